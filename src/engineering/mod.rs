@@ -1,0 +1,1 @@
+//! The sums: pure functions with units, validity range and source.

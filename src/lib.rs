@@ -1,0 +1,8 @@
+//! Bolewright: from a measured tree girth to checked, printable lamp cradles.
+
+pub mod checks;
+pub mod engineering;
+pub mod mesh;
+pub mod params;
+pub mod tables;
+pub mod units;
