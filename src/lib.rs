@@ -4,5 +4,7 @@ pub mod checks;
 pub mod engineering;
 pub mod mesh;
 pub mod params;
+pub mod parts;
+pub mod solid;
 pub mod tables;
 pub mod units;

@@ -1,0 +1,49 @@
+//! Parts as exact solids: one file a part, drawn from the plan's dimensions with the solid kit.
+//!
+//! A part is drawn in its own axes: Z up the trunk, +Y outward, X to the right seen from outside.
+//! [`Part::print`] turns it as it lies on the bed: Z = 0 at the bed, in the positive octant.
+
+use crate::solid::{Body, Pose, SewError, Shell};
+
+/// A drawn part.
+#[derive(Debug, Clone)]
+pub struct Part {
+    /// What kind of thing it is.
+    pub kind: PartKind,
+    /// File stem, unique in a job: `cradle-a`, `box-lid`.
+    pub name: String,
+    /// Its faces, in its own axes.
+    pub shell: Shell,
+    /// From its own axes to the print pose.
+    pub print: Pose,
+    /// Handles that the design gives it: holes that go through, passages, loops.
+    pub genus: i64,
+}
+
+/// The kinds of printed part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum PartKind {
+    /// Holds a lamp on a trunk.
+    Cradle,
+    /// Carries a lamp's hole pattern between the ears of a cradle.
+    TiltPlate,
+    /// Tray for battery and controller.
+    BoxBody,
+    /// Its lid.
+    BoxLid,
+    /// Holds the box on a trunk; two a box.
+    Rail,
+    /// Printed in minutes to try a fit before hours of printing.
+    TryPiece,
+}
+
+impl Part {
+    /// The closed body in print pose.
+    ///
+    /// # Errors
+    /// [`SewError`] when dimensions contradict each other so that faces do not meet.
+    pub fn body(&self) -> Result<Body, SewError> {
+        self.shell.sew(&self.print)
+    }
+}

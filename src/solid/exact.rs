@@ -1,0 +1,103 @@
+//! The body as an exact boundary representation of `truck`: what the STEP file says.
+//!
+//! Lines stay lines, arcs become rational quadratic curves, planes stay planes and ruled strips
+//! become rational surfaces linear across the rulings; all of these are exact for the circles,
+//! cylinders and cones from which parts are drawn.
+
+use truck_modeling::{
+    BSplineCurve, BSplineSurface, Curve, Edge as TruckEdge, Face as TruckFace, InnerSpace, KnotVec,
+    Line, NurbsCurve, NurbsSurface, Plane, Point3, Shell, Solid, Surface, Vector4, Vertex, Wire,
+};
+
+use super::edge::Edge;
+use super::shell::{Body, Face, FaceKind};
+use super::vector::Vec3;
+
+/// The kernel refused the body.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("the exact solid is not closed: {reason}")]
+pub struct ExactError {
+    /// The kernel's words.
+    pub reason: String,
+}
+
+fn point(p: Vec3) -> Point3 {
+    Point3::new(p.x, p.y, p.z)
+}
+
+/// Control points of an edge in homogeneous form: two for a line, three for an arc.
+fn control(edge: &Edge) -> Vec<Vector4> {
+    let lift = |p: Vec3, w: f64| Vector4::new(p.x * w, p.y * w, p.z * w, w);
+    match edge.arc {
+        None => vec![lift(edge.a, 1.0), lift(edge.b, 1.0)],
+        Some(arc) => {
+            let weight = libm::cos(arc.sweep / 2.0);
+            // The tangents of the ends meet above the middle of the arc.
+            let apex = arc.center + (edge.at(0.5) - arc.center) * (1.0 / weight);
+            vec![lift(edge.a, 1.0), lift(apex, weight), lift(edge.b, 1.0)]
+        }
+    }
+}
+
+fn spline(edge: &Edge) -> BSplineCurve<Vector4> {
+    let control = control(edge);
+    BSplineCurve::new(KnotVec::bezier_knot(control.len() - 1), control)
+}
+
+fn curve(edge: &Edge) -> Curve {
+    match edge.arc {
+        None => Curve::Line(Line(point(edge.a), point(edge.b))),
+        Some(_) => Curve::NurbsCurve(NurbsCurve::new(spline(edge))),
+    }
+}
+
+impl Body {
+    /// The exact solid.
+    ///
+    /// # Errors
+    /// [`ExactError`] when the kernel finds the shell open or in pieces.
+    pub fn exact(&self) -> Result<Solid, ExactError> {
+        let refuse = |e: &dyn std::fmt::Display| ExactError { reason: e.to_string() };
+        let vertices: Vec<Vertex> = self.vertices.iter().map(|&p| Vertex::new(point(p))).collect();
+        let mut edges: Vec<TruckEdge> = Vec::with_capacity(self.edges.len());
+        for edge in &self.edges {
+            let [a, b] = edge.ends.map(|i| &vertices[i]);
+            edges.push(TruckEdge::try_new(a, b, curve(&edge.shape)).map_err(|e| refuse(&e))?);
+        }
+        let mut faces = Vec::with_capacity(self.faces.len());
+        for face in &self.faces {
+            let wires = face.loops.iter().map(|wire| -> Wire {
+                wire.iter()
+                    .map(
+                        |u| if u.forward { edges[u.edge].clone() } else { edges[u.edge].inverse() },
+                    )
+                    .collect()
+            });
+            let made = TruckFace::try_new(wires.collect(), self.surface(face));
+            faces.push(made.map_err(|e| refuse(&e))?);
+        }
+        Solid::try_new(vec![Shell::from(faces)]).map_err(|e| refuse(&e))
+    }
+
+    fn surface(&self, face: &Face) -> Surface {
+        match face.kind {
+            FaceKind::Plane { normal } => {
+                let origin = self.run(face.loops[0][0]).a;
+                let axis = if normal.z.abs() > 0.9 { Vec3::X } else { Vec3::Z };
+                let u = (axis - normal * axis.dot(normal)).unit();
+                let v = normal.cross(u);
+                let plane = Plane::new(point(origin), point(origin + u), point(origin + v));
+                debug_assert!(
+                    plane.normal().dot(truck_modeling::Vector3::new(normal.x, normal.y, normal.z))
+                        > 0.99
+                );
+                Surface::Plane(plane)
+            }
+            FaceKind::Ruled => {
+                let lower = spline(&self.run(face.loops[0][0]));
+                let upper = spline(&self.run(face.loops[0][2]).reversed());
+                Surface::NurbsSurface(NurbsSurface::new(BSplineSurface::homotopy(lower, upper)))
+            }
+        }
+    }
+}

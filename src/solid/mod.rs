@@ -1,0 +1,30 @@
+//! The solid kit: exact parts, drawn face by face, without boolean operations.
+//!
+//! | file | what |
+//! |---|---|
+//! | [`vector`] | points, plane frames, rigid poses |
+//! | [`edge`] | lines, arcs, loops; plane outlines with fillets and slots |
+//! | [`shell`] | faces, walls, pockets, bosses; sewing into a closed [`Body`] |
+//! | [`volume`] | exact volume, area and bounds |
+//! | [`tessellate`] | closed triangle mesh within a deviation |
+//! | [`exact`] | the same body for STEP |
+//!
+//! What is guaranteed: a sewn [`Body`] is closed, every edge has two faces, once each way; its mesh
+//! shares vertices and is closed by construction. What is not: that faces do not cross each other
+//! away from their edges. That follows from the dimensions, which the plan guards and the checks
+//! measure.
+
+pub mod edge;
+pub mod exact;
+pub mod shell;
+pub mod tessellate;
+pub mod vector;
+pub mod volume;
+
+pub use edge::{Corner, Edge, Loop, Outline, Path, corner};
+pub use shell::{Body, Plane, SewError, Shell};
+pub use tessellate::{TessellateError, Tessellation};
+pub use vector::{Frame, Pose, Vec3, v};
+
+#[cfg(test)]
+mod tests;
