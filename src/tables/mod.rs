@@ -1,9 +1,12 @@
 //! Published figures, one file a standard; every table names its source.
 
+pub mod battery;
 pub mod conductor;
 pub mod fastener;
+pub mod fuse;
 pub mod gland;
 
-pub use conductor::ConductorSize;
+pub use conductor::{ConductorSize, Strands};
 pub use fastener::Thread;
+pub use fuse::FuseKind;
 pub use gland::GlandSize;
