@@ -113,7 +113,7 @@ macro_rules! quantity {
             fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 let decimals = f.precision().unwrap_or($decimals);
                 let text = trimmed(self.0, decimals);
-                f.pad(&if $unit.is_empty() { text } else { format!("{text} {}", $unit) })
+                padded(f, &format!("{text} {}", $unit))
             }
         }
         impl Serialize for $name {
@@ -291,13 +291,22 @@ impl Mul<f64> for Angle {
 }
 impl fmt::Display for Angle {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(&format!("{} deg", trimmed(self.deg(), f.precision().unwrap_or(1))))
+        padded(f, &format!("{} deg", trimmed(self.deg(), f.precision().unwrap_or(1))))
     }
 }
 impl Serialize for Angle {
     /// Degrees: the unit of everything that a person reads.
     fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
         s.serialize_f64(settled(self.deg()))
+    }
+}
+
+/// Writes text in the width asked for, to the right as numbers are. (`Formatter::pad` would cut the
+/// text at the precision, which here counts decimals.)
+fn padded(f: &mut fmt::Formatter<'_>, text: &str) -> fmt::Result {
+    match f.width() {
+        Some(width) => write!(f, "{text:>width$}"),
+        None => f.write_str(text),
     }
 }
 
@@ -328,6 +337,7 @@ mod tests {
         assert_eq!(Length::mm(-0.0001).to_string(), "0 mm");
         assert_eq!(format!("{:.0}", Length::metres(1.1304)), "1130 mm");
         assert_eq!(Angle::degrees(35.0).to_string(), "35 deg");
+        assert_eq!(format!("{:>9.1}", Length::mm(12.34)), "  12.3 mm");
     }
 
     #[test]

@@ -1,1 +1,592 @@
-//! Reading lengths and angles as people write them: `"44 1/2 in"`, `"1.13 m"`, `"35 deg"`.
+//! Reading quantities as people write them: `"44 1/2 in"`, `"1.13 m"`, `"3 ft 8 1/2 in"`, `"35 deg"`.
+//!
+//! # Grammar
+//!
+//! ```text
+//! quantity = [ "+" | "-" ] part { part }        at most 64 bytes; blanks between tokens are free
+//! part     = amount [ unit ]                    only a lone part may leave its unit out
+//! amount   = decimal [ fraction ] | fraction    "44", "44.5", "1.2e3", "44 1/2", "44½", "1/8"
+//! fraction = digits "/" digits | one of ¼ ½ ¾ ⅛ ⅜ ⅝ ⅞
+//! unit     = a symbol of the dimension          "mm", "in", "\"", "deg", "kPa", ...
+//! ```
+//!
+//! A quantity of several parts runs from larger to smaller units (`3 ft 8 in`, `1 h 30 min`). An
+//! amount without a unit counts in the dimension's own unit, the first in its table: millimetres,
+//! degrees, kilograms and so on. The decimal mark is a point. Temperatures have one part only.
+//!
+//! The result is finite for every text; what does not fit is a [`ParseError`] that says what was
+//! expected and what stands there. Unit factors: the SI brochure (BIPM, 9th edition) and the
+//! international yard and pound agreement of 1959 (25.4 mm, 0.453 592 37 kg).
+
+use super::{
+    Angle, Charge, Current, Force, Hours, Illuminance, Length, LuminousFlux, Mass, Power, Pressure,
+    Resistance, Speed, Temperature, Torque, Voltage,
+};
+
+/// Longest text that is read as a quantity, in bytes; a longer one is a mistake.
+pub const LONGEST_TEXT: usize = 64;
+
+/// One unit of a dimension: `value in the dimension's own unit = factor * amount + offset`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Unit {
+    /// The symbol, as it is written.
+    pub symbol: &'static str,
+    /// Own units in one of this unit.
+    pub factor: f64,
+    /// Own unit at zero of this unit (temperatures only).
+    pub offset: f64,
+}
+
+const fn unit(symbol: &'static str, factor: f64) -> Unit {
+    Unit { symbol, factor, offset: 0.0 }
+}
+
+/// A kind of quantity and the units in which it may be written; the first is its own unit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Dimension {
+    /// What it is, for messages: `a length`.
+    pub name: &'static str,
+    /// How it may be written: `"1.13 m"`.
+    pub example: &'static str,
+    /// The units; the first is that of a bare number.
+    pub units: &'static [Unit],
+}
+
+impl Dimension {
+    /// The unit of a bare number.
+    #[must_use]
+    pub fn own_unit(&self) -> &'static str {
+        self.units.first().map_or("", |u| u.symbol)
+    }
+
+    /// Every symbol, in the order of the table: `mm, cm, m, in`.
+    #[must_use]
+    pub fn symbols(&self) -> String {
+        self.units.iter().map(|u| u.symbol).collect::<Vec<_>>().join(", ")
+    }
+
+    fn find(&self, symbol: &str) -> Option<&'static Unit> {
+        self.units.iter().find(|u| u.symbol == symbol)
+    }
+}
+
+/// A quantity that can be written in a file: its dimension, and the number in the file's unit.
+///
+/// The file's unit is that of a bare number: millimetres, degrees, kilograms, newtons and so on.
+pub trait Measure: Copy {
+    /// The units in which it may be written.
+    const DIMENSION: Dimension;
+    /// From a number of the file's unit.
+    fn from_number(number: f64) -> Self;
+    /// As a number of the file's unit.
+    fn number(self) -> f64;
+}
+
+macro_rules! measure {
+    ($type:ident, $from:ident, $to:ident, $name:literal, $example:literal, $($unit:expr),+ $(,)?) => {
+        impl Measure for $type {
+            const DIMENSION: Dimension =
+                Dimension { name: $name, example: $example, units: &[$($unit),+] };
+            fn from_number(number: f64) -> Self {
+                Self::$from(number)
+            }
+            fn number(self) -> f64 {
+                self.$to()
+            }
+        }
+    };
+}
+
+/// Newtons in a pound-force: 0.453 592 37 kg x 9.806 65 m/s2.
+const LBF: f64 = 4.448_221_615_260_5;
+/// Metres in a foot.
+const FOOT: f64 = 0.3048;
+
+#[rustfmt::skip]
+mod tables {
+    use super::*;
+    measure!(Length, mm, get, "a length", "1.13 m",
+        unit("mm", 1.0), unit("cm", 10.0), unit("m", 1000.0), unit("in", 25.4), unit("ft", 304.8),
+        unit("inch", 25.4), unit("inches", 25.4), unit("\"", 25.4), unit("″", 25.4),
+        unit("foot", 304.8), unit("feet", 304.8), unit("'", 304.8), unit("′", 304.8));
+    measure!(Angle, degrees, deg, "an angle", "35 deg",
+        unit("deg", 1.0), unit("°", 1.0), unit("rad", 180.0 / std::f64::consts::PI));
+    measure!(Mass, kg, get, "a mass", "1.2 kg",
+        unit("kg", 1.0), unit("g", 1e-3), unit("lb", 0.453_592_37), unit("oz", 0.453_592_37 / 16.0));
+    measure!(Force, newtons, get, "a force", "120 N",
+        unit("N", 1.0), unit("daN", 10.0), unit("kN", 1000.0), unit("kgf", 9.806_65), unit("lbf", LBF));
+    measure!(Torque, newton_metres, get, "a torque", "2.5 N.m",
+        unit("N.m", 1.0), unit("Nm", 1.0), unit("N·m", 1.0), unit("lbf.in", LBF * FOOT / 12.0),
+        unit("lbf.ft", LBF * FOOT));
+    measure!(Pressure, kpa, get, "a pressure", "40 kPa",
+        unit("kPa", 1.0), unit("Pa", 1e-3), unit("MPa", 1000.0), unit("bar", 100.0),
+        unit("psi", LBF / (FOOT * FOOT / 144.0) / 1000.0));
+    measure!(Power, watts, get, "a power", "10 W",
+        unit("W", 1.0), unit("mW", 1e-3), unit("kW", 1000.0));
+    measure!(Voltage, volts, get, "a voltage", "12 V",
+        unit("V", 1.0), unit("mV", 1e-3));
+    measure!(Current, amps, get, "a current", "5 A",
+        unit("A", 1.0), unit("mA", 1e-3));
+    measure!(Resistance, ohms, get, "a resistance", "50 mohm",
+        unit("ohm", 1.0), unit("mohm", 1e-3), unit("Ω", 1.0), unit("mΩ", 1e-3));
+    measure!(Charge, amp_hours, get, "a charge", "5 Ah",
+        unit("Ah", 1.0), unit("mAh", 1e-3));
+    measure!(Hours, hours, get, "a time", "1 h 30 min",
+        unit("h", 1.0), unit("min", 1.0 / 60.0), unit("s", 1.0 / 3600.0));
+    measure!(Temperature, celsius, get, "a temperature", "5 C",
+        unit("C", 1.0), unit("°C", 1.0),
+        Unit { symbol: "F", factor: 5.0 / 9.0, offset: -160.0 / 9.0 },
+        Unit { symbol: "°F", factor: 5.0 / 9.0, offset: -160.0 / 9.0 });
+    measure!(Speed, metres_per_second, get, "a speed", "20 m/s",
+        unit("m/s", 1.0), unit("km/h", 1.0 / 3.6), unit("mph", 0.447_04), unit("kn", 1852.0 / 3600.0));
+    measure!(Illuminance, lux, get, "an illuminance", "5 lx",
+        unit("lx", 1.0), unit("lux", 1.0), unit("fc", 1.0 / (FOOT * FOOT)));
+    measure!(LuminousFlux, lumens, get, "a luminous flux", "900 lm",
+        unit("lm", 1.0), unit("klm", 1000.0));
+}
+
+/// Why a text is no quantity. `at` is a byte offset into the text.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum ParseError {
+    /// Nothing but blanks.
+    #[error("expected {expected}, found nothing")]
+    Empty { expected: String },
+    /// More than [`LONGEST_TEXT`] bytes.
+    #[error("expected {expected}, found a text of {length} bytes")]
+    TooLong { expected: String, length: usize },
+    /// No number where one must stand.
+    #[error("expected a number, found `{found}`")]
+    NotANumber { found: String, at: usize },
+    /// A comma as the decimal mark.
+    #[error("expected a decimal point, found a comma in `{found}`")]
+    Comma { found: String, at: usize },
+    /// A unit that the dimension does not have.
+    #[error("expected a unit ({known}), found `{found}`")]
+    UnknownUnit { known: String, found: String, at: usize },
+    /// A number without a unit among several parts.
+    #[error("expected a unit ({known}) after `{found}`")]
+    MissingUnit { known: String, found: String, at: usize },
+    /// Parts that do not run from larger to smaller units.
+    #[error("expected a unit smaller than the one before, found `{found}`")]
+    Order { found: String, at: usize },
+    /// A fraction over zero.
+    #[error("the fraction `{found}` divides by zero")]
+    DividesByZero { found: String, at: usize },
+    /// The number is too large to be held.
+    #[error("the number `{found}` is too large")]
+    TooLarge { found: String },
+}
+
+/// Reads a quantity; the grammar is at the top of this module.
+///
+/// # Errors
+/// [`ParseError`] when the text does not follow the grammar or its value is not finite.
+///
+/// ```
+/// use bolewright::units::{Length, parse};
+/// assert_eq!(parse::quantity::<Length>("44 1/2 in"), Ok(Length::mm(1130.3)));
+/// assert_eq!(parse::quantity::<Length>("1.13 m"), Ok(Length::mm(1130.0)));
+/// assert!(parse::quantity::<Length>("44 stone").is_err());
+/// ```
+pub fn quantity<Q: Measure>(text: &str) -> Result<Q, ParseError> {
+    number(text, &Q::DIMENSION).map(Q::from_number)
+}
+
+/// Reads a quantity whose bare numbers count in `unit`, a symbol of the dimension: a cell under a
+/// header such as `girth [cm]`.
+///
+/// # Errors
+/// As [`quantity`]; [`ParseError::UnknownUnit`] when the dimension has no such unit.
+pub fn quantity_in<Q: Measure>(text: &str, unit: &str) -> Result<Q, ParseError> {
+    let dimension = Q::DIMENSION;
+    let bare = dimension.find(unit).ok_or_else(|| ParseError::UnknownUnit {
+        known: dimension.symbols(),
+        found: unit.to_owned(),
+        at: 0,
+    })?;
+    read(text, &dimension, bare).map(Q::from_number)
+}
+
+fn number(text: &str, dimension: &Dimension) -> Result<f64, ParseError> {
+    read(text, dimension, dimension.units.first().unwrap_or(&unit("", 1.0)))
+}
+
+fn read(text: &str, dimension: &Dimension, bare: &Unit) -> Result<f64, ParseError> {
+    let expected = || format!("{} such as \"{}\"", dimension.name, dimension.example);
+    if text.len() > LONGEST_TEXT {
+        return Err(ParseError::TooLong { expected: expected(), length: text.len() });
+    }
+    let mut rest = Scanner { text, at: 0 };
+    rest.skip_blanks();
+    if rest.is_done() {
+        return Err(ParseError::Empty { expected: expected() });
+    }
+    let negative = rest.take_if('-') || rest.take_if('\u{2212}');
+    if !negative {
+        rest.take_if('+');
+    }
+    let mut total = 0.0;
+    let mut smallest = f64::INFINITY;
+    let mut parts = 0;
+    loop {
+        rest.skip_blanks();
+        let amount_at = rest.at;
+        let amount = rest.amount()?;
+        let amount_text = text[amount_at..rest.at].trim_end().to_owned();
+        rest.skip_blanks();
+        let unit_at = rest.at;
+        let symbol = rest.unit();
+        let signed = if negative { -amount } else { amount };
+        parts += 1;
+        if symbol.is_empty() {
+            if parts > 1 || !rest.is_done() {
+                return Err(if rest.is_done() || rest.starts_with_digit() {
+                    let known = dimension.symbols();
+                    ParseError::MissingUnit { known, found: amount_text, at: unit_at }
+                } else {
+                    rest.not_a_number()
+                });
+            }
+            total = bare.factor * signed + bare.offset;
+        } else {
+            let unit = dimension.find(symbol).ok_or_else(|| ParseError::UnknownUnit {
+                known: dimension.symbols(),
+                found: symbol.to_owned(),
+                at: unit_at,
+            })?;
+            let is_affine = dimension.units.iter().any(|u| u.offset != 0.0);
+            if parts > 1 && (is_affine || unit.factor >= smallest) {
+                return Err(ParseError::Order { found: symbol.to_owned(), at: unit_at });
+            }
+            smallest = unit.factor;
+            total += unit.factor * signed + unit.offset;
+        }
+        rest.skip_blanks();
+        if rest.is_done() {
+            break;
+        }
+    }
+    if total.is_finite() {
+        Ok(total + 0.0)
+    } else {
+        Err(ParseError::TooLarge { found: text.trim().to_owned() })
+    }
+}
+
+/// A place in the text, moving forward.
+struct Scanner<'a> {
+    text: &'a str,
+    at: usize,
+}
+
+impl<'a> Scanner<'a> {
+    fn rest(&self) -> &'a str {
+        &self.text[self.at..]
+    }
+
+    fn is_done(&self) -> bool {
+        self.at >= self.text.len()
+    }
+
+    fn starts_with_digit(&self) -> bool {
+        self.rest().starts_with(|c: char| c.is_ascii_digit())
+    }
+
+    fn skip_blanks(&mut self) {
+        self.take_while(char::is_whitespace);
+    }
+
+    fn take_if(&mut self, wanted: char) -> bool {
+        let is_there = self.rest().starts_with(wanted);
+        if is_there {
+            self.at += wanted.len_utf8();
+        }
+        is_there
+    }
+
+    fn take_while(&mut self, keep: impl Fn(char) -> bool) -> &'a str {
+        let rest = self.rest();
+        let end = rest.find(|c| !keep(c)).unwrap_or(rest.len());
+        self.at += end;
+        &rest[..end]
+    }
+
+    /// Everything up to the next digit, blank or sign.
+    fn unit(&mut self) -> &'a str {
+        self.take_while(|c| {
+            !c.is_whitespace()
+                && !c.is_ascii_digit()
+                && !matches!(c, '+' | '-')
+                && vulgar(c).is_none()
+        })
+    }
+
+    fn not_a_number(&self) -> ParseError {
+        let found = self.rest().split_whitespace().next().unwrap_or("").to_owned();
+        ParseError::NotANumber { found, at: self.at }
+    }
+
+    /// A decimal with an optional fraction behind it, or a fraction alone. Never negative.
+    fn amount(&mut self) -> Result<f64, ParseError> {
+        let start = self.at;
+        if let Some(share) = self.vulgar_fraction() {
+            return Ok(share);
+        }
+        let whole = self.decimal()?;
+        if self.take_if('/') {
+            return self.over(whole, start);
+        }
+        if let Some(share) = self.vulgar_fraction() {
+            return Ok(whole + share);
+        }
+        // "44 1/2": digits, a blank, digits and a stroke; anything else is the next part.
+        let end = self.at;
+        self.skip_blanks();
+        if let Some(share) = self.vulgar_fraction() {
+            return Ok(whole + share);
+        }
+        let numerator_at = self.at;
+        let numerator = self.take_while(|c| c.is_ascii_digit());
+        if numerator_at > end && !numerator.is_empty() && self.take_if('/') {
+            let numerator = self.finite(numerator)?;
+            return Ok(whole + self.over(numerator, numerator_at)?);
+        }
+        self.at = end;
+        Ok(whole)
+    }
+
+    fn vulgar_fraction(&mut self) -> Option<f64> {
+        let c = self.rest().chars().next()?;
+        let share = vulgar(c)?;
+        self.at += c.len_utf8();
+        Some(share)
+    }
+
+    fn over(&mut self, numerator: f64, start: usize) -> Result<f64, ParseError> {
+        let digits = self.take_while(|c| c.is_ascii_digit());
+        if digits.is_empty() {
+            return Err(self.not_a_number());
+        }
+        let denominator = self.finite(digits)?;
+        if denominator == 0.0 {
+            let found = self.text[start..self.at].to_owned();
+            return Err(ParseError::DividesByZero { found, at: start });
+        }
+        Ok(numerator / denominator)
+    }
+
+    fn decimal(&mut self) -> Result<f64, ParseError> {
+        let start = self.at;
+        let whole = self.take_while(|c| c.is_ascii_digit());
+        let mut digits = whole.len();
+        if self.rest().starts_with(',') && digits > 0 {
+            let found = self.text[start..].split_whitespace().next().unwrap_or("").to_owned();
+            return Err(ParseError::Comma { found, at: self.at });
+        }
+        if self.take_if('.') {
+            digits += self.take_while(|c| c.is_ascii_digit()).len();
+        }
+        if digits == 0 {
+            self.at = start;
+            return Err(self.not_a_number());
+        }
+        self.exponent();
+        self.finite(&self.text[start..self.at])
+    }
+
+    /// An exponent, when digits follow the `e`; otherwise nothing is taken.
+    fn exponent(&mut self) {
+        let start = self.at;
+        if self.take_if('e') || self.take_if('E') {
+            if !self.take_if('-') {
+                self.take_if('+');
+            }
+            if self.take_while(|c| c.is_ascii_digit()).is_empty() {
+                self.at = start;
+            }
+        }
+    }
+
+    fn finite(&self, text: &str) -> Result<f64, ParseError> {
+        match text.parse::<f64>() {
+            Ok(value) if value.is_finite() => Ok(value),
+            _ => Err(ParseError::TooLarge { found: text.to_owned() }),
+        }
+    }
+}
+
+fn vulgar(c: char) -> Option<f64> {
+    Some(match c {
+        '¼' => 0.25,
+        '½' => 0.5,
+        '¾' => 0.75,
+        '⅛' => 0.125,
+        '⅜' => 0.375,
+        '⅝' => 0.625,
+        '⅞' => 0.875,
+        _ => return None,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn mm(text: &str) -> f64 {
+        quantity::<Length>(text).unwrap_or_else(|e| panic!("{text}: {e}")).get()
+    }
+
+    fn error<Q: Measure>(text: &str) -> String {
+        match quantity::<Q>(text) {
+            Ok(q) => panic!("{text} read as {}", q.number()),
+            Err(e) => e.to_string(),
+        }
+    }
+
+    #[test]
+    fn lengths_are_read_in_metric_and_in_inches() {
+        // 1 in = 25.4 mm, 1 ft = 12 in (international yard and pound agreement, 1959).
+        for text in
+            ["44 1/2 in", "44.5in", "3 ft 8 1/2 in", "3ft8.5in", "3' 8½\"", "44½ in", "44 ½ in"]
+        {
+            assert_relative_eq!(mm(text), 1130.3, max_relative = 1e-15);
+        }
+        for text in
+            ["1.13 m", "113 cm", "1130 mm", "1130", " 1130.0 ", "1 m 13 cm", "1.13e3", "+1130"]
+        {
+            assert_relative_eq!(mm(text), 1130.0, max_relative = 1e-15);
+        }
+        assert_relative_eq!(mm("1/8 in"), 3.175, max_relative = 1e-15);
+        assert_relative_eq!(mm("-2 1/2 in"), -63.5, max_relative = 1e-15);
+        assert_relative_eq!(mm(".5 in"), 12.7, max_relative = 1e-15);
+    }
+
+    #[test]
+    fn other_quantities_convert_by_published_factors() {
+        // Factors: NIST SP 811 (2008), appendix B.8; computed by hand from exact definitions.
+        assert_relative_eq!(quantity::<Angle>("35 deg").unwrap().deg(), 35.0, max_relative = 1e-14);
+        assert_relative_eq!(quantity::<Angle>("0.6 rad").unwrap().rad(), 0.6, max_relative = 1e-14);
+        assert_relative_eq!(quantity::<Mass>("450 g").unwrap().get(), 0.45, max_relative = 1e-14);
+        assert_relative_eq!(quantity::<Mass>("2 lb 4 oz").unwrap().get(), 1.020_582_832_5);
+        assert_relative_eq!(
+            quantity::<Force>("1 lbf").unwrap().get(),
+            4.448_222,
+            max_relative = 1e-6
+        );
+        assert_relative_eq!(
+            quantity::<Pressure>("1 psi").unwrap().get(),
+            6.894_757,
+            max_relative = 1e-6
+        );
+        assert_relative_eq!(
+            quantity::<Torque>("1 lbf.in").unwrap().get(),
+            0.112_984_8,
+            max_relative = 1e-6
+        );
+        assert_relative_eq!(
+            quantity::<Speed>("72 km/h").unwrap().get(),
+            20.0,
+            max_relative = 1e-14
+        );
+        assert_relative_eq!(
+            quantity::<Speed>("10 kn").unwrap().get(),
+            5.144_444,
+            max_relative = 1e-6
+        );
+        assert_relative_eq!(
+            quantity::<Illuminance>("1 fc").unwrap().get(),
+            10.763_91,
+            max_relative = 1e-6
+        );
+        assert_relative_eq!(
+            quantity::<Hours>("1 h 30 min").unwrap().get(),
+            1.5,
+            max_relative = 1e-14
+        );
+        assert_relative_eq!(
+            quantity::<Temperature>("41 F").unwrap().get(),
+            5.0,
+            max_relative = 1e-14
+        );
+        assert_relative_eq!(quantity::<Temperature>("-5 °C").unwrap().get(), -5.0);
+        assert_relative_eq!(
+            quantity::<Charge>("5200 mAh").unwrap().get(),
+            5.2,
+            max_relative = 1e-14
+        );
+        assert_relative_eq!(
+            quantity::<Resistance>("50 mΩ").unwrap().get(),
+            0.05,
+            max_relative = 1e-14
+        );
+        assert_eq!(quantity::<Voltage>("12").unwrap(), Voltage::volts(12.0));
+    }
+
+    #[test]
+    fn errors_say_what_was_expected_and_what_stands_there() {
+        assert_eq!(error::<Length>("  "), "expected a length such as \"1.13 m\", found nothing");
+        assert_eq!(error::<Length>("about 3 m"), "expected a number, found `about`");
+        assert_eq!(error::<Length>("1,5 m"), "expected a decimal point, found a comma in `1,5`");
+        assert_eq!(error::<Voltage>("12 W"), "expected a unit (V, mV), found `W`");
+        assert_eq!(error::<Angle>("3 5"), "expected a unit (deg, °, rad) after `3`");
+        assert_eq!(
+            error::<Length>("8 in 3 ft"),
+            "expected a unit smaller than the one before, found `ft`"
+        );
+        assert_eq!(error::<Length>("1/0 in"), "the fraction `1/0` divides by zero");
+        assert_eq!(
+            error::<Temperature>("5 C 3 C"),
+            "expected a unit smaller than the one before, found `C`"
+        );
+        assert_eq!(error::<Length>("3 m -2 cm"), "expected a number, found `-2`");
+        assert!(error::<Length>("1e999").contains("too large"));
+        assert!(error::<Length>(&"1".repeat(65)).contains("65 bytes"));
+        for text in ["nan", "inf", "-", "1/ in", "/2 in", ".", "--3", "1.2.3", "mm", "3-1/2 in"] {
+            error::<Length>(text);
+        }
+    }
+
+    #[test]
+    fn a_bare_number_counts_in_the_unit_of_its_column() {
+        assert_eq!(quantity_in::<Length>("113", "cm"), Ok(Length::mm(1130.0)));
+        assert_eq!(quantity_in::<Length>("44 1/2", "in"), Ok(Length::mm(1130.3)));
+        assert_eq!(quantity_in::<Length>("1.13 m", "in"), Ok(Length::mm(1130.0)));
+        assert!(quantity_in::<Length>("113", "ell").is_err());
+    }
+
+    proptest! {
+        #[test]
+        fn a_length_reads_back_from_what_is_shown(x in -1e5..1e5_f64) {
+            let shown = format!("{:.9}", Length::mm(x));
+            prop_assert!((mm(&shown) - x).abs() <= 1e-9);
+        }
+
+        #[test]
+        fn every_unit_converts_by_its_factor(x in 0.0..1e4_f64, pick in 0_usize..13) {
+            let unit = Length::DIMENSION.units[pick];
+            let read = mm(&format!("{x}{}", unit.symbol));
+            prop_assert!((read - x * unit.factor).abs() <= 1e-9 * read.abs());
+        }
+
+        #[test]
+        fn mixed_inches_equal_their_decimal_form(ft in 0_u32..20, inch in 0_u32..12, n in 0_u32..64) {
+            let mixed = mm(&format!("{ft} ft {inch} {n}/64 in"));
+            let decimal = 25.4 * (f64::from(ft * 12 + inch) + f64::from(n) / 64.0);
+            prop_assert!((mixed - decimal).abs() < 1e-9);
+        }
+
+        #[test]
+        fn any_text_gives_a_finite_value_or_an_error(text in "\\PC{0,24}") {
+            if let Ok(l) = quantity::<Length>(&text) { prop_assert!(l.is_finite()); }
+            if let Ok(t) = quantity::<Temperature>(&text) { prop_assert!(t.is_finite()); }
+        }
+
+        #[test]
+        fn text_like_a_quantity_gives_a_finite_value_or_an_error(text in "[-+0-9./ eE½,minft'\"]{0,20}") {
+            if let Ok(l) = quantity::<Length>(&text) { prop_assert!(l.is_finite()); }
+        }
+    }
+}
