@@ -8,6 +8,7 @@
 //! | [`volume`] | exact volume, area and bounds |
 //! | [`tessellate`] | closed triangle mesh within a deviation |
 //! | [`exact`] | the same body for STEP |
+//! | [`lettering`] | text, ticks and arrows as plane regions |
 //!
 //! What is guaranteed: a sewn [`Body`] is closed, every edge has two faces, once each way; its mesh
 //! shares vertices and is closed by construction. What is not: that faces do not cross each other
@@ -16,6 +17,7 @@
 
 pub mod edge;
 pub mod exact;
+pub mod lettering;
 pub mod shell;
 pub mod tessellate;
 pub mod vector;
