@@ -1,5 +1,7 @@
 //! The sums: pure functions with units, validity range and source.
 
 pub mod account;
+pub mod fit;
+pub mod sizes;
 
 pub use account::Line;

@@ -1,0 +1,561 @@
+//! How a rigid, padded face of radius Rc fits a trunk of radius r.
+//!
+//! Plan view, millimetres: the trunk's centre is the origin, +Y points outward, X runs across the
+//! face. A face is an arc with half width w, measured as half its chord, and sagitta
+//! h = s(Rc, w), where s(r, x) = r - sqrt(r^2 - x^2) is the height of a circular arc over its chord
+//! (elementary geometry). A foam pad of free thickness t lies on the face.
+//!
+//! The gap at a point of the face is its least distance to the bark. With the face's middle at the
+//! gap g0, the gap at its edge is sqrt(w^2 + (r + g0 - h)^2) - r, exactly; between the two it runs
+//! monotonically. Strain is e = 1 - g / t. A face serves a trunk when some g0 keeps the strain
+//! within its limits all over, that is, with g_most = t (1 - e_min), g_least = t (1 - e_max) and
+//! the slack d = g_most - g_least = (e_max - e_min) t:
+//!
+//! ```text
+//! s(r + g_most, w) - d  <=  s(Rc, w)  <=  s(r + g_least, w) + d
+//! ```
+//!
+//! Both sides can be solved for r in closed form, so the trunks that a face serves are an interval.
+//! A face concentric with the trunk, Rc = r + t (1 - e), compresses the pad evenly. For a pad thin
+//! against the trunk the condition becomes |s(r, w) - s(Rc, w)| <= d.
+//!
+//! Not covered: bark that is not round within the face (see `oval`), foam that bulges
+//! sideways, and a trunk that tapers (see `taper`).
+
+use std::f64::consts::TAU;
+
+use serde::Serialize;
+
+use crate::params::Pad;
+use crate::units::Length;
+
+/// The thickest girth that a job file may hold; served ranges without an upper end stop here.
+pub const LARGEST_GIRTH: Length = Length::mm(6000.0);
+
+/// Input with which no fit can be computed.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum FitError {
+    /// A length that must be above zero and finite.
+    #[error("{what} must be more than 0 mm and finite, not {value}")]
+    NotPositive {
+        /// Which length.
+        what: &'static str,
+        /// What was given.
+        value: Length,
+    },
+    /// A chord that the circle does not have.
+    #[error("a half width of {half_width} does not fit on a radius of {radius}")]
+    WiderThanRound {
+        /// Half the chord.
+        half_width: Length,
+        /// The circle's radius.
+        radius: Length,
+    },
+    /// Strain limits out of order.
+    #[error(
+        "pad strains must rise as 0 <= least <= nominal <= most < 1, least below most, not {least}, {nominal}, {most}"
+    )]
+    Strains {
+        /// Least strain.
+        least: f64,
+        /// Strain aimed at.
+        nominal: f64,
+        /// Most strain.
+        most: f64,
+    },
+    /// A share out of its range.
+    #[error("{what} must lie above 0 and at most {most}, not {value}")]
+    Share {
+        /// Which share.
+        what: &'static str,
+        /// What was given.
+        value: f64,
+        /// The most it may be.
+        most: f64,
+    },
+}
+
+/// Gives the length back when it is positive and finite.
+pub(super) fn positive(what: &'static str, value: Length) -> Result<Length, FitError> {
+    if value.is_finite() && value > Length::ZERO {
+        Ok(value)
+    } else {
+        Err(FitError::NotPositive { what, value })
+    }
+}
+
+/// Radius of a round trunk from its girth, r = C / (2 pi).
+#[must_use]
+pub fn radius_of_girth(girth: Length) -> Length {
+    girth / TAU
+}
+
+/// Girth of a round trunk from its radius, C = 2 pi r.
+#[must_use]
+pub fn girth_of_radius(radius: Length) -> Length {
+    radius * TAU
+}
+
+/// Height of an arc of `radius` over its chord of twice `half_width`: s = r - sqrt(r^2 - x^2),
+/// written as x^2 / (r + sqrt(r^2 - x^2)) so that a nearly flat arc keeps its digits.
+///
+/// # Errors
+/// When the radius is not positive and finite, or the half width is negative or beyond the radius.
+pub fn sagitta(radius: Length, half_width: Length) -> Result<Length, FitError> {
+    let r = positive("radius", radius)?.get();
+    let x = half_width.get();
+    if !(0.0..=r).contains(&x) {
+        return Err(FitError::WiderThanRound { half_width, radius });
+    }
+    Ok(Length::mm(arc_height(r, x)))
+}
+
+/// Radius of the arc with this sagitta over a chord of twice `half_width`:
+/// r = x^2 / (2 s) + s / 2.
+///
+/// # Errors
+/// When either length is not positive and finite. (A sagitta of zero is a flat face, which has no
+/// radius.)
+pub fn radius_of_sagitta(sagitta: Length, half_width: Length) -> Result<Length, FitError> {
+    let s = positive("sagitta", sagitta)?.get();
+    let x = positive("half width", half_width)?.get();
+    positive("radius", Length::mm(arc_radius(s, x)))
+}
+
+/// s(r, x) for 0 <= x <= r, unchecked.
+pub(super) fn arc_height(r: f64, x: f64) -> f64 {
+    x * x / (r + ((r - x) * (r + x)).max(0.0).sqrt())
+}
+
+/// Radius from sagitta s > 0 and half chord x, unchecked.
+pub(super) fn arc_radius(s: f64, x: f64) -> f64 {
+    x * x / (2.0 * s) + s / 2.0
+}
+
+/// The foam pad: free thickness and the strains between which it grips without bruising.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Foam {
+    thickness: Length,
+    least: f64,
+    nominal: f64,
+    most: f64,
+}
+
+impl Foam {
+    /// A pad of this free thickness, to be compressed by `least..=most`, best by `nominal`
+    /// (shares of the free thickness).
+    ///
+    /// # Errors
+    /// When the thickness is not positive, or the strains are not 0 <= least <= nominal <= most < 1
+    /// with room between least and most.
+    pub fn new(thickness: Length, least: f64, nominal: f64, most: f64) -> Result<Self, FitError> {
+        positive("pad thickness", thickness)?;
+        if 0.0 <= least && least <= nominal && nominal <= most && most < 1.0 && least < most {
+            Ok(Self { thickness, least, nominal, most })
+        } else {
+            Err(FitError::Strains { least, nominal, most })
+        }
+    }
+
+    /// The pad of the job file.
+    ///
+    /// # Errors
+    /// As [`Foam::new`].
+    pub fn of(pad: &Pad) -> Result<Self, FitError> {
+        Self::new(pad.thickness, pad.strain_min, pad.strain, pad.strain_max)
+    }
+
+    /// The same foam in another thickness.
+    ///
+    /// # Errors
+    /// When the thickness is not positive.
+    pub fn with_thickness(self, thickness: Length) -> Result<Self, FitError> {
+        Self::new(thickness, self.least, self.nominal, self.most)
+    }
+
+    /// Free thickness.
+    #[must_use]
+    pub fn thickness(self) -> Length {
+        self.thickness
+    }
+
+    /// Least strain that still grips.
+    #[must_use]
+    pub fn least_strain(self) -> f64 {
+        self.least
+    }
+
+    /// Strain aimed at.
+    #[must_use]
+    pub fn nominal_strain(self) -> f64 {
+        self.nominal
+    }
+
+    /// Most strain.
+    #[must_use]
+    pub fn most_strain(self) -> f64 {
+        self.most
+    }
+
+    /// Gap at the most strain.
+    #[must_use]
+    pub fn gap_least(self) -> Length {
+        self.thickness * (1.0 - self.most)
+    }
+
+    /// Gap at the strain aimed at.
+    #[must_use]
+    pub fn gap_nominal(self) -> Length {
+        self.thickness * (1.0 - self.nominal)
+    }
+
+    /// Gap at the least strain.
+    #[must_use]
+    pub fn gap_most(self) -> Length {
+        self.thickness * (1.0 - self.least)
+    }
+
+    /// How far the gap may vary over a face: (e_max - e_min) t.
+    #[must_use]
+    pub fn slack(self) -> Length {
+        self.thickness * (self.most - self.least)
+    }
+
+    /// Face radius concentric with a trunk of this radius, Rc = r + t (1 - e): the pad is
+    /// compressed evenly.
+    #[must_use]
+    pub fn design_radius(self, trunk: Length) -> Length {
+        trunk + self.gap_nominal()
+    }
+
+    fn strain_at(self, gap: f64) -> f64 {
+        1.0 - gap / self.thickness.get()
+    }
+}
+
+/// A rigid concave face: an arc of radius Rc over a chord of twice the half width.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Face {
+    radius: Length,
+    half_width: Length,
+}
+
+/// Radii of trunks that a face serves.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Served {
+    /// The thinnest trunk.
+    pub from: Length,
+    /// The thickest; `None` when any thicker trunk is served as well, up to a flat wall.
+    pub to: Option<Length>,
+}
+
+impl Served {
+    /// Whether a trunk of this radius is served.
+    #[must_use]
+    pub fn holds(self, trunk: Length) -> bool {
+        let same = Length::mm(SAME);
+        trunk + same >= self.from && self.to.is_none_or(|to| trunk <= to + same)
+    }
+}
+
+/// Radii that agree to a millionth of a millimetre are the same: a size made to end exactly at a
+/// trunk must serve it.
+pub(super) const SAME: f64 = 1e-6;
+
+/// Strain of the pad on one trunk, as shares of its free thickness.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct PadFit {
+    /// In the middle of the face.
+    pub centre: f64,
+    /// At both edges.
+    pub edge: f64,
+    /// Whether both lie within the foam's limits.
+    pub served: bool,
+}
+
+impl PadFit {
+    /// How uneven the strain is: edge less centre.
+    #[must_use]
+    pub fn unevenness(self) -> f64 {
+        self.edge - self.centre
+    }
+}
+
+impl Face {
+    /// A face of this radius and half width.
+    ///
+    /// # Errors
+    /// When either is not positive and finite, or the half width exceeds the radius.
+    pub fn new(radius: Length, half_width: Length) -> Result<Self, FitError> {
+        positive("face radius", radius)?;
+        positive("half width", half_width)?;
+        if half_width > radius {
+            return Err(FitError::WiderThanRound { half_width, radius });
+        }
+        Ok(Self { radius, half_width })
+    }
+
+    /// The radius Rc.
+    #[must_use]
+    pub fn radius(self) -> Length {
+        self.radius
+    }
+
+    /// Half the chord, w.
+    #[must_use]
+    pub fn half_width(self) -> Length {
+        self.half_width
+    }
+
+    /// Sagitta h = s(Rc, w).
+    #[must_use]
+    pub fn sagitta(self) -> Length {
+        Length::mm(arc_height(self.radius.get(), self.half_width.get()))
+    }
+
+    /// The radii of trunks that the face serves through this foam; `None` when it serves none
+    /// (the pad is thicker than the hollow is deep and wide).
+    #[must_use]
+    pub fn served(self, foam: Foam) -> Option<Served> {
+        let (h, w, slack) = (self.sagitta().get(), self.half_width.get(), foam.slack().get());
+        // Beyond a half circle an arc grows no thinner with its sagitta.
+        let thin = arc_radius((h + slack).min(w), w) - foam.gap_most().get();
+        let from = Length::mm(thin.max(0.0));
+        let flat_enough = h - slack;
+        let to = (flat_enough > w * FLAT)
+            .then(|| Length::mm(arc_radius(flat_enough, w)) - foam.gap_least());
+        match to {
+            Some(to) if to < from || to <= Length::ZERO => None,
+            _ => Some(Served { from, to }),
+        }
+    }
+
+    /// Strain in the middle and at the edges on a trunk of this radius. The face is pressed on until
+    /// the mean strain is the nominal one, then moved as little as brings both within the limits,
+    /// when that can be. (The gap's profile is a parabola to second order, so its mean lies a third
+    /// of the way from middle to edge.)
+    ///
+    /// # Errors
+    /// When the radius is not positive and finite.
+    pub fn fit(self, foam: Foam, trunk: Length) -> Result<PadFit, FitError> {
+        let r = positive("trunk radius", trunk)?.get();
+        let (h, w) = (self.sagitta().get(), self.half_width.get());
+        let (low, nominal, high) =
+            (foam.gap_least().get(), foam.gap_nominal().get(), foam.gap_most().get());
+        let edge_of = |g0: f64| edge_gap(r, h, w, g0);
+        let mut g0 = nominal - (edge_of(nominal) - nominal) / 3.0;
+        // The middle gap that puts the edge at a given gap, where the trunk is wide enough.
+        let middle_for = |gap: f64| (r + gap >= w).then(|| h + gap - arc_height(r + gap, w));
+        let served = self.served(foam).is_some_and(|s| s.holds(trunk));
+        if served {
+            let floor = middle_for(low).map_or(low, |m| m.max(low));
+            let ceiling = middle_for(high).map_or(high, |m| m.min(high));
+            g0 = g0.max(floor).min(ceiling);
+        }
+        Ok(PadFit { centre: foam.strain_at(g0), edge: foam.strain_at(edge_of(g0)), served })
+    }
+}
+
+/// A sagitta below this share of the half width is flat: the arc's radius is then beyond any trunk,
+/// and its digits are lost.
+const FLAT: f64 = 1e-6;
+
+/// Gap at the edge of a face with sagitta h and half width w whose middle stands g0 off a trunk of
+/// radius r.
+pub(super) fn edge_gap(r: f64, h: f64, w: f64, g0: f64) -> f64 {
+    libm::hypot(w, r + g0 - h) - r
+}
+
+/// Room left between a trunk's girth and the ends of a served range, and how long growth takes to
+/// use it up.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Margin {
+    /// Girth above the thin end; negative when the trunk is too thin.
+    pub below: Length,
+    /// Girth left to the thick end; negative when the trunk is too thick.
+    pub above: Length,
+    /// Years until the thick end at the growth given; `None` without growth, 0 when past it.
+    pub years: Option<f64>,
+}
+
+/// Margin of a girth within `[from, to]`, with girth growth a year.
+#[must_use]
+pub fn margin(girth: Length, from: Length, to: Length, growth: Length) -> Margin {
+    let above = to - girth;
+    let years = (growth > Length::ZERO).then(|| (above / growth).max(0.0));
+    Margin { below: girth - from, above, years: years.filter(|y| y.is_finite()) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+    use proptest::prelude::*;
+
+    fn mm(v: f64) -> Length {
+        Length::mm(v)
+    }
+
+    fn foam(t: f64) -> Foam {
+        Foam::new(mm(t), 0.10, 0.30, 0.50).unwrap()
+    }
+
+    #[test]
+    fn a_girth_tape_reads_diameters_pi_apart() {
+        // Diameter (pi) tape, farm forestry measuring notes: a 30 cm tree has 94.248 cm of girth.
+        assert_relative_eq!(girth_of_radius(mm(150.0)).get(), 942.478, epsilon = 5e-4);
+        // d = C / pi, elementary geometry, digits computed independently.
+        for (girth, diameter) in
+            [(300.0, 95.493), (600.0, 190.986), (1000.0, 318.310), (1500.0, 477.465)]
+        {
+            assert_relative_eq!(2.0 * radius_of_girth(mm(girth)).get(), diameter, epsilon = 5e-4);
+        }
+    }
+
+    #[test]
+    fn sagitta_of_known_arcs() {
+        // Published worked example (arc height calculators): r 10, chord 12, sagitta 2.
+        assert_relative_eq!(sagitta(mm(10.0), mm(6.0)).unwrap().get(), 2.0, epsilon = 1e-12);
+        // Same formula, digits computed independently.
+        for (r, c, s) in [
+            (150.0, 100.0, 8.5786),
+            (100.0, 80.0, 8.3485),
+            (250.0, 120.0, 7.3068),
+            (125.0, 90.0, 8.3810),
+        ] {
+            assert_relative_eq!(sagitta(mm(r), mm(c / 2.0)).unwrap().get(), s, epsilon = 5e-5);
+        }
+        for (c, s, r) in [(100.0, 8.5786, 150.0), (120.0, 10.0, 185.0), (80.0, 5.0, 162.5)] {
+            assert_relative_eq!(
+                radius_of_sagitta(mm(s), mm(c / 2.0)).unwrap().get(),
+                r,
+                epsilon = 1e-3
+            );
+        }
+    }
+
+    #[test]
+    fn bad_lengths_are_errors() {
+        assert!(sagitta(mm(10.0), mm(10.1)).is_err());
+        assert!(sagitta(mm(f64::NAN), mm(1.0)).is_err());
+        assert!(radius_of_sagitta(mm(0.0), mm(5.0)).is_err());
+        assert!(Face::new(mm(50.0), mm(f64::INFINITY)).is_err());
+        assert!(Foam::new(mm(10.0), 0.3, 0.3, 0.3).is_err());
+        assert!(Foam::new(mm(10.0), 0.1, f64::NAN, 0.3).is_err());
+    }
+
+    #[test]
+    fn a_concentric_face_compresses_evenly() {
+        let foam = foam(10.0);
+        let face = Face::new(foam.design_radius(mm(180.0)), mm(70.0)).unwrap();
+        let fit = face.fit(foam, mm(180.0)).unwrap();
+        assert!(fit.served);
+        assert_relative_eq!(fit.centre, 0.30, epsilon = 1e-12);
+        assert_relative_eq!(fit.edge, 0.30, epsilon = 1e-12);
+    }
+
+    #[test]
+    fn a_shallow_face_serves_up_to_a_flat_wall() {
+        // h = s(400, 50) = 3.14 mm is less than the slack of 4 mm.
+        let served = Face::new(mm(400.0), mm(50.0)).unwrap().served(foam(10.0)).unwrap();
+        assert_eq!(served.to, None);
+        // h = s(150, 50) = 8.58 mm is not.
+        let served = Face::new(mm(150.0), mm(50.0)).unwrap().served(foam(10.0)).unwrap();
+        assert!(served.to.unwrap() > mm(200.0));
+    }
+
+    #[test]
+    fn thin_pads_obey_the_plain_sagitta_rule() {
+        // |s(r, w) - s(Rc, w)| <= (e_max - e_min) t in the limit of a thin pad.
+        let foam = foam(0.01);
+        let (rc, w) = (200.0, 60.0);
+        let served = Face::new(mm(rc), mm(w)).unwrap().served(foam).unwrap();
+        for r in [served.from.get(), served.to.unwrap().get()] {
+            let misfit = (arc_height(r, w) - arc_height(rc, w)).abs();
+            assert_relative_eq!(misfit, foam.slack().get(), max_relative = 0.15);
+        }
+    }
+
+    #[test]
+    fn growth_uses_up_the_margin() {
+        let m = margin(mm(1130.0), mm(1042.0), mm(1165.0), mm(10.0));
+        assert_relative_eq!(m.below.get(), 88.0);
+        assert_relative_eq!(m.above.get(), 35.0);
+        assert_relative_eq!(m.years.unwrap(), 3.5);
+        assert_eq!(margin(mm(1200.0), mm(1042.0), mm(1165.0), mm(10.0)).years, Some(0.0));
+        assert_eq!(margin(mm(1130.0), mm(1042.0), mm(1165.0), mm(0.0)).years, None);
+    }
+
+    /// Whether some middle gap keeps every sampled point of the face within the limits, by brute
+    /// force over middle gaps and points of the arc.
+    fn served_by_search(face: Face, foam: Foam, r: f64, tolerance: f64) -> bool {
+        let (rc, w, h) = (face.radius.get(), face.half_width.get(), face.sagitta().get());
+        let top = libm::asin(w / rc);
+        let (low, high) = (foam.gap_least().get() - tolerance, foam.gap_most().get() + tolerance);
+        (0..=400).any(|i| {
+            let g0 = foam.gap_least().get() + foam.slack().get() * f64::from(i) / 400.0;
+            (0..=40).all(|j| {
+                let a = top * f64::from(j) / 40.0;
+                let centre = r + g0 - rc;
+                let p = [rc * libm::sin(a), centre + rc * libm::cos(a)];
+                let gap = libm::hypot(p[0], p[1]) - r;
+                (low..=high).contains(&gap)
+            }) && h <= w
+        })
+    }
+
+    proptest! {
+        #[test]
+        fn the_served_interval_is_what_a_search_over_the_face_finds(
+            rc in 60.0..900.0f64, share in 0.1..0.75f64, t in 4.0..20.0f64, at in -0.3..1.3f64,
+        ) {
+            let foam = foam(t);
+            let face = Face::new(mm(rc), mm(rc * share)).unwrap();
+            let served = face.served(foam).unwrap();
+            let to = served.to.map_or(3000.0, Length::get).min(3000.0);
+            let r = served.from.get() + (to - served.from.get()) * at;
+            prop_assume!(r > rc * share);
+            let inside = served.from.get() <= r && served.to.is_none_or(|to| r <= to.get());
+            if inside {
+                prop_assert!(served_by_search(face, foam, r, 0.011 * t * 0.4));
+            } else if !served_by_search(face, foam, r, 0.0) {
+                prop_assert!(!face.fit(foam, mm(r)).unwrap().served);
+            } else {
+                let what = format!("the search serves {r}, the interval {served:?} does not");
+                return Err(TestCaseError::fail(what));
+            }
+        }
+
+        #[test]
+        fn strains_of_a_served_trunk_keep_the_limits(
+            rc in 60.0..900.0f64, share in 0.1..0.75f64, t in 4.0..20.0f64, at in 0.0..1.0f64,
+        ) {
+            let foam = foam(t);
+            let face = Face::new(mm(rc), mm(rc * share)).unwrap();
+            let served = face.served(foam).unwrap();
+            let to = served.to.map_or(3000.0, Length::get).min(3000.0);
+            let r = served.from.get() + (to - served.from.get()) * at;
+            let fit = face.fit(foam, mm(r)).unwrap();
+            prop_assert!(fit.served);
+            for e in [fit.centre, fit.edge] {
+                prop_assert!((0.1 - 1e-9..=0.5 + 1e-9).contains(&e), "{fit:?}");
+            }
+        }
+
+        #[test]
+        fn the_mean_strain_is_nominal_where_the_limits_leave_room(
+            r in 80.0..500.0f64, off in 0.9..1.1f64,
+        ) {
+            let foam = foam(10.0);
+            let face = Face::new(foam.design_radius(mm(r)) * off, mm(0.4 * r)).unwrap();
+            let fit = face.fit(foam, mm(r)).unwrap();
+            prop_assume!(fit.served && fit.unevenness().abs() < 0.2);
+            // Simpson's rule over the half face.
+            let (h, w, rc) = (face.sagitta().get(), face.half_width.get(), face.radius.get());
+            let g0 = 10.0 * (1.0 - fit.centre);
+            let gap = |x: f64| edge_gap(r, arc_height(rc, x), x, g0);
+            let mean = (g0 + 4.0 * gap(w / 2.0) + gap(w)) / 6.0;
+            prop_assert!((1.0 - mean / 10.0 - 0.3).abs() < 2e-3, "{h} {mean}");
+        }
+    }
+}
