@@ -3,5 +3,7 @@
 pub mod account;
 pub mod fit;
 pub mod sizes;
+pub mod guard;
+pub mod strap;
 
 pub use account::Line;

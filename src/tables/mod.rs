@@ -5,6 +5,9 @@ pub mod conductor;
 pub mod fastener;
 pub mod fuse;
 pub mod gland;
+pub mod polymer;
+pub mod webbing;
+pub mod wind;
 
 pub use conductor::{ConductorSize, Strands};
 pub use fastener::Thread;
