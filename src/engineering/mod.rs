@@ -5,5 +5,6 @@ pub mod fit;
 pub mod sizes;
 pub mod guard;
 pub mod strap;
+pub mod feed;
 
 pub use account::Line;
