@@ -2,16 +2,23 @@
 //!
 //! - [`gate`](mod@gate) proves that a mesh is closed, oriented and the solid that was designed, before and
 //!   after rounding to what is written;
-//! - [`measure`](mod@measure) gives volume, area, centroid and bounds, [`place`] moves a mesh.
+//! - [`measure`](mod@measure) gives volume, area, centroid and bounds, [`place`] moves a mesh;
+//! - [`thickness`] finds the thinnest wall and [`distance`] the least gap between two solids, both
+//!   over the tree of boxes in [`bvh`];
+//! - [`boolean`] wraps the one library that cuts and joins meshes.
 //!
 //! Nothing here touches a file, a clock or a thread, and equal meshes give equal bits.
 
+pub mod boolean;
+pub mod bvh;
+pub mod distance;
 pub mod gate;
 pub mod measure;
 pub mod place;
 pub mod printable;
 #[cfg(test)]
 pub(crate) mod shapes;
+pub mod thickness;
 mod topology;
 pub(crate) mod vec3;
 

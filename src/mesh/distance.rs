@@ -1,0 +1,305 @@
+//! The least gap between two closed meshes, and whether one cuts or holds the other.
+//!
+//! Both trees of boxes are walked together, nearest pair of boxes first. Triangles are compared
+//! exactly as they are: every edge against every edge and every corner against the other face
+//! (Ericson, Real-Time Collision Detection, 2005, 5.1.5 and 5.1.9), and a face that an edge pierces
+//! has no gap. Millimetres. How much two solids overlap is for [`boolean`](super::boolean) to say.
+
+use super::bvh::{Bvh, closest_on_triangle, winding};
+use super::topology::Topology;
+use super::vec3::{Vec3, add, cross, dot, norm, scale, sub};
+use super::{Bounds, MeshFault, TriMesh};
+use crate::units::Length;
+
+/// Surfaces nearer than this touch, in millimetres: a tenth of a nanometre, the rounding of
+/// coordinates of a few hundred millimetres.
+const TOUCH: f64 = 1e-7;
+
+/// How two solids lie to each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Relation {
+    /// There is air between them.
+    Apart,
+    /// Their surfaces touch or cross.
+    Touching,
+    /// One lies inside the other's material, surfaces apart.
+    Inside,
+}
+
+/// The least gap between two solids.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Clearance {
+    /// The least gap; zero unless they are apart.
+    pub gap: Length,
+    /// Where on the first solid, in millimetres.
+    pub on_a: [f64; 3],
+    /// Where on the second solid, in millimetres.
+    pub on_b: [f64; 3],
+    /// How they lie.
+    pub relation: Relation,
+}
+
+/// Why there is no clearance to give.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum DistanceError {
+    /// No mesh at all.
+    #[error(transparent)]
+    Fault(#[from] MeshFault),
+    /// A surface with a rim has no inside.
+    #[error("the mesh is not closed, so nothing is inside or outside of it")]
+    Open,
+}
+
+/// Finds the least gap between two closed meshes.
+///
+/// # Errors
+/// [`DistanceError`] where a mesh is empty, not finite, badly indexed or not closed.
+pub fn clearance(a: &TriMesh, b: &TriMesh) -> Result<Clearance, DistanceError> {
+    let (tree_a, tree_b) = (Bvh::new(a)?, Bvh::new(b)?);
+    let (starts_a, starts_b) = (shell_starts(a)?, shell_starts(b)?);
+    let pair = closest_pair(&tree_a, &tree_b, f64::INFINITY, |_, _| false);
+    // Both meshes have triangles, so there is a closest pair.
+    let pair = pair.ok_or(MeshFault::Empty)?;
+    let clearance = |gap, relation| Clearance { gap, on_a: pair.on_a, on_b: pair.on_b, relation };
+    if pair.distance <= TOUCH {
+        return Ok(clearance(Length::ZERO, Relation::Touching));
+    }
+    // Surfaces apart: each shell lies wholly inside or outside the other solid.
+    let held = |starts: &[Vec3], mesh| starts.iter().any(|&p| winding(mesh, p) > 0.5);
+    if held(&starts_a, b) || held(&starts_b, a) {
+        return Ok(clearance(Length::ZERO, Relation::Inside));
+    }
+    Ok(clearance(Length::mm(pair.distance), Relation::Apart))
+}
+
+/// A place where a surface cuts or touches itself away from shared vertices, in millimetres; none
+/// for a sound surface. Finds any crossing of two triangles that share no vertex.
+///
+/// # Errors
+/// [`MeshFault`] where the mesh is empty, not finite or badly indexed.
+pub fn self_contact(mesh: &TriMesh) -> Result<Option<[f64; 3]>, MeshFault> {
+    let tree = Bvh::new(mesh)?;
+    let neighbours = |s: usize, t: usize| {
+        let other = mesh.triangles[t];
+        mesh.triangles[s].iter().any(|v| other.contains(v))
+    };
+    Ok(closest_pair(&tree, &tree, SELF_TOUCH, neighbours).map(|p| p.on_a))
+}
+
+/// Triangles of one surface nearer than this cross, in millimetres: below the grid of printable
+/// meshes, so that only a true crossing counts.
+const SELF_TOUCH: f64 = 1e-9;
+
+fn shell_starts(mesh: &TriMesh) -> Result<Vec<Vec3>, DistanceError> {
+    let topology = Topology::new(mesh).map_err(|_| DistanceError::Open)?;
+    let start = |t: u32| mesh.corners(t as usize)[0];
+    Ok(topology.shells(mesh).iter().map(|s| start(s.triangles[0])).collect())
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Pair {
+    distance: f64,
+    on_a: Vec3,
+    on_b: Vec3,
+}
+
+/// The closest pair of points nearer than `reach`, over pairs of triangles that are not skipped.
+fn closest_pair(
+    a: &Bvh<'_>,
+    b: &Bvh<'_>,
+    reach: f64,
+    skip: impl Fn(usize, usize) -> bool,
+) -> Option<Pair> {
+    let mut best: Option<Pair> = None;
+    let mut todo = vec![(0.0, 0_usize, 0_usize)];
+    while let Some((bound, m, n)) = todo.pop() {
+        let least = best.map_or(reach, |p| p.distance);
+        if bound >= least {
+            if least == 0.0 {
+                break;
+            }
+            continue;
+        }
+        let split = |bounds: &Bounds| norm(sub(bounds.max, bounds.min));
+        let (box_a, box_b) = (&a.node(m).bounds, &b.node(n).bounds);
+        let pairs = match (a.children(m), b.children(n)) {
+            (None, None) => {
+                for s in a.leaf(m) {
+                    for t in b.leaf(n).filter(|&t| !skip(s, t)) {
+                        let pair = triangle_pair(a.mesh.corners(s), b.mesh.corners(t));
+                        if pair.distance < best.map_or(reach, |p| p.distance) {
+                            best = Some(pair);
+                        }
+                    }
+                }
+                continue;
+            }
+            (Some(ms), None) => ms.map(|m| (m, n)),
+            (Some(ms), Some(_)) if split(box_a) >= split(box_b) => ms.map(|m| (m, n)),
+            (_, Some(ns)) => ns.map(|n| (m, n)),
+        };
+        let [p, q] = pairs.map(|(m, n)| (between(&a.node(m).bounds, &b.node(n).bounds), m, n));
+        todo.extend(if p.0 <= q.0 { [q, p] } else { [p, q] });
+    }
+    best
+}
+
+/// Distance between two boxes; zero where they meet.
+fn between(a: &Bounds, b: &Bounds) -> f64 {
+    norm(std::array::from_fn(|k| (a.min[k] - b.max[k]).max(b.min[k] - a.max[k]).max(0.0)))
+}
+
+fn triangle_pair(a: [Vec3; 3], b: [Vec3; 3]) -> Pair {
+    let mut best = Pair { distance: f64::INFINITY, on_a: a[0], on_b: b[0] };
+    let mut offer = |on_a: Vec3, on_b: Vec3| {
+        let distance = norm(sub(on_a, on_b));
+        if distance < best.distance {
+            best = Pair { distance, on_a, on_b };
+        }
+    };
+    for k in 0..3 {
+        offer(a[k], closest_on_triangle(a[k], b));
+        offer(closest_on_triangle(b[k], a), b[k]);
+        for j in 0..3 {
+            let (p, q) = closest_on_segments([a[k], a[(k + 1) % 3]], [b[j], b[(j + 1) % 3]]);
+            offer(p, q);
+        }
+        // A face that an edge pierces: the place of the piercing is on both.
+        if let Some(x) = pierced([a[k], a[(k + 1) % 3]], b) {
+            offer(x, closest_on_triangle(x, b));
+        }
+        if let Some(x) = pierced([b[k], b[(k + 1) % 3]], a) {
+            offer(closest_on_triangle(x, a), x);
+        }
+    }
+    best
+}
+
+/// Where a segment crosses the plane of a triangle, if its ends lie on either side.
+fn pierced([p, q]: [Vec3; 2], [a, b, c]: [Vec3; 3]) -> Option<Vec3> {
+    let normal = cross(sub(b, a), sub(c, a));
+    let (s, t) = (dot(sub(p, a), normal), dot(sub(q, a), normal));
+    (s * t < 0.0).then(|| add(p, scale(sub(q, p), s / (s - t))))
+}
+
+/// The nearest points of two segments (Ericson 5.1.9); a segment may be a point.
+fn closest_on_segments([p1, q1]: [Vec3; 2], [p2, q2]: [Vec3; 2]) -> (Vec3, Vec3) {
+    let (d1, d2, r) = (sub(q1, p1), sub(q2, p2), sub(p1, p2));
+    let (a, e, f) = (dot(d1, d1), dot(d2, d2), dot(d2, r));
+    let (c, b) = (dot(d1, r), dot(d1, d2));
+    let clamp = |x: f64| if x.is_finite() { x.clamp(0.0, 1.0) } else { 0.0 };
+    let below = a * e - b * b;
+    let mut s = if below > 0.0 { clamp((b * f - c * e) / below) } else { 0.0 };
+    let mut t = (b * s + f) / e;
+    if !t.is_finite() || t < 0.0 {
+        (s, t) = (clamp(-c / a), 0.0);
+    } else if t > 1.0 {
+        (s, t) = (clamp((b - c) / a), 1.0);
+    }
+    (add(p1, scale(d1, s)), add(p2, scale(d2, t)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::shapes::{cuboid, moved, sphere, together, torus, tube};
+    use super::super::{Rigid, measure};
+    use super::*;
+    use crate::units::Angle;
+    use proptest::prelude::*;
+
+    #[test]
+    fn boxes_side_by_side_edge_to_edge_and_corner_to_corner() {
+        let one = cuboid([2.0; 3]);
+        for (by, gap) in [
+            ([5.0, 0.0, 0.0], 3.0),
+            ([5.0, 6.0, 0.0], 5.0),
+            ([4.0, 5.0, 8.0], 7.0), // 2, 3, 6: a Pythagorean quadruple
+        ] {
+            let c = clearance(&one, &moved(&one, by)).unwrap();
+            assert!((c.gap.get() - gap).abs() < 1e-12, "{c:?}");
+            assert_eq!(c.relation, Relation::Apart);
+            assert!((norm(sub(c.on_a, c.on_b)) - gap).abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn touching_crossing_and_holding_leave_no_gap() {
+        let one = cuboid([2.0; 3]);
+        let relation = |a: &TriMesh, b: &TriMesh| {
+            let c = clearance(a, b).unwrap();
+            assert!(c.relation == Relation::Apart || c.gap == Length::ZERO);
+            c.relation
+        };
+        assert_eq!(relation(&one, &moved(&one, [2.0, 0.0, 0.0])), Relation::Touching);
+        assert_eq!(relation(&one, &moved(&one, [1.0, 0.5, 0.3])), Relation::Touching);
+        let large = moved(&cuboid([9.0; 3]), [-3.0; 3]);
+        assert_eq!(relation(&one, &large), Relation::Inside);
+        assert_eq!(relation(&large, &one), Relation::Inside);
+        // A rod through a ring touches nothing.
+        let ring = torus(20.0, 4.0, 40, 16);
+        let rod = moved(&cuboid([2.0, 2.0, 60.0]), [-1.0, -1.0, -30.0]);
+        assert_eq!(relation(&ring, &rod), Relation::Apart);
+        // One of two bodies held is enough.
+        let two = together(&moved(&one, [30.0; 3]), &one);
+        assert_eq!(relation(&two, &large), Relation::Inside);
+    }
+
+    #[test]
+    fn a_strap_in_a_passage_has_the_gap_that_was_designed() {
+        let passage = tube(10.0, 14.0, 30.0, 64);
+        let strap = moved(&cuboid([8.0, 3.0, 60.0]), [-4.0, -1.5, -15.0]);
+        // From the strap's corner (4, 1.5) to the nearest side of the 64-gon.
+        let apothem = 10.0 * libm::cos(std::f64::consts::PI / 64.0);
+        let reach = (0..64)
+            .map(|k| {
+                let a = (f64::from(k) + 0.5) * std::f64::consts::PI / 32.0;
+                4.0 * libm::cos(a) + 1.5 * libm::sin(a)
+            })
+            .fold(0.0, f64::max);
+        let c = clearance(&passage, &strap).unwrap();
+        assert!((c.gap.get() - (apothem - reach)).abs() < 1e-9, "{c:?}");
+    }
+
+    #[test]
+    fn a_surface_that_cuts_itself_is_found() {
+        assert_eq!(self_contact(&torus(20.0, 5.0, 32, 16)).unwrap(), None);
+        let crossing = together(&cuboid([2.0; 3]), &moved(&cuboid([2.0; 3]), [1.0, 0.5, 0.3]));
+        assert!(self_contact(&crossing).unwrap().is_some());
+        // A spindle torus (minor radius above the major one) runs through itself.
+        assert!(self_contact(&torus(4.0, 5.0, 32, 16)).unwrap().is_some());
+    }
+
+    #[test]
+    fn an_open_surface_has_no_inside() {
+        let mut open = cuboid([2.0; 3]);
+        open.triangles.pop();
+        assert_eq!(clearance(&open, &cuboid([1.0; 3])), Err(DistanceError::Open));
+        assert!(clearance(&TriMesh::default(), &open).is_err());
+    }
+
+    proptest! {
+        #[test]
+        fn balls_are_apart_by_their_centres_less_their_radii(
+            way in prop::array::uniform3(-1.0..1.0_f64), apart in 0.5..60.0_f64,
+        ) {
+            prop_assume!(norm(way) > 0.1);
+            let centre = scale(way, (12.0 + apart) / norm(way));
+            let (a, b) = (sphere(5.0, 48), moved(&sphere(7.0, 48), centre));
+            let gap = clearance(&a, &b).unwrap().gap.get();
+            // Inscribed meshes fall short of their spheres by at most their chords' sagitta.
+            let sagitta = 12.0 * (1.0 - libm::cos(std::f64::consts::PI / 48.0)) * 2.0;
+            prop_assert!(gap >= apart - 1e-9 && gap <= apart + sagitta, "{gap} for {apart}");
+        }
+
+        #[test]
+        fn moving_both_changes_nothing(degrees in 0.0..360.0_f64, apart in 0.01..9.0_f64) {
+            let (a, b) = (torus(10.0, 3.0, 20, 10), moved(&cuboid([4.0; 3]), [13.0 + apart, 0.0, 0.0]));
+            let go = Rigid::rotation([1.0, -2.0, 0.5], Angle::degrees(degrees)).unwrap();
+            let (before, after) =
+                (clearance(&a, &b).unwrap(), clearance(&go.mesh(&a), &go.mesh(&b)).unwrap());
+            prop_assert!((before.gap.get() - after.gap.get()).abs() < 1e-9);
+            prop_assert!((before.gap.get() - apart).abs() < 1e-9);
+            prop_assert!(measure(&a).is_ok());
+        }
+    }
+}
