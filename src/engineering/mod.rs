@@ -1,10 +1,10 @@
 //! The sums: pure functions with units, validity range and source.
 
 pub mod account;
-pub mod fit;
-pub mod sizes;
-pub mod guard;
-pub mod strap;
 pub mod feed;
+pub mod fit;
+pub mod guard;
+pub mod sizes;
+pub mod strap;
 
 pub use account::Line;

@@ -88,7 +88,7 @@ impl FuseKind {
 }
 
 /// No standard rating lies between the load and the cable.
-#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, thiserror::Error)]
 #[error(
     "the load asks for a fuse of at least {least}, the cable for at most {most}: no standard rating lies between"
 )]

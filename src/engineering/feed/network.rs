@@ -125,8 +125,8 @@ pub struct Collapse {
 const EMF_RANGE: std::ops::RangeInclusive<f64> = 0.1..=1500.0;
 const SEGMENT_RANGE: std::ops::RangeInclusive<f64> = 1e-6..=1e6;
 const LOAD_RANGE: std::ops::RangeInclusive<f64> = 0.0..=1e6;
-/// Halvings of the bracket about the largest load factor: 40 leave 1e-12 of it.
-const FACTOR_STEPS: usize = 40;
+/// Halvings of the bracket about the largest load factor: 24 leave 6e-8 of it.
+const FACTOR_STEPS: usize = 24;
 /// Doublings after which a load counts as unbounded.
 const FACTOR_DOUBLINGS: i32 = 64;
 
@@ -247,10 +247,12 @@ impl Network {
     /// [`Collapse`] when the loads have no working point, with the share of them that has one. A
     /// constant current that would need the node below 0 V counts as collapse too.
     pub fn solve(&self) -> Result<Solution, Collapse> {
-        match working_point(self) {
-            Some(volts) => Ok(self.settle(&volts)),
-            None => Err(Collapse { load_factor: self.bracket(0.0, 1.0) }),
-        }
+        self.solution().ok_or_else(|| Collapse { load_factor: self.bracket(0.0, 1.0) })
+    }
+
+    /// The working point, without the search for what would work when there is none.
+    pub(super) fn solution(&self) -> Option<Solution> {
+        working_point(self).map(|volts| self.settle(&volts))
     }
 
     /// The largest factor on all loads that still has a working point (just below the nose of the
