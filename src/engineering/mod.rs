@@ -6,5 +6,7 @@ pub mod fit;
 pub mod guard;
 pub mod sizes;
 pub mod strap;
+pub mod strength;
+pub mod wind;
 
 pub use account::Line;
