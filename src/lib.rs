@@ -5,6 +5,7 @@ pub mod engineering;
 pub mod mesh;
 pub mod params;
 pub mod parts;
+pub mod plan;
 pub mod solid;
 pub mod tables;
 pub mod units;

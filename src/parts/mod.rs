@@ -3,7 +3,12 @@
 //! A part is drawn in its own axes: Z up the trunk, +Y outward, X to the right seen from outside.
 //! [`Part::print`] turns it as it lies on the bed: Z = 0 at the bed, in the positive octant.
 
-use crate::solid::{Body, Pose, SewError, Shell};
+pub mod cradle;
+pub mod rail;
+mod saddle;
+pub mod tilt_plate;
+
+use crate::solid::{Body, Pose, SewError, Shell, v};
 
 /// A drawn part.
 #[derive(Debug, Clone)]
@@ -46,4 +51,10 @@ impl Part {
     pub fn body(&self) -> Result<Body, SewError> {
         self.shell.sew(&self.print)
     }
+}
+
+/// The shift that lays a drawing on the bed as it stands: lowest corner at the origin.
+fn to_bed(shell: &Shell) -> Pose {
+    let [low, _] = shell.bounds();
+    Pose::shift(v(-low.x, -low.y, -low.z))
 }

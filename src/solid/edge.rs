@@ -280,7 +280,7 @@ impl Path {
     }
 
     /// On to the corner, round it, and stop where the next side begins.
-    fn fillet(&mut self, before: [f64; 2], corner: Corner, after: [f64; 2]) {
+    pub fn fillet(&mut self, before: [f64; 2], corner: Corner, after: [f64; 2]) {
         let unit = |p: [f64; 2]| {
             let d = [p[0] - corner.at[0], p[1] - corner.at[1]];
             let n = (d[0] * d[0] + d[1] * d[1]).sqrt();

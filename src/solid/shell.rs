@@ -12,6 +12,7 @@ use std::collections::HashMap;
 
 use super::edge::{Edge, Loop, SAME_POINT};
 use super::vector::{Pose, Vec3};
+use super::volume::bounds;
 
 /// A plane with holes, while it is being drawn.
 #[derive(Debug, Clone)]
@@ -145,6 +146,14 @@ impl Shell {
         self.walls(label, mouth, &exit);
         // Seen from the far side the exit runs clockwise: as it stands it is the hole.
         far.loops.push(exit);
+    }
+
+    /// Smallest box round the drawing: lowest and highest corner.
+    #[must_use]
+    pub fn bounds(&self) -> [Vec3; 2] {
+        let planes =
+            self.planes.iter().flat_map(|p| p.loops.iter().flat_map(|l| l.0.iter().copied()));
+        bounds(planes.chain(self.ruled.iter().flat_map(|r| [r.lower, r.upper])))
     }
 
     /// Sews the faces into a closed body.

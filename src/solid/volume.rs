@@ -80,29 +80,35 @@ impl Body {
         })
     }
 
-    /// Smallest box round the body, from its edges: lowest and highest corner.
+    /// Smallest box round the body: lowest and highest corner.
     #[must_use]
     pub fn bounds(&self) -> [Vec3; 2] {
-        let inf = f64::INFINITY;
-        let mut low = v(inf, inf, inf);
-        let mut high = -low;
-        let mut take = |p: Vec3| {
-            low = v(low.x.min(p.x), low.y.min(p.y), low.z.min(p.z));
-            high = v(high.x.max(p.x), high.y.max(p.y), high.z.max(p.z));
-        };
-        for edge in self.edges.iter().map(|e| &e.shape) {
-            take(edge.a);
-            take(edge.b);
-            if let Some(arc) = edge.arc {
-                extremes(edge, arc.center, arc.axis, arc.sweep).into_iter().for_each(&mut take);
-            }
-        }
-        [low, high]
+        bounds(self.edges.iter().map(|e| e.shape))
     }
 }
 
+/// Smallest box round these edges: lowest and highest corner. Ruled strips and planes stay within
+/// the box of their edges.
+pub(super) fn bounds(edges: impl Iterator<Item = Edge>) -> [Vec3; 2] {
+    let inf = f64::INFINITY;
+    let mut low = v(inf, inf, inf);
+    let mut high = -low;
+    let mut take = |p: Vec3| {
+        low = v(low.x.min(p.x), low.y.min(p.y), low.z.min(p.z));
+        high = v(high.x.max(p.x), high.y.max(p.y), high.z.max(p.z));
+    };
+    for edge in edges {
+        take(edge.a);
+        take(edge.b);
+        if let Some(arc) = edge.arc {
+            extremes(&edge, arc.axis, arc.center, arc.sweep).into_iter().for_each(&mut take);
+        }
+    }
+    [low, high]
+}
+
 /// Points of an arc that are farthest along an axis of space.
-fn extremes(edge: &Edge, center: Vec3, axis: Vec3, sweep: f64) -> Vec<Vec3> {
+fn extremes(edge: &Edge, axis: Vec3, center: Vec3, sweep: f64) -> Vec<Vec3> {
     let radius = edge.a - center;
     let side = axis.cross(radius);
     let mut found = Vec::new();

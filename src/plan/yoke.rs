@@ -1,0 +1,269 @@
+//! Dimensions of the yoke: two ears on the saddle's front between which the lamp tilts, and the
+//! tilt plate that carries a lamp with a hole pattern.
+//!
+//! The lamp is a set of rectangles in its own side view (y along the beam, z up, about the pivot)
+//! that turn together. How far out the pivot must stand follows from the corner that comes
+//! nearest to the saddle anywhere in the tilt range, in closed form.
+
+use crate::params::{Fixture, HolePattern, Job, Mount, Tilt};
+use crate::plan::saddle::whole_lines;
+use crate::tables::Thread;
+use crate::tables::fastener::HoleFit;
+use crate::units::{Angle, Length};
+
+/// Air kept between the swinging lamp and the saddle: a cable tie, a finger, a print's error.
+/// Common practice, no source.
+const SWING_CLEARANCE: Length = Length::mm(5.0);
+/// Air a side between ear and what turns inside it, taken up when the bolts are tightened.
+const SIDE_PLAY: Length = Length::mm(0.4);
+/// Plastic round a hole: three lines of a common nozzle and a little.
+const ROUND_HOLE: Length = Length::mm(4.0);
+/// Least thickness of an ear, before the strength sum.
+const EAR: Length = Length::mm(6.0);
+/// Share of the lamp's span that is added to an ear's thickness: wide lamps push harder sideways.
+const EAR_BY_SPAN: f64 = 0.01;
+/// Thickness of the tilt plate and of its lugs.
+const PLATE: Length = Length::mm(6.0);
+/// Bolt of the tilt plate's pivot and lock.
+const PLATE_THREAD: Thread = Thread::M5;
+/// Half height of the cable that leaves behind a lamp.
+const CABLE_HALF: Length = Length::mm(12.0);
+/// Plastic between a foot and the edge of the face on which it stands.
+const FOOT_LAND: Length = Length::mm(1.0);
+/// From the outside of the ears to the edge of the saddle's front.
+const EAR_TO_EDGE: Length = Length::mm(3.0);
+
+/// A rectangle in the lamp's side view, about the pivot at tilt 0: y along the beam, z up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SideBox {
+    /// From and to along the beam.
+    pub y: [Length; 2],
+    /// From and to, up.
+    pub z: [Length; 2],
+    /// Half its width across the yoke.
+    pub half_width: Length,
+}
+
+/// A lock bolt that runs in an arc slot about the pivot.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lock {
+    /// Radius of the bolt's circle.
+    pub radius: Length,
+    /// Where the bolt lies at tilt 0: 0 along the beam, 90 degrees up.
+    pub angle: Angle,
+    /// Width of the slot.
+    pub slot: Length,
+}
+
+/// The ears and what turns between them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Yoke {
+    /// Between the inner faces of the ears.
+    pub gap: Length,
+    /// Thickness of an ear.
+    pub ear: Length,
+    /// Radius of the ear's end about the pivot.
+    pub end_radius: Length,
+    /// From the saddle's front out to the pivot.
+    pub reach: Length,
+    /// Height of the pivot above the saddle's lower end.
+    pub pivot_z: Length,
+    /// Height at which the ears join the front.
+    pub foot_height: Length,
+    /// Clearance hole of the pivot bolt.
+    pub pivot_hole: Length,
+    /// Thread of pivot and lock bolts.
+    pub thread: Thread,
+    /// The lock, when there is one; otherwise the pivot bolts hold by friction alone.
+    pub lock: Option<Lock>,
+    /// What turns about the pivot, at tilt 0: lamp, cable, tilt plate.
+    pub swing: Vec<SideBox>,
+    /// The tilt plate, for lamps with a base plate.
+    pub plate: Option<TiltPlate>,
+}
+
+/// The plate between a base-plate lamp and the ears. Plate axes: X across, Y up at tilt 0, Z back
+/// from the face on which the lamp sits.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TiltPlate {
+    /// Half width and half height.
+    pub half: [Length; 2],
+    /// Thickness of the plate.
+    pub thickness: Length,
+    /// Corner radius.
+    pub corner: Length,
+    /// Middles of the lamp's bolts.
+    pub holes: Vec<[Length; 2]>,
+    /// Clearance hole of those bolts.
+    pub hole: Length,
+    /// Inner and outer face of a lug, from the middle.
+    pub lug_x: [Length; 2],
+    /// Half the length of a lug's foot.
+    pub lug_foot: Length,
+    /// Radius of a lug's end about the pivot.
+    pub lug_radius: Length,
+    /// From the plate's back to the pivot.
+    pub pivot: Length,
+}
+
+/// Where the holes of a pattern lie, about its middle.
+#[must_use]
+pub fn pattern_points(pattern: &HolePattern) -> Vec<[Length; 2]> {
+    match pattern {
+        HolePattern::Rectangle { width, height } => {
+            let (x, y) = (*width / 2.0, *height / 2.0);
+            vec![[-x, -y], [x, -y], [x, y], [-x, y]]
+        }
+        HolePattern::Circle { diameter, count } => {
+            let angle = |i: u32| std::f64::consts::TAU * f64::from(i) / f64::from((*count).max(1));
+            let at = |a: f64| [*diameter / 2.0 * libm::cos(a), *diameter / 2.0 * libm::sin(a)];
+            (0..*count).map(|i| at(angle(i) + std::f64::consts::FRAC_PI_2)).collect()
+        }
+        HolePattern::Points { points } => points.clone(),
+    }
+}
+
+impl Yoke {
+    /// The smallest yoke in which the lamp swings free, and the half width of the front and the
+    /// height of the saddle that it needs.
+    #[must_use]
+    pub fn new(job: &Job, least_height: Length) -> (Self, Length, Length) {
+        let fixture = &job.fixture;
+        let line = job.printer.line;
+        let (plate, thread, lock, inside) = match &fixture.mount {
+            Mount::SideBosses { span, thread, lock_radius, lock_angle } => {
+                let slot = thread.clearance_hole(HoleFit::Medium);
+                let lock = lock_radius.map(|radius| Lock { radius, angle: *lock_angle, slot });
+                (None, *thread, lock, *span)
+            }
+            Mount::BasePlate { pattern, thread } => {
+                let (plate, lock) = tilt_plate(pattern, *thread, job);
+                let inside = 2.0 * plate.lug_x[1];
+                (Some(plate), PLATE_THREAD, Some(lock), inside)
+            }
+        };
+        let swing = swing_boxes(fixture, plate.as_ref());
+        let pivot_hole = thread.clearance_hole(HoleFit::Medium);
+        let washer = thread.washer().outer / 2.0;
+        let end_radius = lock
+            .map_or(Length::ZERO, |lock| lock.radius + lock.slot / 2.0 + ROUND_HOLE)
+            .max(washer + Length::mm(1.0))
+            .max(pivot_hole / 2.0 + ROUND_HOLE);
+        let inward = swing.iter().map(|b| b.inward(&job.tilt)).fold(Length::ZERO, Length::max);
+        let reach = (inward + SWING_CLEARANCE).max(end_radius + Length::mm(3.0));
+        let ear = whole_lines(EAR + inside * EAR_BY_SPAN, line);
+        let gap = inside + 2.0 * SIDE_PLAY;
+        // As tall as the ears need, and steady against the lamp's pull.
+        let height = least_height.max(2.0 * end_radius + 2.0 * FOOT_LAND).max(reach * STEADY);
+        let pivot_z = end_radius.max(height / 2.0);
+        let yoke = Self {
+            gap,
+            ear,
+            end_radius,
+            reach,
+            pivot_z,
+            foot_height: height - FOOT_LAND,
+            pivot_hole,
+            thread,
+            lock,
+            swing,
+            plate,
+        };
+        let front_half_width = yoke.outside() + EAR_TO_EDGE;
+        (yoke, front_half_width, height)
+    }
+
+    /// From the middle to the outer face of an ear.
+    #[must_use]
+    pub fn outside(&self) -> Length {
+        self.gap / 2.0 + self.ear
+    }
+}
+
+/// Least height of a saddle as a share of the pivot's reach: the straps then pull on a lever of
+/// about the length on which the lamp pulls.
+const STEADY: f64 = 0.9;
+
+impl SideBox {
+    /// How far it comes back past the pivot anywhere in the tilt range.
+    ///
+    /// A corner at distance rho and angle a from the beam stands at -rho cos(a + tilt) behind the
+    /// pivot: that is rho where a + tilt passes 180 degrees, and else largest at an end.
+    #[must_use]
+    pub fn inward(&self, tilt: &Tilt) -> Length {
+        let corners = self.y.iter().flat_map(|y| self.z.iter().map(move |z| (y.get(), z.get())));
+        let back = corners.map(|(y, z)| {
+            let rho = (y * y + z * z).sqrt();
+            let from = libm::atan2(z, y) + tilt.min.rad();
+            let to = from + (tilt.max - tilt.min).rad();
+            let pi = std::f64::consts::PI;
+            let passes = (from / pi - 1.0).div_euclid(2.0) != (to / pi - 1.0).div_euclid(2.0);
+            if passes { rho } else { -rho * libm::cos(from).min(libm::cos(to)) }
+        });
+        Length::mm(back.fold(f64::NEG_INFINITY, f64::max))
+    }
+}
+
+/// Everything that turns, about the pivot.
+fn swing_boxes(fixture: &Fixture, plate: Option<&TiltPlate>) -> Vec<SideBox> {
+    let below = fixture.pivot_from_bottom.unwrap_or(fixture.height / 2.0);
+    let z = [-below, fixture.height - below];
+    let half_width = fixture.width / 2.0;
+    let back = match plate {
+        Some(plate) => plate.thickness + plate.pivot,
+        None => -fixture.pivot_from_back.unwrap_or(fixture.depth / 2.0),
+    };
+    let mut boxes = vec![SideBox { y: [back, back + fixture.depth], z, half_width }];
+    if fixture.cable_room > Length::ZERO {
+        boxes.push(SideBox {
+            y: [back - fixture.cable_room, back],
+            z: [z[0].max(-CABLE_HALF), z[1].min(CABLE_HALF)],
+            half_width: half_width.min(CABLE_HALF),
+        });
+    }
+    if let Some(plate) = plate {
+        boxes.push(SideBox {
+            y: [plate.pivot, plate.pivot + plate.thickness],
+            z: [-plate.half[1], plate.half[1]],
+            half_width: plate.half[0],
+        });
+    }
+    boxes
+}
+
+/// The plate for a hole pattern, and the lock bolt between plate and pivot.
+fn tilt_plate(pattern: &HolePattern, thread: Thread, job: &Job) -> (TiltPlate, Lock) {
+    let line = job.printer.line;
+    let holes = pattern_points(pattern);
+    let farthest =
+        |axis: usize| holes.iter().map(|p| p[axis].abs()).fold(Length::ZERO, Length::max);
+    let [x, y] = [farthest(0), farthest(1)];
+    let head = thread.washer().outer / 2.0;
+    let hole = thread.clearance_hole(HoleFit::Medium);
+    let lug = whole_lines(PLATE, line);
+    // Lugs stand outside the bolt heads, so that every bolt can be reached.
+    let inner = x + head + Length::mm(1.5);
+    let lug_x = [inner, inner + lug];
+    let bolt = PLATE_THREAD.clearance_hole(HoleFit::Medium);
+    let bolt_washer = PLATE_THREAD.washer().outer;
+    let lug_radius = (bolt / 2.0 + ROUND_HOLE).max(bolt_washer / 2.0 + Length::mm(1.0));
+    // The washers of pivot and lock must not meet.
+    let lock_radius = bolt_washer + Length::mm(2.0);
+    let pivot = lock_radius + lug_radius;
+    let lug_foot = lug_radius + Length::mm(2.0);
+    let plate = TiltPlate {
+        half: [
+            lug_x[1] + FOOT_LAND + Length::mm(0.5),
+            (y + head + ROUND_HOLE).max(lug_foot + FOOT_LAND + Length::mm(3.0)),
+        ],
+        thickness: whole_lines(PLATE, job.printer.layer),
+        corner: Length::mm(3.0),
+        holes,
+        hole,
+        lug_x,
+        lug_foot,
+        lug_radius,
+        pivot,
+    };
+    (plate, Lock { radius: lock_radius, angle: Angle::ZERO, slot: bolt })
+}
