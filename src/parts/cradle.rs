@@ -26,8 +26,8 @@ pub fn draw(name: &str, saddle: &Saddle, yoke: &Yoke, tilt: [Angle; 2]) -> Part 
     shell.add(faces.front);
     shell.add(faces.top);
     faces.flange_backs.into_iter().flatten().for_each(|f| shell.add(f));
-    let slots = i64::from(yoke.lock.is_some());
-    let genus = saddle.passages.len() as i64 + 2 * (1 + slots);
+    let slots = usize::from(yoke.lock.is_some());
+    let genus = saddle.passages.len() + 2 * (1 + slots);
     Part { kind: PartKind::Cradle, name: name.into(), print: to_bed(&shell), shell, genus }
 }
 

@@ -22,7 +22,7 @@ pub struct Part {
     /// From its own axes to the print pose.
     pub print: Pose,
     /// Handles that the design gives it: holes that go through, passages, loops.
-    pub genus: i64,
+    pub genus: usize,
 }
 
 /// The kinds of printed part.
@@ -58,3 +58,6 @@ fn to_bed(shell: &Shell) -> Pose {
     let [low, _] = shell.bounds();
     Pose::shift(v(-low.x, -low.y, -low.z))
 }
+
+#[cfg(test)]
+mod tests;

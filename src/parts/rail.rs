@@ -33,6 +33,6 @@ pub fn draw(name: &str, rail: &Rail) -> Part {
     shell.add(faces.front);
     shell.add(faces.top);
     faces.flange_backs.into_iter().flatten().for_each(|f| shell.add(f));
-    let genus = rail.saddle.passages.len() as i64 + 2;
+    let genus = rail.saddle.passages.len() + 2;
     Part { kind: PartKind::Rail, name: name.into(), print: to_bed(&shell), shell, genus }
 }

@@ -33,7 +33,7 @@ pub fn draw(name: &str, plate: &TiltPlate, pivot_hole: f64, lock: Option<Lock>) 
     }
     shell.add(seat);
     shell.add(back);
-    let genus = plate.holes.len() as i64 + 2 * (1 + i64::from(lock.is_some()));
+    let genus = plate.holes.len() + 2 * (1 + usize::from(lock.is_some()));
     Part { kind: PartKind::TiltPlate, name: name.into(), print: to_bed(&shell), shell, genus }
 }
 
