@@ -2,6 +2,7 @@
 
 pub mod checks;
 pub mod engineering;
+pub mod export;
 pub mod mesh;
 pub mod params;
 pub mod parts;
