@@ -28,6 +28,7 @@ macro_rules! quantity {
             pub const UNIT: &'static str = $unit;
             #[doc = concat!("From a number of ", $unit, ".")]
             #[must_use]
+            #[allow(clippy::self_named_constructors, reason = "`Hours::hours` reads as all others")]
             pub const fn $get(value: f64) -> Self {
                 Self(value)
             }

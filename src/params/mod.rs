@@ -1,9 +1,27 @@
 //! The job file: typed values, units, and the way back to the place in the file.
 //!
-//! [`job`] has the shapes; [`path`] names a key of the job file.
+//! [`read`] turns text into a [`Job`] or into every [`Problem`] of the file; [`job`] declares the
+//! tables, each key once; [`path`] names a key; [`source_map`] leads from a key to its bytes.
+//! Nothing here touches a file, a clock or a terminal.
 
+mod consistency;
+mod declare;
 pub mod job;
+pub mod overrides;
 pub mod path;
+pub mod problem;
+pub mod reader;
+pub mod source_map;
+pub mod spec;
+mod text;
+mod value;
 
 pub use job::*;
+pub use overrides::Override;
 pub use path::KeyPath;
+pub use problem::{Origin, Problem};
+pub use reader::{Loaded, read, read_with};
+pub use source_map::{Place, SourceMap};
+
+#[cfg(test)]
+mod tests;

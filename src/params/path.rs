@@ -25,6 +25,18 @@ impl KeyPath {
         Self(format!("trunk[{index}].{name}"))
     }
 
+    /// The key `name` of this table; at the top when this path is empty.
+    #[must_use]
+    pub fn child(&self, name: &str) -> Self {
+        Self(if self.0.is_empty() { name.to_owned() } else { format!("{}.{name}", self.0) })
+    }
+
+    /// The element with this index, from 0.
+    #[must_use]
+    pub fn element(&self, index: usize) -> Self {
+        Self(format!("{}[{index}]", self.0))
+    }
+
     /// The dotted text.
     #[must_use]
     pub fn as_str(&self) -> &str {

@@ -145,7 +145,9 @@ mod tables {
         unit("lm", 1.0), unit("klm", 1000.0));
 }
 
-/// Why a text is no quantity. `at` is a byte offset into the text.
+/// Why a text is no quantity: `expected` or `known` is what could stand there, `found` is what
+/// stands there, `at` its byte offset in the text.
+#[allow(missing_docs, reason = "the fields mean the same in every variant, see above")]
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ParseError {
     /// Nothing but blanks.

@@ -1,0 +1,151 @@
+//! Battery, controller, cable and the evening's programme.
+
+use super::HolePattern;
+use crate::params::declare::{table, words};
+use crate::tables::{ConductorSize, Thread};
+use crate::units::{Charge, Current, Hours, Length, Mass, Power, Resistance, Temperature, Voltage};
+
+table! {
+    /// `[battery]`: the pack in the box.
+    Battery {
+        /// Name of the pack.
+        name: String, in 1.0..=60.0;
+        /// Along its longest side.
+        length: Length, in 10.0..=600.0;
+        /// Across.
+        width: Length, in 10.0..=600.0;
+        /// Off the plate.
+        height: Length, in 10.0..=600.0;
+        /// Its mass.
+        mass: Mass, in 0.02..=30.0;
+        /// Its cells.
+        chemistry: Chemistry;
+        /// Nominal voltage.
+        voltage: Voltage, in 3.0..=60.0,
+            why "above 60 V DC other rules for safety hold (IEC 60364-4-41, from memory)";
+        /// Nominal charge.
+        capacity: Charge, in 0.1..=200.0;
+        /// Voltage at which the pack cuts off; without it, by chemistry.
+        cutoff: Option<Voltage>, in 0.5..=60.0;
+        /// Inner resistance with its leads.
+        resistance: Resistance = Resistance::ohms(0.05), in 0.0..=5.0,
+            why "a small tool pack with its contacts; common practice, no source";
+        /// Share of the charge that may be drawn.
+        usable: f64 = 0.8, in 0.1..=1.0, why "leaves a fifth, which spares the cells; common practice";
+        /// Share of the nominal charge left after ageing.
+        ageing: f64 = 0.9, in 0.3..=1.0, why "a pack in its second or third year; common practice";
+        /// The plate that the pack slides on.
+        receiver: Receiver;
+    }
+}
+
+words! {
+    /// Cell chemistry.
+    Chemistry {
+        /// Lithium ion, about 3.6 V a cell.
+        LiIon "li-ion",
+        /// Lithium iron phosphate, about 3.2 V a cell.
+        LiFePo4 "lifepo4",
+        /// Lead acid, about 2 V a cell.
+        LeadAcid "lead-acid",
+        /// Nickel metal hydride, about 1.2 V a cell.
+        NiMh "nimh",
+    }
+}
+
+table! {
+    /// `[battery.receiver]`: the plate that the pack slides on.
+    Receiver {
+        /// Thickness of the plate.
+        thickness: Length, in 0.5..=40.0;
+        /// Its screw holes.
+        holes: HolePattern;
+        /// Thread of its screws.
+        thread: Thread;
+    }
+}
+
+table! {
+    /// `[controller]`: what dims and switches the lamps.
+    Controller {
+        /// Name of the controller.
+        name: String, in 1.0..=60.0;
+        /// Along its longest side.
+        length: Length, in 5.0..=400.0;
+        /// Across.
+        width: Length, in 5.0..=400.0;
+        /// Off the standoffs, with its plugs.
+        height: Length, in 2.0..=200.0;
+        /// Its mass.
+        mass: Mass, in 0.005..=5.0;
+        /// Its screw holes.
+        holes: HolePattern;
+        /// Thread of its screws.
+        thread: Thread;
+        /// Draw with the lamps dark.
+        standby: Power = Power::watts(0.3), in 0.0..=50.0,
+            why "a small radio controller; common practice, no source";
+        /// Power out over power in.
+        efficiency: f64 = 0.92, in 0.3..=1.0, why "a switching converter; common practice, no source";
+    }
+}
+
+table! {
+    /// `[feed]`: the cable from box to lamps.
+    Feed {
+        /// How the cable runs.
+        layout: FeedLayout = FeedLayout::Chain, why "least cable";
+        /// Conductor; without it, the thinnest that serves.
+        conductor: Option<ConductorSize>;
+        /// From the box to the first fixture.
+        lead: Length = Length::mm(3_000.0), in 50.0..=100_000.0,
+            why "box and lamp on one trunk, with a drip loop";
+        /// Between neighbouring fixtures: one length for all, or one a segment.
+        segments: Vec<Length> = vec![Length::mm(8_000.0)], in 50.0..=200_000.0,
+            why "avenue trees stand about this far apart; measure yours";
+        /// From the last fixture back to the box, for a loop.
+        back: Option<Length>, in 50.0..=500_000.0;
+        /// Largest voltage drop at the farthest fixture, as a share of the nominal voltage.
+        drop: f64 = 0.05, in 0.005..=0.3,
+            why "IEC 60364-7-715 allows 5 % in extra-low-voltage lighting (from memory)";
+        /// Temperature of the conductor.
+        temperature: Temperature = Temperature::celsius(30.0), in -20.0..=90.0,
+            why "a mild evening and a little warmth of its own";
+        /// Fuse rating; without it, the smallest standard rating that serves.
+        fuse: Option<Current>, in 0.1..=60.0;
+        /// What the cable may carry; without it, from the table.
+        ampacity: Option<Current>, in 0.5..=100.0;
+    }
+}
+
+words! {
+    /// Chain or loop.
+    FeedLayout {
+        /// From lamp to lamp, ending at the last.
+        Chain "chain",
+        /// A return from the last lamp closes the ring.
+        Loop "loop",
+    }
+}
+
+table! {
+    /// `[show]`: what is lit, and for how long.
+    Show {
+        /// Stretches of the evening, one table each.
+        parts as "part": Vec<ShowPart> =
+            vec![ShowPart { level: 1.0, duration: Hours::hours(4.0) }],
+            why "one evening at full level, from dusk to closing";
+        /// Evenings between battery swaps.
+        nights: u32 = 1, in 1.0..=365.0;
+    }
+}
+
+table! {
+    /// `[[show.part]]`: one stretch of the evening.
+    ShowPart {
+        /// Share of full power.
+        level: f64, in 0.0..=1.0;
+        /// How long it lasts.
+        duration: Hours, in 0.01..=24.0;
+    }
+}

@@ -1,0 +1,37 @@
+//! Weather, margins, and the windows and roads around.
+
+use crate::params::declare::table;
+use crate::units::{Illuminance, Length, Speed, Temperature, Torque};
+
+table! {
+    /// `[site]`: weather and the margin of safety.
+    Site {
+        /// Strongest gust while it hangs.
+        gust: Speed = Speed::metres_per_second(20.0), in 5.0..=60.0,
+            why "a gale (Beaufort 8 to 9, from memory); beyond it, take everything down";
+        /// Coldest evening.
+        cold: Temperature = Temperature::celsius(5.0), in -30.0..=30.0;
+        /// Warmest afternoon.
+        warm: Temperature = Temperature::celsius(30.0), in -10.0..=60.0;
+        /// Margin against sliding and peeling.
+        safety: f64 = 2.0, in 1.0..=10.0,
+            why "friction on bark is not known better than by half; common practice, no source";
+        /// Torque on the tilt bolts; without it, from the sum.
+        lock_torque as "lock-torque": Option<Torque>, in 0.1..=50.0;
+    }
+}
+
+table! {
+    /// `[[outlook]]`: a window or a road that must not be dazzled.
+    Outlook {
+        /// What it is.
+        name: String, in 1.0..=60.0;
+        /// From the trunk, level.
+        distance: Length, in 500.0..=500_000.0;
+        /// Above ground.
+        height: Length, in 0.0..=100_000.0;
+        /// Most light there.
+        limit: Illuminance = Illuminance::lux(5.0), in 0.1..=1_000.0,
+            why "light on windows before curfew in a suburb (guidance on obtrusive light, zone E2, from memory)";
+    }
+}

@@ -1,0 +1,133 @@
+//! Values given on the command line: `strap.width=30` in place of what the job file says.
+
+use std::ops::Range;
+use std::str::FromStr;
+
+use toml::Spanned;
+use toml::de::{DeArray, DeTable, DeValue};
+
+use super::KeyPath;
+use super::problem::Problem;
+use super::reader::Reader;
+
+/// A key of the job file and the text that replaces its value.
+///
+/// The text is TOML when it can be (`30`, `true`, `[220, 220, 250]`), and plain text otherwise, so
+/// that `strap.width=30 mm` and `feed.layout=loop` need no quotes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Override {
+    key: KeyPath,
+    value: String,
+}
+
+/// Why a text is no override.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("expected KEY=VALUE such as strap.width=30, found `{0}`")]
+pub struct OverrideError(String);
+
+impl FromStr for Override {
+    type Err = OverrideError;
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        match text.split_once('=') {
+            Some((key, value)) if !key.trim().is_empty() => {
+                Ok(Self { key: KeyPath::new(key.trim()), value: value.trim().to_owned() })
+            }
+            _ => Err(OverrideError(text.chars().take(80).collect())),
+        }
+    }
+}
+
+/// Puts the replacements into the tree; what names no place in it is reported.
+pub(crate) fn apply<'i>(tree: &mut DeTable<'i>, overrides: &'i [Override], reader: &mut Reader) {
+    for one in overrides {
+        let given = format!("{}={}", one.key, one.value);
+        let here = reader.map.place(&KeyPath::new("")).span;
+        let steps: Option<Vec<Step<'_>>> = one.key.as_str().split('.').map(step).collect();
+        let done = match steps {
+            Some(steps) => put(tree, &steps, here.clone(), &one.value),
+            None => Err("is no key: write table.key or table[0].key".to_owned()),
+        };
+        match done {
+            Ok(()) => {
+                reader.replaced.insert(one.key.clone(), given);
+            }
+            Err(mistake) => {
+                let message = format!("`{given}`: `{}` {mistake}", one.key);
+                reader.problems.push(Problem::new("bad-override", here, message));
+            }
+        }
+    }
+}
+
+/// One step of a dotted key: a name, and the index behind it.
+type Step<'k> = (&'k str, Option<usize>);
+
+fn step(text: &str) -> Option<Step<'_>> {
+    let (name, index) = match text.split_once('[') {
+        Some((name, rest)) => (name, Some(rest.strip_suffix(']')?.parse().ok()?)),
+        None => (text, None),
+    };
+    (!name.is_empty()).then_some((name, index))
+}
+
+fn put<'i>(
+    table: &mut DeTable<'i>,
+    steps: &[Step<'_>],
+    here: Range<usize>,
+    value: &'i str,
+) -> Result<(), String> {
+    let Some(((name, index), rest)) = steps.split_first() else { return Ok(()) };
+    let here = table.get(*name).map_or(here, Spanned::span);
+    if !table.contains_key(*name) {
+        if index.is_some() {
+            return Err(format!("names an element of `{name}`, which is not in the job file"));
+        }
+        let key = Spanned::new(here.clone(), (*name).to_owned().into());
+        table.insert(key, Spanned::new(here.clone(), DeValue::Table(DeTable::new())));
+    }
+    let Some(mut slot) = table.get_mut(*name) else { return Ok(()) };
+    if let Some(index) = index {
+        let DeValue::Array(array) = slot.get_mut() else {
+            return Err(format!("has an index, but `{name}` is no list"));
+        };
+        let count = array.len();
+        slot = array
+            .get_mut(*index)
+            .ok_or_else(|| format!("counts from 0, and `{name}` has {count} elements"))?;
+    }
+    if rest.is_empty() {
+        let span = slot.span();
+        *slot = parsed(value, &span)?;
+        return Ok(());
+    }
+    let here = slot.span();
+    match slot.get_mut() {
+        DeValue::Table(inner) => put(inner, rest, here, value),
+        DeValue::Array(_) => Err(format!("needs an index: {name}[0]")),
+        _ => Err(format!("goes through `{name}`, which is no table")),
+    }
+}
+
+fn parsed<'i>(text: &'i str, span: &Range<usize>) -> Result<Spanned<DeValue<'i>>, String> {
+    let value = match DeValue::parse(text) {
+        Ok(value) => value,
+        Err(_) => Spanned::new(0..0, DeValue::String(text.into())),
+    };
+    placed(value, span).ok_or_else(|| "is a table: set its keys one by one".to_owned())
+}
+
+/// The value with every range moved to the place that it replaces.
+fn placed<'i>(value: Spanned<DeValue<'i>>, span: &Range<usize>) -> Option<Spanned<DeValue<'i>>> {
+    let value = match value.into_inner() {
+        DeValue::Array(array) => {
+            let mut moved = DeArray::new();
+            for element in array {
+                moved.push(placed(element, span)?);
+            }
+            DeValue::Array(moved)
+        }
+        DeValue::Table(_) => return None,
+        plain => plain,
+    };
+    Some(Spanned::new(span.clone(), value))
+}

@@ -1,0 +1,347 @@
+//! The reader against whole job files: good ones, and every kind of mistake.
+
+use proptest::prelude::*;
+
+use super::*;
+use crate::units::{Angle, Length};
+
+const ONE_LAMP: &str = include_str!("../../params/one-lamp.toml");
+const RIVERSIDE: &str = include_str!("../../params/riverside-reading.toml");
+
+fn loaded(source: &str) -> Loaded {
+    read(source).unwrap_or_else(|problems| panic!("{problems:#?}"))
+}
+
+/// The one-lamp job with a piece exchanged.
+fn changed(from: &str, to: &str) -> String {
+    assert!(ONE_LAMP.contains(from), "{from}");
+    ONE_LAMP.replacen(from, to, 1)
+}
+
+/// Code and marked text of every problem.
+fn problems(source: &str) -> Vec<(&'static str, String)> {
+    match read(source) {
+        Ok(_) => Vec::new(),
+        Err(list) => list.into_iter().map(|p| (p.code, source[p.span].to_owned())).collect(),
+    }
+}
+
+fn one(code: &'static str, marked: &str) -> Vec<(&'static str, String)> {
+    vec![(code, marked.to_owned())]
+}
+
+#[test]
+fn the_shortest_job_reads_and_takes_its_defaults() {
+    let job = loaded(ONE_LAMP).job;
+    assert_eq!(job.trunks[0].girth, Length::mm(880.0));
+    assert_eq!(job.strap.count, 2);
+    assert_eq!(job.strap.width, Length::mm(25.0));
+    assert_eq!(job.tilt.max, Angle::degrees(75.0));
+    assert_eq!(job.feed.segments, [Length::mm(8000.0)]);
+    assert_eq!(job.printer.bed, [220.0, 220.0, 250.0].map(Length::mm));
+    assert!(job.battery.is_none());
+}
+
+#[test]
+fn a_full_job_reads_every_kind_of_value() {
+    let job = loaded(RIVERSIDE).job;
+    assert_eq!(job.trunks.len(), 7);
+    assert_eq!(job.trunks.iter().filter(|t| t.carries_box).count(), 2);
+    assert_eq!(job.trunks[4].diameters, Some([452.0, 426.0].map(Length::mm)));
+    assert_eq!(job.trunks[5].lean, Angle::degrees(-4.0));
+    assert_eq!(job.job.install, Some(jiff::civil::date(2027, 5, 28)));
+    assert_eq!(job.feed.conductor, Some(crate::tables::ConductorSize::Mm2_2_5));
+    assert_eq!(job.show.parts[1].duration, crate::units::Hours::hours(1.5));
+    let receiver = job.battery.map(|b| b.receiver.holes);
+    let expected = HolePattern::Rectangle { width: Length::mm(54.0), height: Length::mm(42.0) };
+    assert_eq!(receiver, Some(expected));
+}
+
+#[test]
+fn every_mistake_of_a_file_is_reported_at_once() {
+    let source = changed("girth = \"88 cm\"", "girth = \"20 cm\"")
+        .replace("mass = \"480 g\"", "mass = true")
+        .replace("depth = 42\n", "")
+        .replace("thread = \"M5\"", "thread = \"M7\"")
+        .replace("[fixture]", "[strap]\nwidht = 30\n\n[fixture]");
+    assert_eq!(
+        problems(&source),
+        [
+            ("out-of-range", "\"20 cm\"".to_owned()),
+            ("unknown-key", "widht".to_owned()),
+            ("missing-key", "[fixture]".to_owned()),
+            ("wrong-type", "true".to_owned()),
+            ("unknown-word", "\"M7\"".to_owned()),
+        ]
+    );
+}
+
+#[test]
+fn mistakes_in_a_value_point_at_the_value() {
+    let girth = "girth = \"88 cm\"";
+    for (to, code, marked) in [
+        ("girth = -5", "out-of-range", "-5"),
+        ("girth = 0", "out-of-range", "0"),
+        ("girth = nan", "not-finite", "nan"),
+        ("girth = inf", "not-finite", "inf"),
+        ("girth = 1e999", "not-finite", "1e999"),
+        ("girth = 99999999999999999999", "not-finite", "99999999999999999999"),
+        ("girth = \"88 stone\"", "bad-quantity", "\"88 stone\""),
+        ("girth = [88]", "wrong-type", "[88]"),
+        ("girth = \"88 cm\"\nfixtures = 1.5", "wrong-type", "1.5"),
+        ("girth = \"88 cm\"\nfixtures = -1", "out-of-range", "-1"),
+        ("girth = \"88 cm\"\nupper-girth = 800", "missing-key", "800"),
+        ("girth = \"88 cm\"\nupper-height = 1800", "missing-key", "1800"),
+        ("girth = \"88 cm\"\nupper-girth = 800\nupper-height = 900", "contradiction", "900"),
+        ("girth = \"88 cm\"\nbox = true", "contradiction", "true"),
+        ("girth = \"88 cm\"\ndiameters = [280]", "wrong-type", "[280]"),
+        ("girth = \"88 cm\"\ndiameters = [280, 2]", "out-of-range", "2"),
+    ] {
+        assert_eq!(problems(&changed(girth, to)), one(code, marked), "{to}");
+    }
+}
+
+#[test]
+fn keys_that_contradict_each_other_are_reported() {
+    for (extra, marked) in [
+        ("[tilt]\nmin = 50\nmax = 20", "50"),
+        ("[pad]\nstrain = 0.6", "0.6"),
+        ("[strap]\ntension = 600", "600"),
+        ("[printer]\nlayer = 0.5", "0.5"),
+        ("[site]\ncold = 25\nwarm = 20", "25"),
+        ("[feed]\nback = \"9 m\"", "\"9 m\""),
+        ("[feed]\nsegments = []", "[]"),
+        ("[feed]\nsegments = [4000, 5000]", "[4000, 5000]"),
+        ("[show]\npart = []", "[]"),
+    ] {
+        assert_eq!(problems(&format!("{ONE_LAMP}\n{extra}\n")), one("contradiction", marked));
+    }
+    assert_eq!(
+        problems(&format!("{ONE_LAMP}\n[feed]\nlayout = \"loop\"\n")),
+        one("missing-key", "\"loop\"")
+    );
+    assert_eq!(problems(&changed("span = 100", "span = 90")), one("contradiction", "90"));
+    assert_eq!(
+        problems(&changed("[job]", "[job]\ninstall = 2027-05-01\ntake-down = 2027-04-01")),
+        one("contradiction", "2027-04-01")
+    );
+    let plate = "kind = \"base-plate\"\nthread = \"M4\"\n\
+                 holes = { pattern = \"circle\", diameter = 90, count = 3 }";
+    let mount = "kind = \"side-bosses\"\nspan = 100\nthread = \"M5\"";
+    assert_eq!(
+        problems(&changed(mount, plate)),
+        one("contradiction", "{ pattern = \"circle\", diameter = 90, count = 3 }")
+    );
+}
+
+#[test]
+fn battery_and_controller_belong_together() {
+    let without_battery = RIVERSIDE.replace("[battery]", "[baattery]");
+    let codes: Vec<_> = problems(&without_battery).into_iter().map(|(c, _)| c).collect();
+    assert!(codes.contains(&"unknown-key"), "{codes:?}");
+    let flat = RIVERSIDE.replace("length = 128", "length = 0");
+    assert_eq!(problems(&flat), one("out-of-range", "0"));
+    let sealed = RIVERSIDE.replace("[[entry]]\nsize = \"M16\"\ncount = 2\n", "");
+    assert_eq!(problems(&sealed), one("missing-key", "[battery]"));
+    let start = RIVERSIDE.find("[battery]").unwrap();
+    let end = RIVERSIDE.find("[[entry]]").unwrap();
+    let controller = RIVERSIDE.find("[controller]").unwrap();
+    let alone = format!("{}{}", &RIVERSIDE[..start], &RIVERSIDE[controller..]);
+    let codes: Vec<_> = problems(&alone).into_iter().map(|(_, m)| m).collect();
+    assert_eq!(codes, ["true", "[controller]"]);
+    let none = format!("{}{}", &RIVERSIDE[..start], &RIVERSIDE[end..]);
+    assert_eq!(problems(&none), one("contradiction", "true"));
+}
+
+#[test]
+fn trunks_of_one_name_are_shown_both() {
+    let source = changed("[fixture]", "[[trunk]]\nname = \"pear\"\ngirth = 700\n\n[fixture]");
+    let list = read(&source).unwrap_err();
+    assert_eq!(list.len(), 1);
+    assert_eq!(list[0].code, "duplicate-name");
+    assert_eq!(&source[list[0].span.clone()], "\"pear\"");
+    assert_eq!(&source[list[0].secondary[0].0.clone()], "\"Pear\"");
+}
+
+#[test]
+fn names_that_no_file_can_have_are_refused() {
+    for bad in
+        ["a/b", "..", "../x", "a\\\\b", "", "  ", "a\\u0007b", "x\\u202Ey", "con:x", ".hidden"]
+    {
+        let list = problems(&changed("\"Pear Tree\"", &format!("\"{bad}\"")));
+        assert_eq!(list.len(), 1, "{bad}: {list:?}");
+        assert!(matches!(list[0].0, "bad-name"), "{bad}: {list:?}");
+    }
+    let long = "x".repeat(81);
+    assert_eq!(problems(&changed("\"Pear Tree\"", &format!("\"{long}\"")))[0].0, "bad-name");
+    assert!(problems(&changed("\"Pear Tree\"", "\"Bäume am Fluß\"")).is_empty());
+}
+
+#[test]
+fn a_bare_number_in_the_wrong_unit_is_recognised() {
+    let remedy = |source: &str| read(source).unwrap_err()[0].remedy.clone().unwrap();
+    assert!(remedy(&changed("\"88 cm\"", "1.13")).contains("\"1.13 m\""));
+    assert!(remedy(&changed("\"88 cm\"", "88")).contains("\"88 in\""));
+    assert_eq!(remedy(&changed("\"88 cm\"", "\"20 cm\"")), "at least 250 mm");
+}
+
+#[test]
+fn misspelt_keys_are_recognised_and_counted_once() {
+    let list = read(&changed("girth =", "gitrh =")).unwrap_err();
+    assert_eq!(list.len(), 1, "{list:#?}");
+    assert_eq!(list[0].remedy.as_deref(), Some("did you mean `girth`?"));
+    let list = read(&changed("[fixture]", "[fixtures]")).unwrap_err();
+    assert_eq!(list[0].remedy.as_deref(), Some("did you mean `fixture`?"));
+}
+
+#[test]
+fn broken_toml_does_not_hide_other_mistakes() {
+    let source =
+        changed("girth = \"88 cm\"", "girth = 88 cm").replace("width = 96", "width = 9600");
+    let list = problems(&source);
+    assert!(list.iter().any(|(c, _)| *c == "not-toml"), "{list:?}");
+    assert!(list.contains(&("out-of-range", "9600".to_owned())), "{list:?}");
+    assert!(list.iter().all(|(c, _)| *c != "missing-key"), "{list:?}");
+    let twice = changed("width = 96", "width = 96\nwidth = 97");
+    assert_eq!(problems(&twice), one("not-toml", "width"));
+}
+
+#[test]
+fn files_beyond_the_limits_are_refused() {
+    let huge = format!("{ONE_LAMP}#{}", "x".repeat(reader::LARGEST_FILE));
+    assert_eq!(read(&huge).unwrap_err()[0].code, "too-large");
+    let mut many = ONE_LAMP.to_owned();
+    for i in 0..reader::MOST_TRUNKS {
+        many.push_str(&format!("[[trunk]]\nname = \"t{i}\"\ngirth = 900\n"));
+    }
+    assert_eq!(read(&many).unwrap_err()[0].code, "too-large");
+}
+
+#[test]
+fn an_empty_file_tells_what_a_job_needs() {
+    let list = read("").unwrap_err();
+    let messages: Vec<_> = list.iter().map(|p| p.message.as_str()).collect();
+    assert_eq!(messages, ["`fixture` is missing", "`job` is missing", "the job has no trunk"]);
+}
+
+#[test]
+fn the_source_map_leads_to_the_value_or_its_table() {
+    let Loaded { source_map, .. } = loaded(RIVERSIDE);
+    let at = |key: &str| source_map.locate(&KeyPath::new(key)).map(|span| &RIVERSIDE[span]);
+    assert_eq!(at("trunk[3].upper-girth"), Some("\"1.62 m\""));
+    assert_eq!(at("strap.clearance"), Some("[strap]"));
+    assert_eq!(at("trunk[0].lean"), Some("[[trunk]]"));
+    assert_eq!(at("battery.receiver.holes.width"), Some("54"));
+    assert_eq!(at("pad.thickness"), None);
+    let end = RIVERSIDE.trim_end().len();
+    assert_eq!(source_map.place(&KeyPath::new("pad.thickness")).span, end..end);
+}
+
+#[test]
+fn values_of_the_command_line_replace_those_of_the_file() {
+    let set = |text: &str| text.parse::<Override>().unwrap();
+    let given = [
+        set("strap.width=30"),
+        set("trunk[0].girth = 1.19 m"),
+        set("feed.segments=[4000]"),
+        set("polymer.kind=asa"),
+        set("printer.bed=[300, 300, \"40 cm\"]"),
+    ];
+    let job = read_with(ONE_LAMP, &given).unwrap().job;
+    assert_eq!(job.strap.width, Length::mm(30.0));
+    assert_eq!(job.trunks[0].girth, Length::mm(1190.0));
+    assert_eq!(job.polymer.kind, PolymerKind::Asa);
+    assert_eq!(job.printer.bed[2], Length::mm(400.0));
+    for (bad, code, said) in [
+        (
+            "strap.width=3",
+            "out-of-range",
+            "`strap.width=3`: `strap.width` is 3 mm, outside 15 to 75 mm",
+        ),
+        ("strap.widht=30", "unknown-key", "`strap.widht=30`: `strap` has no key \"widht\""),
+        (
+            "trunk[4].girth=900",
+            "bad-override",
+            "`trunk[4].girth=900`: `trunk[4].girth` counts from 0, and `trunk` has 1 elements",
+        ),
+        (
+            "trunk.girth=900",
+            "bad-override",
+            "`trunk.girth=900`: `trunk.girth` needs an index: trunk[0]",
+        ),
+        (
+            "job.name.x=9",
+            "bad-override",
+            "`job.name.x=9`: `job.name.x` goes through `name`, which is no table",
+        ),
+        (
+            "strap={width=3}",
+            "bad-override",
+            "`strap={width=3}`: `strap` is a table: set its keys one by one",
+        ),
+    ] {
+        let list = read_with(ONE_LAMP, &[set(bad)]).unwrap_err();
+        assert_eq!((list[0].code, list[0].message.as_str()), (code, said));
+    }
+    assert!("strap.width".parse::<Override>().is_err());
+}
+
+#[test]
+fn defaults_lie_within_their_ranges_and_keys_follow_one_spelling() {
+    fn visit(table: &spec::TableSpec, seen: &mut usize) {
+        for field in table.fields {
+            *seen += 1;
+            let key = field.key;
+            assert!(key.chars().all(|c| c.is_ascii_lowercase() || c == '-'), "{key}");
+            assert!(!field.doc.trim().is_empty() && field.doc.trim().ends_with('.'), "{key}");
+            if let (spec::Absent::Value(default), Some(range)) = ((field.default)(), &field.range) {
+                for number in numbers(&default) {
+                    assert!(range.contains(&number), "{key}: {number}");
+                }
+            }
+            match (field.kind)() {
+                spec::Kind::Table(inner) | spec::Kind::Tables(inner) => visit(inner, seen),
+                spec::Kind::Tagged(tagged) => {
+                    tagged.forms.iter().for_each(|form| visit(&form.table, seen));
+                }
+                _ => {}
+            }
+        }
+    }
+    fn numbers(value: &serde_json::Value) -> Vec<f64> {
+        match value {
+            serde_json::Value::Number(n) => n.as_f64().into_iter().collect(),
+            serde_json::Value::String(s) => {
+                s.split(' ').next().and_then(|n| n.parse().ok()).into_iter().collect()
+            }
+            serde_json::Value::Array(list) => list.iter().flat_map(numbers).collect(),
+            _ => Vec::new(),
+        }
+    }
+    let mut seen = 0;
+    visit(<Job as value::Table>::spec(), &mut seen);
+    assert!(seen > 100, "{seen}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    /// Damaged files give problems whose spans lie within the file.
+    #[test]
+    fn damage_never_panics(at in 0_usize..2000, gone in 0_usize..12, put in "\\PC{0,6}") {
+        let mut source: Vec<char> = RIVERSIDE.chars().collect();
+        let at = at.min(source.len());
+        let end = (at + gone).min(source.len());
+        source.splice(at..end, put.chars());
+        let source: String = source.into_iter().collect();
+        if let Err(list) = read(&source) {
+            prop_assert!(!list.is_empty());
+            for p in list {
+                prop_assert!(source.get(p.span.clone()).is_some(), "{:?}", p);
+                for (span, _) in &p.secondary {
+                    prop_assert!(source.get(span.clone()).is_some());
+                }
+            }
+        }
+    }
+}
