@@ -4,6 +4,7 @@ pub mod account;
 pub mod feed;
 pub mod fit;
 pub mod guard;
+pub mod runtime;
 pub mod sizes;
 pub mod strap;
 pub mod strength;

@@ -69,10 +69,7 @@ pub(super) fn working_point(network: &Network) -> Option<Vec<f64>> {
         let mut largest = terminal_step.abs();
         for (v, step) in volts.iter_mut().zip(&system.residual) {
             *v -= step;
-            // Also refuses NaN.
-            if !(*v > 0.0) {
-                return None;
-            }
+            positive(*v)?;
             largest = largest.max(step.abs());
         }
         if largest <= SETTLED * emf || (largest <= ROUNDING * emf && largest >= last) {
@@ -112,18 +109,15 @@ impl System {
         self.response.fill(0.0);
         self.response[0] += g[0];
         self.response[n - 1] += g[n];
-        for k in 0..n {
+        for (k, edge) in g[..n].iter().enumerate() {
             if k > 0 {
-                let share = g[k] * self.diagonal[k - 1];
-                self.diagonal[k] -= g[k] * share;
+                let share = edge * self.diagonal[k - 1];
+                self.diagonal[k] -= edge * share;
                 self.residual[k] += share * self.residual[k - 1];
                 self.response[k] += share * self.response[k - 1];
             }
-            if !(self.diagonal[k] > 0.0) {
-                return None;
-            }
             // From here on the pivot's inverse: one division a node.
-            self.diagonal[k] = 1.0 / self.diagonal[k];
+            self.diagonal[k] = 1.0 / positive(self.diagonal[k])?;
         }
         for k in (0..n).rev() {
             if k + 1 < n {
@@ -135,14 +129,16 @@ impl System {
         }
         let Some(border) = border else { return Some(0.0) };
         let through = |x: &[f64]| g[0] * x[0] + g[n] * x[n - 1];
-        let pivot = border.pivot - through(&self.response);
-        if !(pivot > 0.0) {
-            return None;
-        }
+        let pivot = positive(border.pivot - through(&self.response))?;
         let terminal = (border.residual + through(&self.residual)) / pivot;
         for (x, y) in self.residual.iter_mut().zip(&self.response) {
             *x += y * terminal;
         }
         Some(terminal)
     }
+}
+
+/// The value when above zero; `None` for zero, less, or no number.
+fn positive(x: f64) -> Option<f64> {
+    (x > 0.0).then_some(x)
 }

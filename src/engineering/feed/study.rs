@@ -192,7 +192,7 @@ impl Plan {
         if let Some(ampacity) = self.ampacity {
             positive("the cable's ampacity", ampacity.get())?;
         }
-        if !(cutoff <= nominal) {
+        if cutoff.get().is_nan() || cutoff > nominal {
             return Err(FeedError::Cutoff { cutoff, nominal });
         }
         Ok(())

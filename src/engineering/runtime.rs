@@ -1,0 +1,439 @@
+//! Runtime: how long a pack lights the show, and how many charged packs a season takes.
+//!
+//! Usable charge at a current I is C x usable x ageing x f(cold) x p(I), with f from
+//! `tables::battery` and p = (C/(I H))^(k-1) by Peukert's law in reference-hour form, never above 1:
+//! no credit is taken for slow discharge. The share of a pack that one part of the show takes is
+//! I h divided by that charge; shares add up over the parts. I = P/V with the nominal voltage as the
+//! mean over the discharge.
+//!
+//! Assumptions: lamps dim by pulse width, so that power is level x rated power (cable losses with
+//! it, which overstates them a little at low level); the controller passes on its efficiency of what
+//! the lamps take and draws its standby all through the show; the pack starts each charge full.
+
+use serde::Serialize;
+
+use crate::engineering::account::{Line, Side};
+use crate::engineering::feed;
+use crate::engineering::guard::{OutOfRange, not_negative, positive};
+use crate::params::{Battery, Chemistry, Job, ShowPart};
+use crate::tables::battery::{CellTemperature, Peukert};
+use crate::units::{Charge, Current, Energy, Hours, Power, Temperature, Voltage, trimmed};
+
+/// A pack as it hangs on the tree.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pack {
+    /// Chemistry, for the cold.
+    pub chemistry: Chemistry,
+    /// Nominal voltage.
+    pub voltage: Voltage,
+    /// Rated charge.
+    pub capacity: Charge,
+    /// Share of the charge that the user takes out, above 0, at most 1.
+    pub usable: f64,
+    /// Share of the charge that age has left, above 0, at most 1.
+    pub ageing: f64,
+    /// Peukert figures; [`Chemistry::peukert`] when the maker gives none.
+    pub peukert: Peukert,
+}
+
+/// What the show draws.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Show {
+    /// All lamps at full level, with the losses of their cables.
+    pub lamps: Power,
+    /// The controller's own draw.
+    pub standby: Power,
+    /// Share of the power that the controller passes on, above 0, at most 1.
+    pub efficiency: f64,
+    /// Levels (0..=1) and their hours.
+    pub parts: Vec<ShowPart>,
+    /// Evenings in the season, at least 1.
+    pub nights: u32,
+}
+
+/// What a pack gives to a show.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Runtime {
+    /// Hours at full level from a full pack.
+    pub full_level: Hours,
+    /// Charge that can be taken out at full level, after cold, age and rate.
+    pub charge: Charge,
+    /// Share of the rated charge left by the cold.
+    pub cold_factor: f64,
+    /// Hours of one evening.
+    pub evening: Hours,
+    /// Energy that one evening takes from the battery.
+    pub energy: Energy,
+    /// Share of a pack that one evening takes; above 1 it does not last.
+    pub share: f64,
+    /// Hours into the evening at which a full pack is empty, when it does not last.
+    pub empty_after: Option<Hours>,
+    /// Evenings that one charge lasts; 0 when it does not last one.
+    pub nights_per_charge: u32,
+    /// Full packs for one evening; 1 when one lasts.
+    pub packs_per_night: u32,
+    /// Full packs fitted over the season, with the first.
+    pub charges: u32,
+}
+
+/// Why there is no runtime.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum RuntimeError {
+    /// A number outside its range.
+    #[error(transparent)]
+    Range(#[from] OutOfRange),
+    /// Too cold or too warm for the cells.
+    #[error(transparent)]
+    Cells(#[from] CellTemperature),
+    /// No part of the show lasts.
+    #[error("the show has no hours")]
+    NoShow,
+    /// Neither lamps nor controller draw anything.
+    #[error("the show draws no power")]
+    NoDraw,
+}
+
+/// Slack for shares that meet a whole pack exactly.
+const WHOLE: f64 = 1e-9;
+
+impl Pack {
+    /// The pack of a job's `[battery]`.
+    #[must_use]
+    pub fn from_job(battery: &Battery) -> Self {
+        Self {
+            chemistry: battery.chemistry,
+            voltage: battery.voltage,
+            capacity: battery.capacity,
+            usable: battery.usable,
+            ageing: battery.ageing,
+            peukert: battery.chemistry.peukert(),
+        }
+    }
+
+    fn check(&self) -> Result<(), RuntimeError> {
+        positive("the pack's voltage", self.voltage.get())?;
+        positive("the pack's capacity", self.capacity.get())?;
+        share("the usable share", self.usable)?;
+        share("the share that age has left", self.ageing)?;
+        positive("Peukert's rated hours", self.peukert.rated.get())?;
+        not_negative("Peukert's exponent less 1", self.peukert.exponent - 1.0)?;
+        not_negative("1.5 less Peukert's exponent", 1.5 - self.peukert.exponent)?;
+        Ok(())
+    }
+
+    /// Charge that can be taken out at this current and cold; numbers checked before.
+    fn charge(&self, current: f64, cold: f64) -> f64 {
+        let rated = self.capacity.get() / self.peukert.rated.get();
+        let rate = libm::pow(rated / current, self.peukert.exponent - 1.0).min(1.0);
+        self.capacity.get() * self.usable * self.ageing * cold * rate
+    }
+}
+
+/// Checks a share above 0 and at most 1.
+fn share(what: &'static str, value: f64) -> Result<(), OutOfRange> {
+    if value > 0.0 && value <= 1.0 {
+        Ok(())
+    } else {
+        Err(OutOfRange { what, value, needs: "above 0, at most 1" })
+    }
+}
+
+impl Show {
+    /// The show of a job with these lamps (and cable losses) on one battery.
+    #[must_use]
+    pub fn from_job(job: &Job, lamps: Power) -> Self {
+        let controller = job.controller.as_ref();
+        Self {
+            lamps,
+            standby: controller.map_or(Power::ZERO, |c| c.standby),
+            efficiency: controller.map_or(1.0, |c| c.efficiency),
+            parts: job.show.parts.clone(),
+            nights: job.show.nights,
+        }
+    }
+
+    /// What the battery gives at a level: level x lamps/efficiency + standby.
+    #[must_use]
+    pub fn power(&self, level: f64) -> Power {
+        self.lamps * (level / self.efficiency) + self.standby
+    }
+
+    fn check(&self) -> Result<(), RuntimeError> {
+        not_negative("the power of the lamps", self.lamps.get())?;
+        not_negative("the controller's standby", self.standby.get())?;
+        share("the controller's efficiency", self.efficiency)?;
+        for part in &self.parts {
+            not_negative("a level of the show", part.level)?;
+            not_negative("1 less a level of the show", 1.0 - part.level)?;
+            not_negative("a duration of the show", part.duration.get())?;
+        }
+        positive("the number of nights", f64::from(self.nights))?;
+        Ok(())
+    }
+}
+
+/// Power that one feed takes at full level, lamps and cables, from its study; the battery nominal.
+///
+/// Without a working point at nominal voltage there is none.
+#[must_use]
+pub fn lamps(study: &feed::Study) -> Option<Power> {
+    study.fresh.as_ref().ok().map(|s| s.delivered + s.cable_loss)
+}
+
+/// What a pack gives to a show with cells at this temperature.
+///
+/// # Errors
+/// [`RuntimeError`]: a number out of range, cells outside -20..60 C, a show without hours or draw.
+pub fn runtime(pack: &Pack, show: &Show, cells: Temperature) -> Result<Runtime, RuntimeError> {
+    pack.check()?;
+    show.check()?;
+    let cold = pack.chemistry.capacity_factor(cells)?;
+    let evening: f64 = show.parts.iter().map(|p| p.duration.get()).sum();
+    if evening <= 0.0 {
+        return Err(RuntimeError::NoShow);
+    }
+    let full = show.power(1.0).get() / pack.voltage.get();
+    if full <= 0.0 {
+        return Err(RuntimeError::NoDraw);
+    }
+
+    let mut energy = 0.0;
+    let mut taken = 0.0;
+    let mut clock = 0.0;
+    let mut empty_after = None;
+    for part in &show.parts {
+        let (power, hours) = (show.power(part.level).get(), part.duration.get());
+        let current = power / pack.voltage.get();
+        if current > 0.0 {
+            let whole = pack.charge(current, cold) / current;
+            if empty_after.is_none() && taken + hours / whole > 1.0 + WHOLE {
+                empty_after = Some(Hours::hours(clock + (1.0 - taken).max(0.0) * whole));
+            }
+            taken += hours / whole;
+        }
+        energy += power * hours;
+        clock += hours;
+    }
+    let charge = pack.charge(full, cold);
+    for (what, value) in [("the share of a pack", taken), ("the energy of an evening", energy)] {
+        not_negative(what, value)?;
+    }
+    let per_charge = if taken > 0.0 { ((1.0 + WHOLE) / taken).floor() } else { f64::INFINITY };
+    let per_night = (taken - WHOLE).ceil().max(1.0);
+    let nights_per_charge = (per_charge as u32).min(show.nights);
+    let packs_per_night = per_night as u32;
+    let charges = if nights_per_charge > 0 {
+        show.nights.div_ceil(nights_per_charge)
+    } else {
+        show.nights.saturating_mul(packs_per_night)
+    };
+    Ok(Runtime {
+        full_level: Hours::hours(charge / full),
+        charge: Charge::amp_hours(charge),
+        cold_factor: cold,
+        evening: Hours::hours(evening),
+        energy: Energy::watt_hours(energy),
+        share: taken,
+        empty_after,
+        nights_per_charge,
+        packs_per_night,
+        charges,
+    })
+}
+
+/// The rated charge at which one pack would last the evening, everything else the same.
+///
+/// Peukert's share falls with the charge, so that this is found by proportion from above and is a
+/// little more than the least.
+#[must_use]
+pub fn charge_for_one_evening(pack: &Pack, found: &Runtime) -> Charge {
+    pack.capacity * found.share.max(0.0)
+}
+
+/// The runtime's sums as account lines.
+#[must_use]
+pub fn lines(pack: &Pack, show: &Show, cells: Temperature, found: &Runtime) -> Vec<Line> {
+    let full = Current::amps(show.power(1.0).get() / pack.voltage.get());
+    let charge = Line::new(
+        "charge that a pack gives at full level",
+        "C x usable x ageing x f(t) x min(1, (C/(I H))^(k-1))",
+        found.charge,
+        "Peukert's law in reference-hour form (Battery University BU-503); cold from tables",
+    )
+    .input("C", pack.capacity)
+    .input("usable", trimmed(pack.usable, 3))
+    .input("ageing", trimmed(pack.ageing, 3))
+    .input("t", cells)
+    .input("f(t)", trimmed(found.cold_factor, 3))
+    .input("I", full)
+    .input("H", pack.peukert.rated)
+    .input("k", trimmed(pack.peukert.exponent, 3));
+    let hours = Line::new(
+        "hours at full level from one charge",
+        "charge x V/(lamps/efficiency + standby)",
+        found.full_level,
+        "energy balance; nominal voltage as the mean",
+    )
+    .input("charge", found.charge)
+    .input("V", pack.voltage)
+    .input("lamps", show.lamps)
+    .input("efficiency", trimmed(show.efficiency, 3))
+    .input("standby", show.standby);
+    let evening = Line::new(
+        "share of a pack that one evening takes",
+        "sum over the parts of I h/charge(I), I = (level x lamps/efficiency + standby)/V",
+        format!("{} %", trimmed(100.0 * found.share, 1)),
+        "lamps dim by pulse width: power = level x rated, common practice, no source",
+    )
+    .input("evening", found.evening)
+    .input("energy", found.energy)
+    .against(Side::AtMost, found.share, 1.0, "100 %");
+    let season = Line::new(
+        "full packs over the season",
+        "nights/(evenings a charge), rounded up; or nights x packs a night",
+        found.charges,
+        "counting",
+    )
+    .input("nights", show.nights)
+    .input("evenings a charge", found.nights_per_charge)
+    .input("packs a night", found.packs_per_night);
+    vec![charge, hours, evening, season]
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn ideal(capacity: f64, voltage: f64) -> Pack {
+        Pack {
+            chemistry: Chemistry::LiIon,
+            voltage: Voltage::volts(voltage),
+            capacity: Charge::amp_hours(capacity),
+            usable: 1.0,
+            ageing: 1.0,
+            peukert: Peukert { exponent: 1.0, rated: Hours::hours(5.0) },
+        }
+    }
+
+    fn show(lamps: f64, parts: &[(f64, f64)], nights: u32) -> Show {
+        let part = |&(level, hours)| ShowPart { level, duration: Hours::hours(hours) };
+        Show {
+            lamps: Power::watts(lamps),
+            standby: Power::ZERO,
+            efficiency: 1.0,
+            parts: parts.iter().map(part).collect(),
+            nights,
+        }
+    }
+
+    const WARM: Temperature = Temperature::celsius(20.0);
+
+    #[test]
+    fn worked_example_of_three_cells_and_twenty_watts() {
+        // By hand: 10 Ah x 10.8 V x 0.8 usable x 0.9 cold x 0.92 converter/20 W = 3.577 h.
+        let pack = Pack { usable: 0.8, ageing: 0.9, ..ideal(10.0, 10.8) };
+        let show = Show { efficiency: 0.92, ..show(20.0, &[(1.0, 4.0)], 1) };
+        let found = runtime(&pack, &show, WARM).unwrap();
+        assert_eq!(format!("{:.3}", found.full_level.get()), "3.577");
+        // It does not last four hours and dies at 3.577 h.
+        assert_eq!(found.nights_per_charge, 0);
+        assert_eq!(found.packs_per_night, 2);
+        assert_relative_eq!(found.empty_after.unwrap().get(), 3.5770, epsilon = 1e-4);
+    }
+
+    #[test]
+    fn three_lamps_of_ten_watts_on_a_small_pack_last_two_hours() {
+        // Common practice, no source: 12 V 5 Ah feeds three 10 W lamps for about 2 h.
+        let found = runtime(&ideal(5.0, 12.0), &show(30.0, &[(1.0, 2.0)], 30), WARM).unwrap();
+        assert_relative_eq!(found.full_level.get(), 2.0, epsilon = 1e-12);
+        assert_relative_eq!(found.share, 1.0, epsilon = 1e-12);
+        assert_eq!((found.nights_per_charge, found.charges, found.empty_after), (1, 30, None));
+    }
+
+    #[test]
+    fn peukert_counts_from_the_rated_hours() {
+        // Battery University BU-503: 100 Ah at 20 h, k 1.3, 15 A: 4.79 h instead of 6.67 h.
+        let peukert = Peukert { exponent: 1.3, rated: Hours::hours(20.0) };
+        let pack = Pack { chemistry: Chemistry::LeadAcid, peukert, ..ideal(100.0, 12.0) };
+        let warm = Temperature::celsius(25.0);
+        let found = runtime(&pack, &show(180.0, &[(1.0, 1.0)], 1), warm).unwrap();
+        // The lead-acid table stands at 0.99 from 20 C.
+        assert!((found.full_level.get() / 0.99 - 4.79).abs() < 0.005, "{}", found.full_level);
+        // Slower than rated earns nothing: 1 A for 100 h, not 133 h.
+        let slow = runtime(&pack, &show(12.0, &[(1.0, 1.0)], 1), warm).unwrap();
+        assert_relative_eq!(slow.full_level.get() / 0.99, 100.0, epsilon = 1e-9);
+    }
+
+    #[test]
+    fn dimmed_parts_take_their_level() {
+        // 1 h full, 2 h half, 3 h dark with 0.5 W standby: 20 + 20 + 0 + 6 x 0.5 = 43 Wh.
+        let show = Show {
+            standby: Power::watts(0.5),
+            ..show(20.0, &[(1.0, 1.0), (0.5, 2.0), (0.0, 3.0)], 10)
+        };
+        let found = runtime(&ideal(10.0, 12.0), &show, WARM).unwrap();
+        assert_relative_eq!(found.energy.get(), 43.0, epsilon = 1e-12);
+        assert_relative_eq!(found.share, 43.0 / 120.0, epsilon = 1e-12);
+        // Two evenings a charge, five charges.
+        assert_eq!((found.nights_per_charge, found.charges), (2, 5));
+    }
+
+    #[test]
+    fn no_runtime_without_numbers_hours_or_draw() {
+        let (pack, good) = (ideal(10.0, 12.0), show(20.0, &[(1.0, 4.0)], 1));
+        let cold = Temperature::celsius(-25.0);
+        assert!(matches!(runtime(&pack, &good, cold), Err(RuntimeError::Cells(_))));
+        assert_eq!(runtime(&pack, &show(20.0, &[], 1), WARM), Err(RuntimeError::NoShow));
+        assert_eq!(runtime(&pack, &show(0.0, &[(1.0, 4.0)], 1), WARM), Err(RuntimeError::NoDraw));
+        for bad in [f64::NAN, f64::INFINITY, -1.0] {
+            assert!(runtime(&Pack { usable: bad, ..pack }, &good, WARM).is_err());
+            assert!(runtime(&ideal(bad, 12.0), &good, WARM).is_err());
+            assert!(runtime(&ideal(10.0, bad), &good, WARM).is_err());
+            assert!(runtime(&pack, &show(bad, &[(1.0, 4.0)], 1), WARM).is_err());
+            assert!(runtime(&pack, &show(20.0, &[(bad, 4.0)], 1), WARM).is_err());
+            assert!(runtime(&pack, &show(20.0, &[(1.0, bad)], 1), WARM).is_err());
+        }
+        assert!(runtime(&pack, &show(20.0, &[(1.0, 4.0)], 0), WARM).is_err());
+    }
+
+    proptest! {
+        #[test]
+        fn charges_light_the_whole_season(
+            capacity in 1.0..50.0f64,
+            lamps in 1.0..200.0f64,
+            parts in prop::collection::vec((0.0..=1.0f64, 0.1..4.0f64), 1..5),
+            nights in 1u32..60,
+            cells in -20.0..40.0f64,
+        ) {
+            let pack = Pack {
+                usable: 0.8,
+                ageing: 0.9,
+                peukert: Chemistry::LiIon.peukert(),
+                ..ideal(capacity, 12.0)
+            };
+            let show = show(lamps, &parts, nights);
+            let found = runtime(&pack, &show, Temperature::celsius(cells)).unwrap();
+            // What is fitted covers what is taken, and one less would not.
+            let per = if found.nights_per_charge > 0 {
+                f64::from(found.nights_per_charge) * found.share <= 1.0 + 1e-6
+            } else {
+                f64::from(found.packs_per_night) >= found.share - 1e-6
+                    && f64::from(found.packs_per_night - 1) < found.share
+            };
+            prop_assert!(per);
+            prop_assert_eq!(found.empty_after.is_some(), found.nights_per_charge == 0);
+            if let Some(t) = found.empty_after {
+                prop_assert!(t < found.evening && t > Hours::ZERO);
+            }
+            prop_assert!(found.charges >= 1);
+            let big = Pack { capacity: charge_for_one_evening(&pack, &found) * (1.0 + 1e-9), ..pack };
+            if found.share > 1.0 {
+                let lasts = runtime(&big, &show, Temperature::celsius(cells)).unwrap();
+                prop_assert!(lasts.nights_per_charge >= 1);
+            }
+        }
+    }
+}
