@@ -13,6 +13,7 @@ pub mod problem;
 pub mod reader;
 pub mod source_map;
 pub mod spec;
+pub mod template;
 mod text;
 mod value;
 
