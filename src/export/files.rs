@@ -1,0 +1,423 @@
+//! Puts a whole set of files into a folder, or leaves the old set as it was.
+//!
+//! How a commit goes: the folder is locked; every changed file is written and synced into a staging
+//! folder inside the target, so that any lack of space or permission shows before anything is
+//! replaced; the journal (what is about to be there) is synced; then the staged files are renamed into
+//! place one by one, files that the old set had and the new one has not are removed, and the manifest
+//! is renamed last. A rename replaces a file at once or not at all, so no file is ever half written.
+//!
+//! The window that remains: a run killed between the first and the last rename leaves files of
+//! both sets, each of them whole, under the old manifest. [`verify`] tells so, for the hashes differ, and
+//! the next commit finds the journal, knows those files for its own, and finishes the job.
+//!
+//! Nobody's file is lost: a file that the manifest does not list, or that was changed since, is never
+//! overwritten or removed. Unchanged files are not written again. Nothing is followed out of the folder
+//! through a symbolic link.
+
+use std::collections::BTreeMap;
+use std::fs::{self, File, TryLockError};
+use std::io::{self, Write as _};
+use std::path::{Path, PathBuf};
+
+use super::manifest::{Entry, MANIFEST, Manifest, ManifestError};
+
+/// Held while a run writes; stays in the folder, since removing a lock that others may be opening
+/// would let two of them in.
+const LOCK: &str = ".bolewright.lock";
+
+/// Folder of the files to come.
+const STAGING: &str = ".bolewright-staging";
+
+/// What a commit is about to put into place, in the staging folder.
+const JOURNAL: &str = "journal.json";
+
+/// Files of a set by path: relative, `/` between folders.
+#[derive(Debug, Clone, Default)]
+pub struct FileSet {
+    files: BTreeMap<String, Vec<u8>>,
+}
+
+/// What a commit did.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Committed {
+    /// Written anew, the manifest not counted.
+    pub written: Vec<String>,
+    /// On disk already, left alone.
+    pub unchanged: Vec<String>,
+    /// Of the old set and not of the new one, removed.
+    pub removed: Vec<String>,
+    /// Of the old set and not of the new one, but changed since by someone: left alone.
+    pub kept: Vec<String>,
+    /// An earlier run had been cut short, and this one cleared up after it.
+    pub recovered: bool,
+}
+
+/// Why a set was not written. Unless it says otherwise, the old set is as it was.
+#[derive(Debug, thiserror::Error)]
+pub enum FilesError {
+    /// A path that a set may not have.
+    #[error("{path:?} cannot be the path of a file in a set: {why}")]
+    BadPath {
+        /// The path.
+        path: String,
+        /// What is wrong with it.
+        why: &'static str,
+    },
+    /// The target is there and no folder.
+    #[error("{} is not a folder, choose another", .0.display())]
+    NotAFolder(PathBuf),
+    /// Another run is writing.
+    #[error("another run is writing into {}, wait for it to end", .0.display())]
+    Busy(PathBuf),
+    /// A file that no earlier run wrote is in the way.
+    #[error("{} was not written by this program, move it or choose another folder", .0.display())]
+    Foreign(PathBuf),
+    /// A file that an earlier run wrote was changed by someone since.
+    #[error("{} was changed since it was written, move it or delete it", .0.display())]
+    Edited(PathBuf),
+    /// A symbolic link where a file or a folder of the set should be.
+    #[error("{} is a symbolic link, which is not followed; remove it", .0.display())]
+    Link(PathBuf),
+    /// A manifest that cannot be read.
+    #[error("{}: {why}; move it or choose another folder", path.display())]
+    Manifest {
+        /// The manifest's path.
+        path: PathBuf,
+        /// Why.
+        why: ManifestError,
+    },
+    /// The disk refused.
+    #[error("cannot {action} {}: {source}", path.display())]
+    Io {
+        /// What was tried.
+        action: &'static str,
+        /// On what.
+        path: PathBuf,
+        /// Why not.
+        source: io::Error,
+    },
+}
+
+/// Adds what was tried, and on what, to an error of the disk.
+fn cannot<'a>(action: &'static str, path: &'a Path) -> impl FnOnce(io::Error) -> FilesError + 'a {
+    move |source| FilesError::Io { action, path: path.to_owned(), source }
+}
+
+impl FileSet {
+    /// A set without files.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Adds a file.
+    ///
+    /// # Errors
+    /// [`FilesError::BadPath`] for a path that is not plain and relative, that differs from another
+    /// only by case, or that needs a folder where the set has a file.
+    pub fn add(&mut self, path: &str, content: Vec<u8>) -> Result<(), FilesError> {
+        let bad = |why| FilesError::BadPath { path: path.to_owned(), why };
+        for part in path.split('/') {
+            if part.is_empty() || part.starts_with('.') || part.ends_with(['.', ' ']) {
+                return Err(bad("a part is empty, begins with a dot or ends with a dot or space"));
+            }
+            // What the file systems in use forbid (Microsoft, "Naming Files, Paths, and Namespaces").
+            if part.chars().any(|c| c.is_control() || "\\:*?\"<>|".contains(c)) {
+                return Err(bad("a part has a character that some file systems forbid"));
+            }
+            let stem = part.split('.').next().unwrap_or(part).to_ascii_lowercase();
+            let port = stem.strip_prefix("com").or(stem.strip_prefix("lpt"));
+            let device = port.is_some_and(|n| n.len() == 1 && n.as_bytes()[0].is_ascii_digit());
+            if device || matches!(&*stem, "con" | "prn" | "aux" | "nul") {
+                return Err(bad("a part is the name of a device on some systems"));
+            }
+        }
+        let lower = path.to_lowercase();
+        if lower == MANIFEST {
+            return Err(bad("the name is kept for the manifest"));
+        }
+        for other in self.files.keys().map(|k| k.to_lowercase()) {
+            let inside = |a: &str, b: &str| a.strip_prefix(b).is_some_and(|r| r.starts_with('/'));
+            if other == lower {
+                return Err(bad("another file of the set has the same name"));
+            }
+            if inside(&other, &lower) || inside(&lower, &other) {
+                return Err(bad("it is a file here and a folder there"));
+            }
+        }
+        self.files.insert(path.to_owned(), content);
+        Ok(())
+    }
+
+    /// Puts the set into a folder, which is made if need be, with a manifest that says what it is
+    /// about.
+    ///
+    /// # Errors
+    /// [`FilesError`]. The old set is as it was, except where [`FilesError::Io`] names a
+    /// rename or a removal: then the next commit finishes the job, as the module says.
+    pub fn commit(&self, folder: &Path, about: serde_json::Value) -> Result<Committed, FilesError> {
+        self.commit_watched(folder, about, &mut || ())
+    }
+
+    /// As [`FileSet::commit`]; `before` is called before each step that changes the disk.
+    fn commit_watched(
+        &self,
+        folder: &Path,
+        about: serde_json::Value,
+        before: &mut dyn FnMut(),
+    ) -> Result<Committed, FilesError> {
+        let _lock = locked(folder)?;
+        let staging = folder.join(STAGING);
+        let old = read_manifest(folder)?;
+        let pending = interrupted(&staging)?;
+        let entries: BTreeMap<String, Entry> =
+            self.files.iter().map(|(path, content)| (path.clone(), Entry::of(content))).collect();
+        let mut done = Committed { recovered: staging.exists(), ..Default::default() };
+
+        // Look at everything before touching anything.
+        let ours = |path: &str, found: &Entry| {
+            let listed = old.as_ref().and_then(|m| m.files.get(path)) == Some(found);
+            listed || pending.get(path).is_some_and(|known| known.contains(found))
+        };
+        let known = |path: &str| {
+            old.as_ref().is_some_and(|m| m.files.contains_key(path)) || pending.contains_key(path)
+        };
+        for (path, wanted) in &entries {
+            match on_disk(folder, path)? {
+                Some(found) if found == *wanted => done.unchanged.push(path.clone()),
+                Some(found) if ours(path, &found) => done.written.push(path.clone()),
+                Some(_) if known(path) => return Err(FilesError::Edited(target(folder, path))),
+                Some(_) => return Err(FilesError::Foreign(target(folder, path))),
+                None => done.written.push(path.clone()),
+            }
+        }
+        let former = old.iter().flat_map(|m| m.files.keys()).chain(pending.keys());
+        for path in former.filter(|p| !entries.contains_key(*p)) {
+            match on_disk(folder, path)? {
+                Some(found) if ours(path, &found) => done.removed.push(path.clone()),
+                Some(_) => done.kept.push(path.clone()),
+                None => {}
+            }
+        }
+        for list in [&mut done.removed, &mut done.kept] {
+            list.sort_unstable();
+            list.dedup();
+        }
+        let manifest = Manifest::new(about, entries);
+        let text = manifest.to_bytes().map_err(|why| bad_manifest(folder, why))?;
+        if !done.recovered
+            && done.written.is_empty()
+            && done.removed.is_empty()
+            && old.as_ref() == Some(&manifest)
+        {
+            return Ok(done);
+        }
+
+        // Stage all.
+        let staged = self.stage(&staging, &done.written, &manifest, &text, pending, before);
+        if let Err(error) = staged {
+            if !done.recovered {
+                // Nothing was replaced yet. If even this fails, the next commit clears it.
+                let _ = fs::remove_dir_all(&staging);
+            }
+            return Err(error);
+        }
+
+        // Replace, the manifest last.
+        let mut folders = vec![folder.to_owned()];
+        for (path, number) in done.written.iter().zip(0..) {
+            let to = target(folder, path);
+            if let Some(parent) = to.parent() {
+                before();
+                fs::create_dir_all(parent).map_err(cannot("make the folder", parent))?;
+                folders.push(parent.to_owned());
+            }
+            before();
+            fs::rename(staging.join(staged_name(number)), &to)
+                .map_err(cannot("rename a finished file to", &to))?;
+        }
+        for path in &done.removed {
+            let gone = target(folder, path);
+            before();
+            fs::remove_file(&gone).map_err(cannot("remove", &gone))?;
+        }
+        folders.sort_unstable();
+        folders.dedup();
+        for parent in &folders {
+            sync_folder(parent)?;
+        }
+        let to = folder.join(MANIFEST);
+        before();
+        fs::rename(staging.join(MANIFEST), &to)
+            .map_err(cannot("rename a finished file to", &to))?;
+        sync_folder(folder)?;
+        before();
+        fs::remove_dir_all(&staging).map_err(cannot("remove", &staging))?;
+        Ok(done)
+    }
+
+    fn stage(
+        &self,
+        staging: &Path,
+        written: &[String],
+        manifest: &Manifest,
+        text: &[u8],
+        pending: BTreeMap<String, Vec<Entry>>,
+        before: &mut dyn FnMut(),
+    ) -> Result<(), FilesError> {
+        before();
+        fs::create_dir_all(staging).map_err(cannot("make the folder", staging))?;
+        clear_but_journal(staging)?;
+        for (path, number) in written.iter().zip(0..) {
+            before();
+            if let Some(content) = self.files.get(path) {
+                write_synced(&staging.join(staged_name(number)), content)?;
+            }
+        }
+        before();
+        write_synced(&staging.join(MANIFEST), text)?;
+        // What an interrupted run may have left stays known until this run is whole.
+        let mut journal = pending;
+        for (path, entry) in &manifest.files {
+            journal.entry(path.clone()).or_default().push(entry.clone());
+        }
+        let journal = serde_json::to_vec(&journal).map_err(io::Error::from);
+        let fresh = staging.join("journal.new");
+        let journal = journal.map_err(cannot("write", &fresh))?;
+        before();
+        write_synced(&fresh, &journal)?;
+        let to = staging.join(JOURNAL);
+        before();
+        fs::rename(&fresh, &to).map_err(cannot("rename a finished file to", &to))?;
+        sync_folder(staging)
+    }
+}
+
+/// Reads the manifest of a folder; none where there is none.
+///
+/// # Errors
+/// [`FilesError::Manifest`] for what is no manifest, [`FilesError::Io`] where the disk refuses.
+pub fn read_manifest(folder: &Path) -> Result<Option<Manifest>, FilesError> {
+    let path = folder.join(MANIFEST);
+    match fs::read(&path) {
+        Ok(text) => Manifest::parse(&text).map(Some).map_err(|why| bad_manifest(folder, why)),
+        Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(None),
+        Err(e) => Err(cannot("read", &path)(e)),
+    }
+}
+
+/// The files of a folder's manifest that are missing or not as it says; an empty list for a whole
+/// set, or a folder without a manifest.
+///
+/// # Errors
+/// [`FilesError`] where the manifest or a file cannot be read.
+pub fn verify(folder: &Path) -> Result<Vec<String>, FilesError> {
+    let mut off = Vec::new();
+    for (path, entry) in read_manifest(folder)?.map(|m| m.files).unwrap_or_default() {
+        if on_disk(folder, &path)?.as_ref() != Some(&entry) {
+            off.push(path);
+        }
+    }
+    Ok(off)
+}
+
+fn bad_manifest(folder: &Path, why: ManifestError) -> FilesError {
+    FilesError::Manifest { path: folder.join(MANIFEST), why }
+}
+
+fn staged_name(number: usize) -> String {
+    format!("{number}.part")
+}
+
+fn target(folder: &Path, path: &str) -> PathBuf {
+    path.split('/').fold(folder.to_owned(), |at, part| at.join(part))
+}
+
+/// Makes the folder and takes its lock, which ends with the returned file.
+fn locked(folder: &Path) -> Result<File, FilesError> {
+    if folder.exists() && !folder.is_dir() {
+        return Err(FilesError::NotAFolder(folder.to_owned()));
+    }
+    fs::create_dir_all(folder).map_err(cannot("make the folder", folder))?;
+    let path = folder.join(LOCK);
+    if path.is_symlink() {
+        return Err(FilesError::Link(path));
+    }
+    let lock = File::options().create(true).truncate(false).write(true).open(&path);
+    let lock = lock.map_err(cannot("write into the folder: cannot open", &path))?;
+    match lock.try_lock() {
+        Ok(()) => Ok(lock),
+        Err(TryLockError::WouldBlock) => Err(FilesError::Busy(folder.to_owned())),
+        Err(TryLockError::Error(e)) => Err(cannot("lock", &path)(e)),
+    }
+}
+
+/// What an interrupted run was about to put into place: every content that a file may have.
+fn interrupted(staging: &Path) -> Result<BTreeMap<String, Vec<Entry>>, FilesError> {
+    if staging.is_symlink() {
+        return Err(FilesError::Link(staging.to_owned()));
+    }
+    let path = staging.join(JOURNAL);
+    match fs::read(&path) {
+        Ok(text) => serde_json::from_slice(&text).map_err(io::Error::from),
+        Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(BTreeMap::new()),
+        Err(e) => Err(e),
+    }
+    .map_err(cannot("read", &path))
+}
+
+fn clear_but_journal(staging: &Path) -> Result<(), FilesError> {
+    let list = fs::read_dir(staging).map_err(cannot("list", staging))?;
+    for entry in list {
+        let path = entry.map_err(cannot("list", staging))?.path();
+        if path.file_name().is_some_and(|n| n != JOURNAL) {
+            fs::remove_file(&path).map_err(cannot("remove", &path))?;
+        }
+    }
+    Ok(())
+}
+
+/// The entry of a file as it is on disk; none where there is none. No link is followed.
+fn on_disk(folder: &Path, path: &str) -> Result<Option<Entry>, FilesError> {
+    let mut at = folder.to_owned();
+    let mut parts = path.split('/').peekable();
+    while let Some(part) = parts.next() {
+        at.push(part);
+        let meta = match fs::symlink_metadata(&at) {
+            Ok(meta) => meta,
+            Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(None),
+            Err(e) => return Err(cannot("look at", &at)(e)),
+        };
+        if meta.is_symlink() {
+            return Err(FilesError::Link(at));
+        }
+        // A file where a folder should be, or the other way about.
+        if meta.is_dir() != parts.peek().is_some() {
+            return Err(FilesError::Foreign(at));
+        }
+    }
+    let content = fs::read(&at).map_err(cannot("read", &at))?;
+    Ok(Some(Entry::of(&content)))
+}
+
+fn write_synced(path: &Path, content: &[u8]) -> Result<(), FilesError> {
+    let write = || {
+        let mut file = File::create_new(path)?;
+        file.write_all(content)?;
+        file.sync_all()
+    };
+    write().map_err(cannot("write", path))
+}
+
+/// Makes the renames in a folder last over a loss of power, where the system can.
+fn sync_folder(folder: &Path) -> Result<(), FilesError> {
+    if cfg!(unix) {
+        let sync = File::open(folder).and_then(|f| f.sync_all());
+        sync.map_err(cannot("sync the folder", folder))?;
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+#[path = "files_tests.rs"]
+mod tests;

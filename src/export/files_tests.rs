@@ -1,0 +1,280 @@
+//! What the writer promises, tried on real folders, with runs killed at every step.
+
+use super::*;
+use serde_json::{Value, json};
+use std::process::Command;
+use tempfile::{TempDir, tempdir};
+
+fn set(files: &[(&str, &str)]) -> FileSet {
+    let mut set = FileSet::new();
+    for (path, text) in files {
+        set.add(path, text.as_bytes().to_vec()).unwrap();
+    }
+    set
+}
+
+fn first() -> FileSet {
+    set(&[
+        ("a.stl", "old a"),
+        ("plates/1.3mf", "old plate"),
+        ("same.txt", "same"),
+        ("gone.txt", "g"),
+    ])
+}
+
+fn second() -> FileSet {
+    set(&[
+        ("a.stl", "new a"),
+        ("b/c/d.stl", "new d"),
+        ("plates/1.3mf", "new plate"),
+        ("same.txt", "same"),
+    ])
+}
+
+fn read(dir: &TempDir, path: &str) -> Option<String> {
+    fs::read_to_string(target(dir.path(), path)).ok()
+}
+
+/// Everything in the folder but the lock, sorted.
+fn listing(dir: &Path) -> Vec<String> {
+    let mut out = Vec::new();
+    let mut todo = vec![dir.to_owned()];
+    while let Some(at) = todo.pop() {
+        for entry in fs::read_dir(at).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                todo.push(path);
+            } else if path.file_name().unwrap() != LOCK {
+                out.push(path.strip_prefix(dir).unwrap().to_string_lossy().replace('\\', "/"));
+            }
+        }
+    }
+    out.sort();
+    out
+}
+
+#[test]
+fn a_set_is_written_then_changed_then_left_alone() {
+    let dir = tempdir().unwrap();
+    let out = dir.path().join("new/folder");
+    let done = first().commit(&out, json!({"run": 1})).unwrap();
+    assert_eq!(done.written, ["a.stl", "gone.txt", "plates/1.3mf", "same.txt"]);
+    assert_eq!(listing(&out), ["a.stl", "gone.txt", "manifest.json", "plates/1.3mf", "same.txt"]);
+    assert_eq!(verify(&out).unwrap(), [""; 0]);
+
+    let age = |name: &str| fs::metadata(out.join(name)).unwrap().modified().unwrap();
+    let (same, manifest) = (age("same.txt"), age(MANIFEST));
+    let done = second().commit(&out, json!({"run": 2})).unwrap();
+    assert_eq!(done.written, ["a.stl", "b/c/d.stl", "plates/1.3mf"]);
+    assert_eq!(
+        (&done.unchanged[..], &done.removed[..]),
+        (&["same.txt".into()][..], &["gone.txt".into()][..])
+    );
+    assert_eq!(age("same.txt"), same);
+    assert!(age(MANIFEST) >= manifest);
+    assert_eq!(read_manifest(&out).unwrap().unwrap().about, json!({"run": 2}));
+    assert_eq!(listing(&out), ["a.stl", "b/c/d.stl", "manifest.json", "plates/1.3mf", "same.txt"]);
+
+    let manifest = age(MANIFEST);
+    let done = second().commit(&out, json!({"run": 2})).unwrap();
+    assert_eq!(done.unchanged.len(), 4);
+    assert!(done.written.is_empty() && !done.recovered);
+    assert_eq!(age(MANIFEST), manifest);
+}
+
+#[test]
+fn files_of_others_are_never_lost() {
+    let dir = tempdir().unwrap();
+    fs::write(dir.path().join("a.stl"), "mine").unwrap();
+    let error = first().commit(dir.path(), Value::Null).unwrap_err();
+    assert!(matches!(&error, FilesError::Foreign(p) if p.ends_with("a.stl")), "{error}");
+    assert_eq!(listing(dir.path()), ["a.stl"]);
+    assert_eq!(read(&dir, "a.stl").unwrap(), "mine");
+
+    fs::remove_file(dir.path().join("a.stl")).unwrap();
+    first().commit(dir.path(), Value::Null).unwrap();
+    fs::write(dir.path().join("plates/1.3mf"), "edited").unwrap();
+    let error = second().commit(dir.path(), Value::Null).unwrap_err();
+    assert!(matches!(&error, FilesError::Edited(_)), "{error}");
+    assert_eq!(read(&dir, "a.stl").unwrap(), "old a");
+    assert_eq!(verify(dir.path()).unwrap(), ["plates/1.3mf"]);
+
+    // A file that the new set has no more and someone changed is kept.
+    fs::write(dir.path().join("plates/1.3mf"), "old plate").unwrap();
+    fs::write(dir.path().join("gone.txt"), "notes").unwrap();
+    let done = second().commit(dir.path(), Value::Null).unwrap();
+    assert_eq!(done.kept, ["gone.txt"]);
+    assert_eq!(read(&dir, "gone.txt").unwrap(), "notes");
+}
+
+#[test]
+fn two_runs_do_not_mix() {
+    let dir = tempdir().unwrap();
+    let held = locked(dir.path()).unwrap();
+    let error = first().commit(dir.path(), Value::Null).unwrap_err();
+    assert!(matches!(error, FilesError::Busy(_)), "{error}");
+    drop(held);
+    first().commit(dir.path(), Value::Null).unwrap();
+}
+
+#[test]
+fn errors_name_the_file() {
+    let dir = tempdir().unwrap();
+    let file = dir.path().join("file");
+    fs::write(&file, "").unwrap();
+    assert!(matches!(first().commit(&file, Value::Null), Err(FilesError::NotAFolder(_))));
+    let below = first().commit(&file.join("out"), Value::Null).unwrap_err().to_string();
+    assert!(below.contains("file/out"), "{below}");
+    // A folder in the place of a file, and a file in the place of a folder.
+    let out = dir.path().join("out");
+    fs::create_dir_all(out.join("a.stl")).unwrap();
+    assert!(matches!(first().commit(&out, Value::Null), Err(FilesError::Foreign(_))));
+    fs::remove_dir(out.join("a.stl")).unwrap();
+    fs::write(out.join("plates"), "").unwrap();
+    let error = first().commit(&out, Value::Null).unwrap_err();
+    assert!(matches!(&error, FilesError::Foreign(p) if p.ends_with("plates")), "{error}");
+    fs::remove_file(out.join("plates")).unwrap();
+    fs::write(out.join(MANIFEST), "{").unwrap();
+    assert!(matches!(first().commit(&out, Value::Null), Err(FilesError::Manifest { .. })));
+}
+
+#[cfg(unix)]
+#[test]
+fn links_are_not_followed() {
+    let (dir, other) = (tempdir().unwrap(), tempdir().unwrap());
+    std::os::unix::fs::symlink(other.path(), dir.path().join("plates")).unwrap();
+    let error = first().commit(dir.path(), Value::Null).unwrap_err();
+    assert!(matches!(&error, FilesError::Link(p) if p.ends_with("plates")), "{error}");
+    assert!(listing(other.path()).is_empty());
+    fs::remove_file(dir.path().join("plates")).unwrap();
+    std::os::unix::fs::symlink(other.path(), dir.path().join(STAGING)).unwrap();
+    assert!(matches!(first().commit(dir.path(), Value::Null), Err(FilesError::Link(_))));
+    assert!(listing(other.path()).is_empty());
+}
+
+/// Linux gives a disk that is always full, and folders that not even root may write into.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_disk_that_refuses_leaves_the_old_set() {
+    let error = first().commit(Path::new("/proc/self/bolewright"), Value::Null).unwrap_err();
+    assert!(error.to_string().contains("/proc/self/bolewright"), "{error}");
+    let error = || {
+        let mut full = File::options().write(true).open("/dev/full")?;
+        full.write_all(&[0; 9000])?;
+        full.sync_all()
+    };
+    let error = cannot("write", Path::new("a.stl"))(error().unwrap_err()).to_string();
+    assert!(error.starts_with("cannot write a.stl: No space left"), "{error}");
+
+    // Staging that fails half way: a folder stands where a staged file should go.
+    let dir = tempdir().unwrap();
+    first().commit(dir.path(), Value::Null).unwrap();
+    let before = listing(dir.path());
+    let staging = dir.path().join(STAGING);
+    let mut steps = 0;
+    let error = second().commit_watched(dir.path(), Value::Null, &mut || {
+        steps += 1;
+        if steps == 3 {
+            fs::create_dir(staging.join(staged_name(1))).unwrap();
+        }
+    });
+    assert!(matches!(error, Err(FilesError::Io { action: "write", .. })));
+    assert_eq!(listing(dir.path()), before);
+    assert_eq!(verify(dir.path()).unwrap(), [""; 0]);
+    assert!(!second().commit(dir.path(), Value::Null).unwrap().recovered);
+}
+
+#[test]
+fn paths_that_leave_or_clash_are_refused() {
+    let mut set = set(&[("plates/1.3mf", ""), ("A.stl", "")]);
+    for path in [
+        "",
+        "/etc/x",
+        "../x",
+        "a/../x",
+        "a//x",
+        "x/",
+        ".hidden",
+        "C:x",
+        "a\\x",
+        "nul",
+        "Com1.stl",
+        "x.",
+        "x ",
+        "a\nx",
+        "manifest.json",
+        "Manifest.JSON",
+        "a.stl",
+        "plates",
+        "A.stl/x",
+    ] {
+        assert!(matches!(set.add(path, vec![]), Err(FilesError::BadPath { .. })), "{path:?}");
+    }
+    for path in ["plates/2.3mf", "عربة.stl", "Größe 1, 300-420 mm.stl", "common.txt", "com.stl"]
+    {
+        set.add(path, vec![]).unwrap();
+    }
+}
+
+/// Run by the next test in a process of its own, which ends itself before the given step.
+#[test]
+#[ignore = "a part of the test of killed runs"]
+fn killed_run() {
+    let (Ok(folder), Ok(step)) = (std::env::var("KILL_FOLDER"), std::env::var("KILL_STEP")) else {
+        panic!("needs a folder and a step");
+    };
+    let mut left: usize = step.parse().unwrap();
+    let done = second().commit_watched(Path::new(&folder), json!(2), &mut || {
+        if left == 0 {
+            std::process::abort();
+        }
+        left -= 1;
+    });
+    done.unwrap();
+}
+
+#[test]
+fn a_run_killed_at_any_step_leaves_whole_files_and_the_next_run_finishes() {
+    let (old, new) = (first(), second());
+    let mut saw_mixed = false;
+    for step in 0.. {
+        let dir = tempdir().unwrap();
+        old.commit(dir.path(), json!(1)).unwrap();
+        let name = concat!(module_path!(), "::killed_run");
+        let name = name.split_once("::").unwrap().1;
+        let run = Command::new(std::env::current_exe().unwrap())
+            .args(["--exact", name, "--ignored"])
+            .env("KILL_FOLDER", dir.path())
+            .env("KILL_STEP", step.to_string())
+            .output()
+            .unwrap();
+        let finished = run.status.success();
+        // Every file is the old one or the new one, whole.
+        for path in old.files.keys().chain(new.files.keys()) {
+            let text = read(&dir, path).map(String::into_bytes);
+            let expected = [old.files.get(path).cloned(), new.files.get(path).cloned()];
+            assert!(expected.contains(&text), "{path} after {step} steps");
+        }
+        let about = read_manifest(dir.path()).unwrap().unwrap().about;
+        assert!(about == json!(1) || about == json!(2));
+        // A manifest that says the new set is there tells the truth; the old one tells of a mix.
+        let off = verify(dir.path()).unwrap();
+        assert!(off.is_empty() || about == json!(1), "after {step} steps");
+        saw_mixed |= !off.is_empty();
+        let done = new.commit(dir.path(), json!(2)).unwrap();
+        assert_eq!(done.recovered, !finished && step > 0, "after {step} steps");
+        assert_eq!(
+            listing(dir.path()),
+            ["a.stl", "b/c/d.stl", "manifest.json", "plates/1.3mf", "same.txt"],
+            "after {step} steps"
+        );
+        assert_eq!(verify(dir.path()).unwrap(), [""; 0]);
+        // Going back to the old set works as well from any such state.
+        old.commit(dir.path(), json!(1)).unwrap();
+        if finished {
+            assert!(step > 12, "the steps were counted");
+            break;
+        }
+    }
+    assert!(saw_mixed, "a kill between two renames was among the steps");
+}
