@@ -19,8 +19,8 @@
 //! A face concentric with the trunk, Rc = r + t (1 - e), compresses the pad evenly. For a pad thin
 //! against the trunk the condition becomes |s(r, w) - s(Rc, w)| <= d.
 //!
-//! Not covered: bark that is not round within the face (see `oval`), foam that bulges
-//! sideways, and a trunk that tapers (see `taper`).
+//! Not covered: bark that is not round within the face (see [`super::oval`]), foam that bulges
+//! sideways, and a trunk that tapers (see [`super::taper`]).
 
 use std::f64::consts::TAU;
 

@@ -1,13 +1,17 @@
 //! The sums: pure functions with units, validity range and source.
 
 pub mod account;
+pub mod aim;
 pub mod feed;
 pub mod fit;
 pub mod guard;
+pub mod oval;
 pub mod runtime;
+pub mod seal;
 pub mod sizes;
 pub mod strap;
 pub mod strength;
+pub mod taper;
 pub mod wind;
 
 pub use account::Line;
