@@ -6,6 +6,7 @@ pub mod feed;
 pub mod fit;
 pub mod guard;
 pub mod oval;
+pub mod heat;
 pub mod runtime;
 pub mod seal;
 pub mod sizes;
