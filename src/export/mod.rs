@@ -14,3 +14,4 @@ pub mod stl;
 pub mod threemf;
 
 pub use mesh::MeshWriteError;
+pub mod step;

@@ -154,9 +154,11 @@ mod tests {
     fn the_starter_reads_too_when_every_example_is_uncommented() {
         let is_example = |line: &str| {
             let rest = line.trim_start_matches("# ");
-            rest != line && (rest.starts_with('[') || rest.split_once(" = ").is_some_and(|(k, _)| {
-                k.chars().all(|c| c.is_ascii_lowercase() || c == '-')
-            }))
+            rest != line
+                && (rest.starts_with('[')
+                    || rest.split_once(" = ").is_some_and(|(k, _)| {
+                        k.chars().all(|c| c.is_ascii_lowercase() || c == '-')
+                    }))
         };
         let start = STARTER.find("# ... or holes").unwrap();
         let end = STARTER.find("# [tilt]").unwrap();

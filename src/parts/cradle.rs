@@ -5,21 +5,44 @@
 
 use crate::parts::saddle::{self, Foot};
 use crate::parts::{Part, PartKind, to_bed};
+use crate::plan::marks::{self, Engraving};
 use crate::plan::saddle::Saddle;
 use crate::plan::yoke::Yoke;
-use crate::solid::{Frame, Outline, Path, Plane, Shell, Vec3, v};
-use crate::units::Angle;
+use crate::solid::engrave::centred;
+use crate::solid::{Frame, Outline, Path, Plane, Shell, Vec3, lettering, v};
+use crate::units::{Angle, Length};
 
-/// Draws a cradle; `tilt` is the range that the slot gives.
+/// Draws a cradle; `tilt` is the range that the slot gives, `mark` the lines engraved on the front.
 #[must_use]
-pub fn draw(name: &str, saddle: &Saddle, yoke: &Yoke, tilt: [Angle; 2]) -> Part {
+pub fn draw(
+    name: &str,
+    saddle: &Saddle,
+    yoke: &Yoke,
+    tilt: [Angle; 2],
+    mark: &[&str],
+    engraving: Engraving,
+) -> Part {
     let mut shell = Shell::default();
     let (inner, outer) = (yoke.gap.get() / 2.0, yoke.outside().get());
     let height = yoke.foot_height.get();
     let feet = [Foot { x: [inner, outer], height }, Foot { x: [-outer, -inner], height }];
-    let faces = saddle::draw(&mut shell, saddle, &feet);
-    for foot in &feet {
-        let [left, right] = ear(&mut shell, saddle, yoke, foot, tilt);
+    let mut faces = saddle::draw(&mut shell, saddle, &feet);
+    let room = [yoke.gap - MARK_LAND * 2.0, saddle.height - MARK_LAND * 2.0];
+    let left_out = match engraving.block(mark, room) {
+        Some(block) => {
+            // Seen from outside, -X is to the right.
+            let middle = v(0.0, saddle.front_y.get(), saddle.height.get() / 2.0);
+            let frame = Frame::new(middle, -Vec3::X, Vec3::Z);
+            shell.engrave(&mut faces.front, &frame, &block, engraving.depth.get());
+            Vec::new()
+        }
+        None => vec![mark.join(" ")],
+    };
+    for (index, foot) in feet.iter().enumerate() {
+        let [left, mut right] = ear(&mut shell, saddle, yoke, foot, tilt);
+        if index == 0 {
+            tilt_scale(&mut shell, &mut right, saddle, yoke, tilt, engraving);
+        }
         shell.add(left);
         shell.add(right);
     }
@@ -28,8 +51,59 @@ pub fn draw(name: &str, saddle: &Saddle, yoke: &Yoke, tilt: [Angle; 2]) -> Part 
     faces.flange_backs.into_iter().flatten().for_each(|f| shell.add(f));
     let slots = usize::from(yoke.lock.is_some());
     let genus = saddle.passages.len() + 2 * (1 + slots);
-    Part { kind: PartKind::Cradle, name: name.into(), print: to_bed(&shell), shell, genus }
+    Part {
+        kind: PartKind::Cradle,
+        name: name.into(),
+        print: to_bed(&shell),
+        shell,
+        genus,
+        left_out,
+    }
 }
+
+/// Face kept free round a mark.
+const MARK_LAND: Length = Length::mm(3.0);
+
+/// Engraves ticks and numerals on the outer face of the right ear. They are read where the lock
+/// bolt stands; without a lock, along the beam.
+fn tilt_scale(
+    shell: &mut Shell,
+    face: &mut Plane,
+    saddle: &Saddle,
+    yoke: &Yoke,
+    tilt: [Angle; 2],
+    engraving: Engraving,
+) {
+    let scale = yoke.scale;
+    let pivot = v(face.loops[0].0[0].a.x, (saddle.front_y + yoke.reach).get(), yoke.pivot_z.get());
+    let frame = Frame::new(pivot, Vec3::Y, Vec3::Z);
+    let zero = yoke.lock.map_or(Angle::ZERO, |lock| lock.angle);
+    let polar =
+        |radius: Length, angle: Angle| [radius.get() * angle.cos(), radius.get() * angle.sin()];
+    let step = marks::TICK_STEP_DEG;
+    let [first, last] = tilt.map(|t| t.deg() / f64::from(step));
+    let mut regions = Vec::new();
+    for i in (first - 1e-9).ceil() as i32..=(last + 1e-9).floor() as i32 {
+        let degrees = i * step;
+        let angle = zero + Angle::degrees(f64::from(degrees));
+        let numbered = degrees % marks::NUMERAL_STEP_DEG == 0;
+        let [from, to] = scale.ticks;
+        let from = if numbered { from } else { from + (to - from) * SHORT_TICK };
+        let half = engraving.stroke / 2.0;
+        let ends = [polar(from + half, angle), polar(to - half, angle)];
+        // Positive widths and finite points: neither call can refuse.
+        regions.extend(lettering::tick(ends[0], ends[1], engraving.stroke).unwrap_or_default());
+        if numbered {
+            let text =
+                lettering::outline(&degrees.to_string(), scale.numeral_height, engraving.stroke);
+            regions.extend(centred(&text.unwrap_or_default(), polar(scale.numerals, angle)));
+        }
+    }
+    shell.engrave(face, &frame, &regions, engraving.depth.get());
+}
+
+/// A tick without a numeral starts this share of the way out.
+const SHORT_TICK: f64 = 0.35;
 
 /// Side view of an ear: y outward, z up, starting at the foot's lower end.
 fn side_view(saddle: &Saddle, yoke: &Yoke) -> Outline {

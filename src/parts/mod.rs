@@ -1,6 +1,7 @@
 //! Parts as exact solids: one file a part, drawn from the plan's dimensions with the solid kit.
 //!
-//! A part is drawn in its own axes: Z up the trunk, +Y outward, X to the right seen from outside.
+//! A part is drawn in its own axes: Z up the trunk, +Y outward, X across, to the left seen from
+//! outside (the axes are right-handed).
 //! [`Part::print`] turns it as it lies on the bed: Z = 0 at the bed, in the positive octant.
 
 pub mod cradle;
@@ -23,6 +24,8 @@ pub struct Part {
     pub print: Pose,
     /// Handles that the design gives it: holes that go through, passages, loops.
     pub genus: usize,
+    /// Marks that found no room at a legible height.
+    pub left_out: Vec<String>,
 }
 
 /// The kinds of printed part.

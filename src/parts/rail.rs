@@ -5,12 +5,13 @@
 
 use crate::parts::saddle;
 use crate::parts::{Part, PartKind, to_bed};
+use crate::plan::marks::Engraving;
 use crate::plan::rail::Rail;
 use crate::solid::{Frame, Outline, Shell, Vec3, v};
 
-/// Draws a rail.
+/// Draws a rail; `mark` is engraved on its upper end.
 #[must_use]
-pub fn draw(name: &str, rail: &Rail) -> Part {
+pub fn draw(name: &str, rail: &Rail, mark: &[&str], engraving: Engraving) -> Part {
     let mut shell = Shell::default();
     let mut faces = saddle::draw(&mut shell, &rail.saddle, &[]);
     let front_y = rail.saddle.front_y.get();
@@ -30,9 +31,10 @@ pub fn draw(name: &str, rail: &Rail) -> Part {
             );
         }
     }
+    let left_out = saddle::mark_top(&mut shell, &mut faces.top, &rail.saddle, mark, engraving);
     shell.add(faces.front);
     shell.add(faces.top);
     faces.flange_backs.into_iter().flatten().for_each(|f| shell.add(f));
     let genus = rail.saddle.passages.len() + 2;
-    Part { kind: PartKind::Rail, name: name.into(), print: to_bed(&shell), shell, genus }
+    Part { kind: PartKind::Rail, name: name.into(), print: to_bed(&shell), shell, genus, left_out }
 }

@@ -4,9 +4,11 @@
 //! recess ends above in a cone at 45 degrees, so that it prints standing without support. A passage
 //! is a level slot: floor and roof are planes, and the mouths are quarter rounds.
 
+use crate::plan::marks::Engraving;
 use crate::plan::saddle::Saddle;
 use crate::solid::edge::Arc;
 use crate::solid::{Corner, Edge, Frame, Loop, Path, Plane, Shell, Vec3, corner, v};
+use crate::units::Length;
 
 /// A plate that stands on the bed and on the front: x from and to, and how high it joins.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -69,6 +71,29 @@ pub(super) fn draw(shell: &mut Shell, s: &Saddle, feet: &[Foot]) -> SaddleFaces 
     let front = front.unwrap_or_else(|| Plane::new("front", Vec3::Y, Loop(Vec::new())));
     let flange_backs = <[Plane; 2]>::try_from(flange_backs).ok();
     SaddleFaces { front, top: Plane::new("top", Vec3::Z, high), flange_backs }
+}
+
+/// Engraves lines of text on the upper end, over the middle; returns what found no room.
+pub(super) fn mark_top(
+    shell: &mut Shell,
+    top: &mut Plane,
+    s: &Saddle,
+    mark: &[&str],
+    engraving: Engraving,
+) -> Vec<String> {
+    let land = Length::mm(1.5);
+    let (rear, front) = (land - s.recess, s.front_y - land);
+    let room = [(s.half_width - land) * 2.0, front - rear];
+    match engraving.block(mark, room) {
+        Some(block) => {
+            // Read from above, standing outside: -X is to the right, the trunk is up.
+            let middle = v(0.0, ((rear + front) / 2.0).get(), s.height.get());
+            let frame = Frame::new(middle, -Vec3::X, -Vec3::Y);
+            shell.engrave(top, &frame, &block, engraving.depth.get());
+            Vec::new()
+        }
+        None => vec![mark.join(" ")],
+    }
 }
 
 fn near(a: f64, b: f64) -> bool {

@@ -5,9 +5,10 @@ use proptest::prelude::*;
 use super::*;
 use crate::mesh::gate::{Expected, gate_as_written};
 use crate::params::{Printer, Strap, Webbing};
+use crate::plan::marks::Engraving;
 use crate::plan::rail::Rail;
 use crate::plan::saddle::{Saddle, SaddleNeeds};
-use crate::plan::yoke::{Lock, TiltPlate, Yoke};
+use crate::plan::yoke::{Lock, TiltPlate, Yoke, tilt_scale};
 use crate::tables::Thread;
 use crate::units::{Angle, Force, Length};
 
@@ -44,6 +45,10 @@ fn printer() -> Printer {
         margin: mm(5.0),
         gap: mm(4.0),
     }
+}
+
+fn engraving() -> Engraving {
+    Engraving::new(&printer())
 }
 
 /// Gates the part and compares its topology with the design.
@@ -98,7 +103,8 @@ prop_compose! {
             angle: Angle::degrees(angle),
             slot: mm(5.5),
         });
-        let end = lock.map_or(10.0, |l| l.radius.get() + 7.0);
+        let scale = tilt_scale(Thread::M5, lock.as_ref(), &engraving());
+        let end = (scale.ticks[1].get() + 1.0).max(scale.numerals.get() + 6.0);
         Yoke {
             gap: mm(gap),
             ear: mm(ear),
@@ -109,6 +115,7 @@ prop_compose! {
             pivot_hole: mm(5.5),
             thread: Thread::M5,
             lock,
+            scale,
             swing: Vec::new(),
             plate: None,
         }
@@ -137,7 +144,7 @@ proptest! {
         };
         let saddle = Saddle::new(&needs, &strap(count, width, thickness), &printer());
         let tilt = [from, (from + span).min(90.0)].map(Angle::degrees);
-        assert_sound(&cradle::draw("cradle", &saddle, &yoke, tilt));
+        assert_sound(&cradle::draw("cradle", &saddle, &yoke, tilt, &["\u{2191} A", "1042-1165"], engraving()));
     }
 
     #[test]
@@ -150,7 +157,7 @@ proptest! {
             front_half_width: screw_x + mm(7.0),
         };
         let saddle = Saddle::new(&needs, &strap(1, 25.0, 1.5), &printer());
-        assert_sound(&rail::draw("rail", &Rail { saddle, screw_x, hole: mm(4.5) }));
+        assert_sound(&rail::draw("rail", &Rail { saddle, screw_x, hole: mm(4.5) }, &["A 1042-1165"], engraving()));
     }
 
     #[test]
@@ -170,6 +177,6 @@ proptest! {
             pivot: mm(22.0),
         };
         let lock = lock.then(|| Lock { radius: mm(12.0), angle: Angle::ZERO, slot: mm(5.5) });
-        assert_sound(&tilt_plate::draw("tilt-plate", &plate, 5.5, lock));
+        assert_sound(&tilt_plate::draw("tilt-plate", &plate, mm(5.5), lock, &["TILT PLATE"], engraving()));
     }
 }

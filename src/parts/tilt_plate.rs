@@ -4,12 +4,21 @@
 //! face, lugs up.
 
 use crate::parts::{Part, PartKind, to_bed};
+use crate::plan::marks::Engraving;
 use crate::plan::yoke::{Lock, TiltPlate};
 use crate::solid::{Frame, Outline, Path, Plane, Pose, Shell, Vec3, v};
+use crate::units::Length;
 
 /// Draws the plate; `pivot_hole` and the lock's bolt go through both lugs.
 #[must_use]
-pub fn draw(name: &str, plate: &TiltPlate, pivot_hole: f64, lock: Option<Lock>) -> Part {
+pub fn draw(
+    name: &str,
+    plate: &TiltPlate,
+    pivot_hole: Length,
+    lock: Option<Lock>,
+    mark: &[&str],
+    engraving: Engraving,
+) -> Part {
     let mut shell = Shell::default();
     let thickness = plate.thickness.get();
     let size = plate.half.map(|h| 2.0 * h.get());
@@ -29,12 +38,34 @@ pub fn draw(name: &str, plate: &TiltPlate, pivot_hole: f64, lock: Option<Lock>) 
         );
     }
     for side in [-1.0, 1.0] {
-        lug(&mut shell, &mut back, plate, side, pivot_hole, lock);
+        lug(&mut shell, &mut back, plate, side, pivot_hole.get(), lock);
     }
+    // Between the lugs, clear of bolt heads: a strip across the middle.
+    let heads =
+        plate.holes.iter().map(|h| h[1].abs() - plate.hole).fold(plate.half[1], Length::min);
+    let room = [
+        plate.lug_x[0] * 2.0 - Length::mm(4.0),
+        (heads * 2.0 - Length::mm(4.0)).max(Length::mm(0.1)),
+    ];
+    let left_out = match engraving.block(mark, room) {
+        Some(block) => {
+            let frame = Frame::level(thickness);
+            shell.engrave(&mut back, &frame, &block, engraving.depth.get());
+            Vec::new()
+        }
+        None => vec![mark.join(" ")],
+    };
     shell.add(seat);
     shell.add(back);
     let genus = plate.holes.len() + 2 * (1 + usize::from(lock.is_some()));
-    Part { kind: PartKind::TiltPlate, name: name.into(), print: to_bed(&shell), shell, genus }
+    Part {
+        kind: PartKind::TiltPlate,
+        name: name.into(),
+        print: to_bed(&shell),
+        shell,
+        genus,
+        left_out,
+    }
 }
 
 /// One lug, standing on the plate's back.

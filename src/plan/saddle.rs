@@ -1,6 +1,7 @@
 //! Dimensions of a saddle: the prism with a concave back that cradle and rail share.
 //!
-//! Saddle axes: Z up the trunk from the lower end; +Y outward; X to the right seen from outside;
+//! Saddle axes: Z up the trunk from the lower end; +Y outward; X across, to the left seen from
+//! outside (the axes are right-handed);
 //! Y = 0 where the pad's back touches the rigid face, so that the face's axis is at y = -radius.
 //!
 //! In plan, from the trunk outward: pad recess, back web, strap passage, front web, front. The strap

@@ -6,7 +6,10 @@
 //! nearest to the saddle anywhere in the tilt range, in closed form.
 
 use crate::params::{Fixture, HolePattern, Job, Mount, Tilt};
+use crate::plan::marks::{self, Engraving, TiltScale};
 use crate::plan::saddle::whole_lines;
+use crate::plan::{Derived, pattern};
+use crate::solid::lettering;
 use crate::tables::Thread;
 use crate::tables::fastener::HoleFit;
 use crate::units::{Angle, Length};
@@ -76,6 +79,8 @@ pub struct Yoke {
     pub thread: Thread,
     /// The lock, when there is one; otherwise the pivot bolts hold by friction alone.
     pub lock: Option<Lock>,
+    /// Ticks and numerals; read where the lock bolt stands, or along the beam without a lock.
+    pub scale: TiltScale,
     /// What turns about the pivot, at tilt 0: lamp, cable, tilt plate.
     pub swing: Vec<SideBox>,
     /// The tilt plate, for lamps with a base plate.
@@ -106,23 +111,6 @@ pub struct TiltPlate {
     pub pivot: Length,
 }
 
-/// Where the holes of a pattern lie, about its middle.
-#[must_use]
-pub fn pattern_points(pattern: &HolePattern) -> Vec<[Length; 2]> {
-    match pattern {
-        HolePattern::Rectangle { width, height } => {
-            let (x, y) = (*width / 2.0, *height / 2.0);
-            vec![[-x, -y], [x, -y], [x, y], [-x, y]]
-        }
-        HolePattern::Circle { diameter, count } => {
-            let angle = |i: u32| std::f64::consts::TAU * f64::from(i) / f64::from((*count).max(1));
-            let at = |a: f64| [*diameter / 2.0 * libm::cos(a), *diameter / 2.0 * libm::sin(a)];
-            (0..*count).map(|i| at(angle(i) + std::f64::consts::FRAC_PI_2)).collect()
-        }
-        HolePattern::Points { points } => points.clone(),
-    }
-}
-
 impl Yoke {
     /// The smallest yoke in which the lamp swings free, and the half width of the front and the
     /// height of the saddle that it needs.
@@ -145,9 +133,9 @@ impl Yoke {
         let swing = swing_boxes(fixture, plate.as_ref());
         let pivot_hole = thread.clearance_hole(HoleFit::Medium);
         let washer = thread.washer().outer / 2.0;
-        let end_radius = lock
-            .map_or(Length::ZERO, |lock| lock.radius + lock.slot / 2.0 + ROUND_HOLE)
-            .max(washer + Length::mm(1.0))
+        let scale = tilt_scale(thread, lock.as_ref(), &Engraving::new(&job.printer));
+        let end_radius = (scale.ticks[1] + SCALE_LAND)
+            .max(scale.numerals + scale.numeral_height * NUMERAL_HALF + SCALE_LAND)
             .max(pivot_hole / 2.0 + ROUND_HOLE);
         let inward = swing.iter().map(|b| b.inward(&job.tilt)).fold(Length::ZERO, Length::max);
         let reach = (inward + SWING_CLEARANCE).max(end_radius + Length::mm(3.0));
@@ -166,11 +154,35 @@ impl Yoke {
             pivot_hole,
             thread,
             lock,
+            scale,
             swing,
             plate,
         };
         let front_half_width = yoke.outside() + EAR_TO_EDGE;
         (yoke, front_half_width, height)
+    }
+
+    /// Records what was chosen, and why.
+    pub fn describe(&self, derived: &mut Vec<Derived>) {
+        let mut say = |name: &str, value: &dyn std::fmt::Display, reason: &str| {
+            derived.push(Derived::new(name, value, reason));
+        };
+        say("yoke gap", &self.gap, "width over what turns inside, and play on both sides");
+        say("ear thickness", &self.ear, "whole extrusion lines; grows with the span of the lamp");
+        say(
+            "pivot reach",
+            &self.reach,
+            "the corner of the lamp that swings nearest to the saddle in the tilt range, and clearance",
+        );
+        say("ear end radius", &self.end_radius, "washer, lock slot and plastic round them");
+        say("pivot height", &self.pivot_z, "middle of the cradle, ears clear of the bed");
+        if let Some(plate) = &self.plate {
+            say(
+                "tilt plate pivot",
+                &plate.pivot,
+                "washers of pivot and lock bolts do not meet, lugs turn clear of the plate",
+            );
+        }
     }
 
     /// From the middle to the outer face of an ear.
@@ -179,6 +191,41 @@ impl Yoke {
         self.gap / 2.0 + self.ear
     }
 }
+
+/// Half the diagonal of two numerals as a multiple of their height.
+const NUMERAL_HALF: f64 = 0.95;
+/// Face kept between marks and an edge, a washer or a hole.
+const SCALE_LAND: Length = Length::mm(0.8);
+/// Length of a tick.
+const TICK: Length = Length::mm(3.0);
+
+/// Ticks outside the washer of the lock (or of the pivot, without one); numerals between the two
+/// washers where they fit, so that the ear stays small, else outside the ticks.
+pub(crate) fn tilt_scale(thread: Thread, lock: Option<&Lock>, engraving: &Engraving) -> TiltScale {
+    let washer = thread.washer().outer / 2.0;
+    let numeral_height = engraving.numeral_height();
+    let half = numeral_height * NUMERAL_HALF;
+    let circle = lock.map_or(Length::ZERO, |l| l.radius);
+    // Where neighbouring ticks stay as far apart as strokes of letters do.
+    let step = f64::from(marks::TICK_STEP_DEG).to_radians();
+    let apart = (engraving.stroke + lettering::MIN_GAP) / step;
+    let from = (circle + washer + SCALE_LAND).max(apart);
+    let ticks = [from, from + TICK];
+    let inside = circle - washer - SCALE_LAND - half;
+    let fits = inside - half >= washer + SCALE_LAND && inside.get() >= numeral_spacing(half);
+    let numerals = if fits { inside } else { ticks[1] + SCALE_LAND + half };
+    TiltScale { ticks, numerals, numeral_height }
+}
+
+/// Least radius at which neighbouring numerals stay apart.
+fn numeral_spacing(half: Length) -> f64 {
+    let step = f64::from(marks::NUMERAL_STEP_DEG).to_radians();
+    half.get() / libm::sin(step / 2.0) * NUMERAL_CROWDING
+}
+
+/// Numerals are wider than high and stand upright: on a slope they pass each other closer than
+/// their diagonals.
+const NUMERAL_CROWDING: f64 = 0.8;
 
 /// Least height of a saddle as a share of the pivot's reach: the straps then pull on a lever of
 /// about the length on which the lamp pulls.
@@ -234,7 +281,7 @@ fn swing_boxes(fixture: &Fixture, plate: Option<&TiltPlate>) -> Vec<SideBox> {
 /// The plate for a hole pattern, and the lock bolt between plate and pivot.
 fn tilt_plate(pattern: &HolePattern, thread: Thread, job: &Job) -> (TiltPlate, Lock) {
     let line = job.printer.line;
-    let holes = pattern_points(pattern);
+    let holes = pattern::points(pattern);
     let farthest =
         |axis: usize| holes.iter().map(|p| p[axis].abs()).fold(Length::ZERO, Length::max);
     let [x, y] = [farthest(0), farthest(1)];

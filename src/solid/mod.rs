@@ -6,6 +6,7 @@
 //! | [`edge`] | lines, arcs, loops; plane outlines with fillets and slots |
 //! | [`shell`] | faces, walls, pockets, bosses; sewing into a closed [`Body`] |
 //! | [`volume`] | exact volume, area and bounds |
+//! | [`engrave`], [`lettering`] | marks cut as part of the exact solid |
 //! | [`tessellate`] | closed triangle mesh within a deviation |
 //! | [`exact`] | the same body for STEP |
 //! | [`lettering`] | text, ticks and arrows as plane regions |
@@ -16,6 +17,7 @@
 //! measure.
 
 pub mod edge;
+pub mod engrave;
 pub mod exact;
 pub mod lettering;
 pub mod shell;

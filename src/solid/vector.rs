@@ -5,7 +5,7 @@ use std::ops::{Add, Mul, Neg, Sub};
 /// A point or a direction.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Vec3 {
-    /// To the right, seen from outside.
+    /// Across the trunk; to the left seen from outside, so that the axes are right-handed.
     pub x: f64,
     /// Radially outward.
     pub y: f64,
