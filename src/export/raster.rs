@@ -14,6 +14,7 @@ use tiny_skia::{Pixmap, PremultipliedColorU8};
 
 use super::camera::Camera;
 use super::edges::{corner_normals, face_normals, faces, mesh_edges};
+use super::samples::{LIGHT_ONE, Layer, Line, Window};
 use crate::mesh::vec3::{Vec3, dot};
 use crate::mesh::{MeshFault, TriMesh};
 
@@ -24,8 +25,6 @@ pub const MAX_SIDE: u32 = 4096;
 
 /// Width of an edge line in pixels.
 const LINE: f64 = 1.25;
-/// Share of the picture's lesser side that stays free about the scene.
-const MARGIN: f64 = 0.04;
 /// Strength of the edge lines of see-through shapes.
 const GLASS_INK: f64 = 0.5;
 /// Colour of edge lines.
@@ -113,7 +112,12 @@ pub fn render(scene: &Scene<'_>, width: u32, height: u32) -> Result<Vec<u8>, Ras
             return Err(RasterError::Opacity { shape: i });
         }
     }
-    let window = Window::about(scene, width, height);
+    let points = scene
+        .shapes
+        .iter()
+        .flat_map(|s| s.mesh.triangles.iter().flatten().map(|v| s.mesh.vertices[*v as usize]))
+        .map(|p| scene.camera.project(p));
+    let window = Window::about(points, (width * SUPER) as usize, (height * SUPER) as usize);
     let (glassy, opaque): (Vec<_>, Vec<_>) =
         (0_u32..).zip(&scene.shapes).partition(|(_, shape)| shape.opacity < 1.0);
     let solid = layer(&opaque, &scene.camera, &window, &[]);
@@ -132,214 +136,9 @@ fn layer(shapes: &[(u32, &Shape<'_>)], camera: &Camera, window: &Window, others:
         lines.extend(draw(shape.mesh, *i, camera, window, &mut layer));
     }
     for line in &lines {
-        layer.ink(line, window.bias, others);
+        layer.ink(line, LINE * f64::from(SUPER) / 2.0, window.bias, others);
     }
     layer
-}
-
-/// From the scene to samples.
-struct Window {
-    columns: usize,
-    rows: usize,
-    /// Samples a millimetre.
-    scale: f64,
-    /// Projected point in the middle of the picture.
-    centre: [f64; 2],
-    /// Depth by which a line may lie behind a face and still count as in view, mm.
-    bias: f64,
-}
-
-impl Window {
-    fn about(scene: &Scene<'_>, width: u32, height: u32) -> Self {
-        let (mut low, mut high) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
-        for shape in &scene.shapes {
-            for t in &shape.mesh.triangles {
-                for v in t {
-                    let p = scene.camera.project(shape.mesh.vertices[*v as usize]);
-                    for k in 0..3 {
-                        low[k] = low[k].min(p[k]);
-                        high[k] = high[k].max(p[k]);
-                    }
-                }
-            }
-        }
-        let columns = (width * SUPER) as usize;
-        let rows = (height * SUPER) as usize;
-        let room = |n: usize| n as f64 * (1.0 - 2.0 * MARGIN);
-        let span = |k: usize| (high[k] - low[k]).max(1e-6);
-        let scale = (room(columns) / span(0)).min(room(rows) / span(1));
-        Self {
-            columns,
-            rows,
-            scale,
-            centre: [(low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0],
-            bias: 1.5 / scale + 1e-4 * span(2),
-        }
-    }
-
-    /// Sample coordinates (right, down) and depth of a projected point.
-    fn place(&self, p: Vec3) -> Vec3 {
-        [
-            (p[0] - self.centre[0]) * self.scale + self.columns as f64 / 2.0,
-            (self.centre[1] - p[1]) * self.scale + self.rows as f64 / 2.0,
-            p[2],
-        ]
-    }
-}
-
-/// The two ends of an edge in sample coordinates.
-type Line = [Vec3; 2];
-
-/// A layer of samples.
-struct Layer {
-    columns: usize,
-    rows: usize,
-    depth: Vec<f32>,
-    /// Index of the shape in the upper half, light in the lower ([`LIGHT_ONE`] is full).
-    paint: Vec<u32>,
-    /// Coverage by edge lines.
-    ink: Vec<u8>,
-}
-
-/// Light of 1 in the sample buffer; light up to 2 can be kept.
-const LIGHT_ONE: f64 = 32_767.0;
-
-impl Layer {
-    fn new(window: &Window) -> Self {
-        let n = window.columns * window.rows;
-        Self {
-            columns: window.columns,
-            rows: window.rows,
-            depth: vec![f32::NEG_INFINITY; n],
-            paint: vec![0; n],
-            ink: vec![0; n],
-        }
-    }
-
-    /// Fills a triangle given by its corners (sample coordinates and depth) and the light there.
-    fn fill(&mut self, p: [Vec3; 3], light: [f64; 3], shape: u32) {
-        let area =
-            (p[1][0] - p[0][0]) * (p[2][1] - p[0][1]) - (p[1][1] - p[0][1]) * (p[2][0] - p[0][0]);
-        if area == 0.0 || !area.is_finite() {
-            return;
-        }
-        // Half planes a x + b y + c >= 0 (all divided by the area: barycentric weights).
-        let edge = |i: usize, j: usize| {
-            let (a, b) = (p[i][1] - p[j][1], p[j][0] - p[i][0]);
-            let c = p[i][0] * p[j][1] - p[j][0] * p[i][1];
-            (a / area, b / area, c / area)
-        };
-        let weights = [edge(1, 2), edge(2, 0), edge(0, 1)];
-        let mix = |v: [f64; 3]| {
-            let sum = |f: fn(&(f64, f64, f64)) -> f64| -> f64 {
-                weights.iter().zip(v).map(|(w, x)| f(w) * x).sum()
-            };
-            (sum(|w| w.0), sum(|w| w.1), sum(|w| w.2))
-        };
-        let (zx, zy, zc) = mix([p[0][2], p[1][2], p[2][2]]);
-        let (lx, ly, lc) = mix(light);
-        let ys = [p[0][1], p[1][1], p[2][1]];
-        let top = ys.iter().fold(f64::INFINITY, |m, y| m.min(*y));
-        let bottom = ys.iter().fold(f64::NEG_INFINITY, |m, y| m.max(*y));
-        let first = (top - 0.5).ceil().max(0.0) as usize;
-        let last = (bottom - 0.5).floor().min(self.rows as f64 - 1.0);
-        if last < 0.0 {
-            return;
-        }
-        for row in first..=(last as usize) {
-            let y = row as f64 + 0.5;
-            let (mut from, mut to) = (0.5, self.columns as f64 - 0.5);
-            for (a, b, c) in weights {
-                let rest = b * y + c;
-                if a > 0.0 {
-                    from = f64::max(from, -rest / a);
-                } else if a < 0.0 {
-                    to = f64::min(to, -rest / a);
-                } else if rest < 0.0 {
-                    to = f64::NEG_INFINITY;
-                }
-            }
-            if to < from {
-                continue;
-            }
-            let begin = (from - 0.5).ceil() as usize;
-            let end = ((to - 0.5).floor() + 1.0).max(0.0) as usize;
-            if begin >= end {
-                continue;
-            }
-            let x = begin as f64 + 0.5;
-            let (mut z, mut l) = (zx * x + zy * y + zc, lx * x + ly * y + lc);
-            let span = row * self.columns + begin..row * self.columns + end;
-            for (depth, paint) in self.depth[span.clone()].iter_mut().zip(&mut self.paint[span]) {
-                if z as f32 > *depth {
-                    *depth = z as f32;
-                    *paint = shape << 16 | (l * LIGHT_ONE) as u32 & 0xffff;
-                }
-                z += zx;
-                l += lx;
-            }
-        }
-    }
-
-    /// Whether a point in sample coordinates lies before the faces next to it.
-    fn in_view(&self, x: i64, y: i64, z: f64, others: &[f32]) -> bool {
-        for j in y - 1..=y + 1 {
-            for i in x - 1..=x + 1 {
-                let inside =
-                    (0..self.columns as i64).contains(&i) && (0..self.rows as i64).contains(&j);
-                if !inside {
-                    return true;
-                }
-                let at = j as usize * self.columns + i as usize;
-                let other = others.get(at).copied().unwrap_or(f32::NEG_INFINITY);
-                if f64::from(self.depth[at].max(other)) <= z {
-                    return true;
-                }
-            }
-        }
-        false
-    }
-
-    /// Draws a line where it is in view.
-    fn ink(&mut self, line: &Line, bias: f64, others: &[f32]) {
-        let [p, q] = *line;
-        let (dx, dy) = (q[0] - p[0], q[1] - p[1]);
-        let steep = dy.abs() > dx.abs();
-        let major = if steep { dy.abs() } else { dx.abs() };
-        let length = (dx * dx + dy * dy).sqrt();
-        if !length.is_finite() || length < 1e-9 {
-            return;
-        }
-        let slant = major / length;
-        let half = LINE * f64::from(SUPER) / 2.0;
-        let reach = ((half + 0.5) / slant).ceil() as i64;
-        let steps = major.ceil().max(1.0);
-        let mut k = 0.0;
-        while k <= steps {
-            let t = k / steps;
-            k += 1.0;
-            let (x, y) = (p[0] + dx * t, p[1] + dy * t);
-            let z = p[2] + (q[2] - p[2]) * t + bias;
-            let (col, row) = (x.floor() as i64, y.floor() as i64);
-            if !self.in_view(col, row, z, others) {
-                continue;
-            }
-            for off in -reach..=reach {
-                let (i, j) = if steep { (col + off, row) } else { (col, row + off) };
-                if i < 0 || j < 0 || i >= self.columns as i64 || j >= self.rows as i64 {
-                    continue;
-                }
-                let away = if steep {
-                    (i as f64 + 0.5 - x).abs() * slant
-                } else {
-                    (j as f64 + 0.5 - y).abs() * slant
-                };
-                let cover = ((half + 0.5 - away).clamp(0.0, 1.0) * 255.0) as u8;
-                let spot = &mut self.ink[j as usize * self.columns + i as usize];
-                *spot = cover.max(*spot);
-            }
-        }
-    }
 }
 
 /// Fills the faces of a mesh that look at the viewer, and returns its drawn edges.

@@ -1,6 +1,7 @@
 //! Pictures are measured by areas of elementary geometry and by what must hide what.
 
 use super::*;
+use crate::export::samples::MARGIN;
 use crate::mesh::shapes::{cuboid, moved, sphere, tube};
 use std::f64::consts::PI;
 
