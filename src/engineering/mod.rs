@@ -9,6 +9,7 @@ pub mod heat;
 pub mod oval;
 pub mod runtime;
 pub mod seal;
+pub mod hold;
 pub mod sizes;
 pub mod strap;
 pub mod strength;

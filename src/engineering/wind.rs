@@ -7,8 +7,10 @@
 //! lever. That is on the safe side.
 //!
 //! Peel: pad of height `H` under a total seat force `N` and a moment `M`. It stays pressed over its
-//! full height while the resultant lies in the kern, `M <= N H / 6` (any strength-of-materials text).
-//! Straps at different heights each stay tight while `n >= M z_max / sum z^2` (elastic bolt group).
+//! full height while the resultant lies in the kern, `M <= N H / 6`, and it tips off its edge at
+//! `M = N H / 2` (any strength-of-materials text). The first is held for the loads as they are, the
+//! second with the safety factor. Straps at different heights each stay tight while
+//! `n >= M z_max / sum z^2` (elastic bolt group).
 //!
 //! Site pose: Z up, Y outward. Not counted: shelter by trunk and leaves (both lower the force),
 //! vibration.
@@ -217,28 +219,31 @@ pub struct PeelInput<'a> {
     pub pad_height: Length,
     /// Heights of the straps above the saddle's middle.
     pub strap_heights: &'a [Length],
-    /// Factor on weight and wind.
+    /// Factor on weight and wind against tipping off.
     pub safety: f64,
 }
 
 /// The seat force, all straps together, that keeps the saddle on the trunk.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Peel {
-    /// Levering moment, factored.
+    /// Levering moment, unfactored.
     pub moment: Torque,
-    /// Pull away from the trunk, factored.
+    /// Pull away from the trunk, unfactored.
     pub pull: Force,
     /// Seat force that keeps the pad pressed over its full height.
     pub for_pad: Force,
+    /// Seat force that keeps the saddle from tipping off, with the safety factor.
+    pub for_hold: Force,
     /// Seat force that keeps every strap tight; none when all straps are at one height.
     pub for_straps: Option<Force>,
 }
 
 impl Peel {
-    /// The larger of the two.
+    /// The largest of the three.
     #[must_use]
     pub fn needed(&self) -> Force {
-        self.for_straps.map_or(self.for_pad, |f| f.max(self.for_pad))
+        let pad = self.for_pad.max(self.for_hold);
+        self.for_straps.map_or(pad, |straps| straps.max(pad))
     }
 }
 
@@ -249,12 +254,14 @@ impl Peel {
 /// A negative load or lever, a pad height or safety not above zero.
 pub fn peel(input: &PeelInput<'_>) -> Result<Peel, OutOfRange> {
     let safety = positive("the safety factor", input.safety)?;
-    let weight = safety * not_negative("the weight", input.weight.get())?;
-    let wind = safety * not_negative("the wind's force", input.wind.get())?;
+    let weight = not_negative("the weight", input.weight.get())?;
+    let wind = not_negative("the wind's force", input.wind.get())?;
     let reach = not_negative("the reach from the bark", input.reach.get())?;
     let rise = finite("the pivot's height above the saddle's middle", input.rise.get())?;
     let height = positive("the pad's height", input.pad_height.get())?;
     let moment = weight * reach + wind * libm::hypot(reach, rise);
+    let for_pad = finite("the levering force", 6.0 * moment / height + wind)?;
+    let for_hold = finite("the levering force", safety * (2.0 * moment / height + wind))?;
 
     let count = input.strap_heights.len() as f64;
     let mut squares = 0.0;
@@ -264,16 +271,17 @@ pub fn peel(input: &PeelInput<'_>) -> Result<Peel, OutOfRange> {
         squares += z * z;
         farthest = farthest.max(z.abs());
     }
-    let for_straps =
-        (squares > 0.0).then(|| Force::newtons(count * moment * farthest / squares + wind));
-    let for_pad = Force::newtons(finite("the levering moment", 6.0 * moment / height)? + wind);
-    if let Some(force) = for_straps {
-        finite("the straps' levering force", force.get())?;
-    }
+    let for_straps = if squares > 0.0 {
+        let force = count * moment * farthest / squares + wind;
+        Some(Force::newtons(finite("the straps' levering force", force)?))
+    } else {
+        None
+    };
     Ok(Peel {
         moment: Torque::newton_metres(moment / MM_PER_METRE),
         pull: Force::newtons(wind),
-        for_pad,
+        for_pad: Force::newtons(for_pad),
+        for_hold: Force::newtons(for_hold),
         for_straps,
     })
 }
@@ -304,11 +312,10 @@ pub fn lines(load: &WindLoad, input: &PeelInput<'_>, peel: &Peel) -> Vec<Line> {
         .input("A", format!("{:.0} at tilt {}", load.area, load.tilt)),
         Line::new(
             "levering moment on the saddle",
-            "safety (weight reach + wind sqrt(reach^2 + rise^2))",
+            "weight reach + wind sqrt(reach^2 + rise^2)",
             format!("{:.1}", peel.moment),
             "statics; the wind's direction taken at its worst",
         )
-        .input("safety", input.safety)
         .input("weight", input.weight)
         .input("wind", input.wind)
         .input("reach", format!("{:.0}", input.reach))
@@ -319,6 +326,16 @@ pub fn lines(load: &WindLoad, input: &PeelInput<'_>, peel: &Peel) -> Vec<Line> {
             format!("{:.0}", peel.for_pad),
             "kern of a rectangle (strength of materials)",
         )
+        .input("M", format!("{:.1}", peel.moment))
+        .input("H", input.pad_height)
+        .input("pull", format!("{:.0}", peel.pull)),
+        Line::new(
+            "seat force that keeps the saddle from tipping off",
+            "safety (2 M / H + pull)",
+            format!("{:.0}", peel.for_hold),
+            "moments about the pad's edge (statics)",
+        )
+        .input("safety", input.safety)
         .input("M", format!("{:.1}", peel.moment))
         .input("H", input.pad_height)
         .input("pull", format!("{:.0}", peel.pull)),
@@ -418,6 +435,8 @@ mod tests {
         assert_relative_eq!(found.moment.get(), 1.0);
         let eccentricity = found.moment.get() * 1000.0 / found.for_pad.get();
         assert_relative_eq!(eccentricity, 120.0 / 6.0, max_relative = 1e-14);
+        // Tipping about the edge: 1 N.m over 60 mm.
+        assert_relative_eq!(found.for_hold.get(), 1000.0 / 60.0, max_relative = 1e-14);
         // Two straps 80 mm apart, each at M/s: 1000/80 = 12.5 N, 25 N together.
         assert_relative_eq!(found.for_straps.unwrap().get(), 25.0, max_relative = 1e-14);
         let single = PeelInput { strap_heights: &[Length::ZERO], ..input };
