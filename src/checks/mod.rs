@@ -2,7 +2,14 @@
 //!
 //! One file a rule; each declares a [`Rule`] that `explain` prints.
 
+pub mod battery_too_small;
+pub mod box_too_warm;
+pub mod cells_too_cold;
+pub mod feed_collapses;
 pub mod finding;
+pub mod fuse_mismatch;
+pub mod lamp_overvolted;
+pub mod wire_too_thin;
 
 pub use finding::{Finding, Remedy, Severity};
 
@@ -22,3 +29,6 @@ pub struct Rule {
     /// What to do about it.
     pub cure: &'static str,
 }
+
+#[cfg(test)]
+mod power_tests;

@@ -3,7 +3,7 @@
 //! A surface in still air gives off Q = A (h_c (T - T_air) + eps sigma (T^4 - T_air^4)), with
 //! h_c = 1.42 ((T - T_air)/L)^(1/4) W/(m2 K), L the height in metres: natural convection on a
 //! vertical plate in air, laminar (textbooks of heat transfer, for example Holman, table of
-//! simplified equations for air). Q rises strictly with T, so that bisection finds T. A
+//! simplified equations for air, from memory). Q rises strictly with T, so that bisection finds T. A
 //! closed box is two such films, outside and inside, with the wall's conduction between them:
 //! the air inside stands above the inner wall as the outer wall stands above the air outside.
 //! Published overall coefficients k of Q = k A dT (plastic 3.5, painted steel 5.5 W/(m2 K)) are the
@@ -34,8 +34,8 @@ const ABSOLUTE_ZERO_C: f64 = -273.15;
 pub const EMISSIVITY: f64 = 0.9;
 /// Conductivity of printing polymers, W/(m K), the low end of 0.13 to 0.25 (from memory).
 pub const POLYMER_CONDUCTIVITY: f64 = 0.13;
-/// Strong sun, W/m2; test level of IEC 60068-2-5 is 1120 (from memory), on a level face 1044 is an
-/// extreme (IEEE C37.24 practice).
+/// Strong sun, W/m2: the test level of IEC 60068-2-5 is 1120 (from memory), and a white paper on
+/// sunlit switchgear calls 1044 on a level face an extreme.
 pub const STRONG_SUN: f64 = 1000.0;
 /// Solar absorptivity of dark plastics (0.90 to 0.95, from memory).
 pub const ABSORPTIVITY_DARK: f64 = 0.95;

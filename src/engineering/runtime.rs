@@ -47,8 +47,8 @@ pub struct Show {
     pub efficiency: f64,
     /// Levels (0..=1) and their hours.
     pub parts: Vec<ShowPart>,
-    /// Evenings in the season, at least 1.
-    pub nights: u32,
+    /// Evenings in the whole season, at least 1.
+    pub season: u32,
 }
 
 /// What a pack gives to a show.
@@ -148,7 +148,7 @@ impl Show {
             standby: controller.map_or(Power::ZERO, |c| c.standby),
             efficiency: controller.map_or(1.0, |c| c.efficiency),
             parts: job.show.parts.clone(),
-            nights: job.show.nights,
+            season: season(job),
         }
     }
 
@@ -167,9 +167,20 @@ impl Show {
             not_negative("1 less a level of the show", 1.0 - part.level)?;
             not_negative("a duration of the show", part.duration.get())?;
         }
-        positive("the number of nights", f64::from(self.nights))?;
+        positive("the number of evenings", f64::from(self.season))?;
         Ok(())
     }
+}
+
+/// Evenings from the day of installing to the day before taking down; without both dates, the
+/// evenings that one pack is to last.
+#[must_use]
+pub fn season(job: &Job) -> u32 {
+    let days = job.job.install.zip(job.job.take_down).and_then(|(install, take_down)| {
+        let span = install.until(take_down).ok()?;
+        u32::try_from(span.get_days()).ok()
+    });
+    days.unwrap_or(0).max(job.show.nights)
 }
 
 /// Power that one feed takes at full level, lamps and cables, from its study; the battery nominal.
@@ -220,12 +231,12 @@ pub fn runtime(pack: &Pack, show: &Show, cells: Temperature) -> Result<Runtime, 
     }
     let per_charge = if taken > 0.0 { ((1.0 + WHOLE) / taken).floor() } else { f64::INFINITY };
     let per_night = (taken - WHOLE).ceil().max(1.0);
-    let nights_per_charge = (per_charge as u32).min(show.nights);
+    let nights_per_charge = (per_charge as u32).min(show.season);
     let packs_per_night = per_night as u32;
     let charges = if nights_per_charge > 0 {
-        show.nights.div_ceil(nights_per_charge)
+        show.season.div_ceil(nights_per_charge)
     } else {
-        show.nights.saturating_mul(packs_per_night)
+        show.season.saturating_mul(packs_per_night)
     };
     Ok(Runtime {
         full_level: Hours::hours(charge / full),
@@ -294,7 +305,7 @@ pub fn lines(pack: &Pack, show: &Show, cells: Temperature, found: &Runtime) -> V
         found.charges,
         "counting",
     )
-    .input("nights", show.nights)
+    .input("nights", show.season)
     .input("evenings a charge", found.nights_per_charge)
     .input("packs a night", found.packs_per_night);
     vec![charge, hours, evening, season]
@@ -318,14 +329,14 @@ mod tests {
         }
     }
 
-    fn show(lamps: f64, parts: &[(f64, f64)], nights: u32) -> Show {
+    fn show(lamps: f64, parts: &[(f64, f64)], season: u32) -> Show {
         let part = |&(level, hours)| ShowPart { level, duration: Hours::hours(hours) };
         Show {
             lamps: Power::watts(lamps),
             standby: Power::ZERO,
             efficiency: 1.0,
             parts: parts.iter().map(part).collect(),
-            nights,
+            season,
         }
     }
 

@@ -7,9 +7,9 @@
 //! back along the whole way that it came.
 
 use super::network::Load;
-use super::study::{Plan, Supply};
+use super::study::{FeedError, NoSize, Plan, Shortfall, Study, Supply};
 use crate::params::{Battery, Job, LoadKind};
-use crate::tables::{FuseKind, Strands};
+use crate::tables::{ConductorSize, FuseKind, Strands};
 use crate::units::{Current, Length, Power};
 
 /// One box and the lamps that it feeds.
@@ -33,6 +33,52 @@ pub struct SegmentMismatch {
     pub have: usize,
     /// Lengths needed.
     pub need: usize,
+}
+
+/// A feed with its cable: the job's own, else the thinnest that serves, else the thickest there is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Studied {
+    /// Box, lamps and plan.
+    pub feed: Feed,
+    /// The cable and all that follows from it.
+    pub study: Study,
+    /// What the cable fails to give.
+    pub shortfalls: Vec<Shortfall>,
+}
+
+/// Why a job's feeds cannot be studied.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum StudyError {
+    /// The lengths do not fit the fixtures.
+    #[error(transparent)]
+    Segments(#[from] SegmentMismatch),
+    /// A number outside its range.
+    #[error(transparent)]
+    Feed(#[from] FeedError),
+}
+
+/// Every feed of the job, studied.
+///
+/// # Errors
+/// [`StudyError`]; a job that was read without a mistake gives none.
+pub fn studied(job: &Job) -> Result<Vec<Studied>, StudyError> {
+    let study = |feed: Feed| {
+        let plan = &feed.plan;
+        let (study, shortfalls) = match job.feed.conductor {
+            Some(size) => {
+                let study = plan.study(size)?;
+                let shortfalls = plan.shortfalls(&study);
+                (study, shortfalls)
+            }
+            None => match plan.thinnest(ConductorSize::Mm2_0_5.series()) {
+                Ok(study) => (study, Vec::new()),
+                Err(NoSize::TooThin { thickest, shortfalls }) => (*thickest, shortfalls),
+                Err(NoSize::Feed(e)) => return Err(e.into()),
+            },
+        };
+        Ok(Studied { feed, study, shortfalls })
+    };
+    feeds(job)?.into_iter().map(study).collect()
 }
 
 /// The feeds of a job; none without a battery or without fixtures.

@@ -9,7 +9,7 @@ pub mod network;
 mod solve;
 pub mod study;
 
-pub use from_job::{Feed, SegmentMismatch, feeds};
+pub use from_job::{Feed, SegmentMismatch, Studied, StudyError, feeds, studied};
 pub use network::{Collapse, Load, Network, NetworkError, Solution, Source};
 pub use study::{Break, FeedError, NoSize, Plan, Shortfall, Study, Supply};
 

@@ -223,14 +223,14 @@ fn balances(
     s: &Solution,
 ) -> Result<(), TestCaseError> {
     let scale = s.current.get().max(1e-3);
-    for k in 0..loads.len() {
+    for (k, load) in loads.iter().enumerate() {
         let out = s.segments.get(k + 1).map_or(0.0, |i| i.get());
         let missing = s.segments[k].get() - out - s.draws[k].get();
         prop_assert!(missing.abs() < 1e-9 * scale, "node {k}: {missing} A");
         let v = s.volts[k].get();
         prop_assert!(v > 0.0 && v <= source.emf.get());
         // The load's own law.
-        match loads[k] {
+        match *load {
             Load::Power(p) => {
                 prop_assert!((v * s.draws[k].get() - p.get()).abs() < 1e-6 * (p.get() + 1.0));
             }
