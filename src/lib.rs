@@ -1,6 +1,7 @@
 //! Bolewright: from a measured tree girth to checked, printable lamp cradles.
 
 pub mod checks;
+pub mod cli;
 pub mod engineering;
 pub mod export;
 pub mod mesh;
