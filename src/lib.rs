@@ -8,6 +8,7 @@ pub mod mesh;
 pub mod params;
 pub mod parts;
 pub mod plan;
+pub mod produce;
 pub mod solid;
 pub mod tables;
 pub mod units;

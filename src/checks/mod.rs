@@ -9,9 +9,17 @@ pub mod feed_collapses;
 pub mod finding;
 pub mod fuse_mismatch;
 pub mod lamp_overvolted;
+pub mod lid_screw_without_insert;
+pub mod part_not_sound;
+pub mod rail_screws_blocked;
+pub mod trunk_unserved;
 pub mod wire_too_thin;
 
 pub use finding::{Finding, Remedy, Severity};
+
+use crate::params::Job;
+use crate::plan::Plan;
+use crate::produce::Made;
 
 /// What `explain` prints for a finding's code.
 #[derive(Debug, Clone, Copy)]
@@ -32,3 +40,26 @@ pub struct Rule {
 
 #[cfg(test)]
 mod power_tests;
+/// Every rule, in the order of their codes.
+pub fn rules() -> impl Iterator<Item = &'static Rule> {
+    [
+        &battery_too_small::RULE,
+        &box_too_warm::RULE,
+        &cells_too_cold::RULE,
+        &feed_collapses::RULE,
+        &fuse_mismatch::RULE,
+        &lamp_overvolted::RULE,
+        &lid_screw_without_insert::RULE,
+        &part_not_sound::RULE,
+        &rail_screws_blocked::RULE,
+        &trunk_unserved::RULE,
+        &wire_too_thin::RULE,
+    ]
+    .into_iter()
+}
+
+/// Runs every check of a job that was planned and made.
+#[must_use]
+pub fn run(job: &Job, plan: &Plan, _made: &[Made]) -> Vec<Finding> {
+    trunk_unserved::check(job, plan)
+}

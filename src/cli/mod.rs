@@ -1,3 +1,91 @@
 //! The command line: arguments, files, terminal. One file a command.
+//!
+//! Data goes to standard output, messages to standard error. The exit code is 0 when all was
+//! written, 1 when a check failed, 2 when the program could not run.
 
+pub mod args;
+mod check;
+mod explain;
+mod input;
+mod make;
+mod new;
+mod output;
 pub mod report;
+
+use std::process::ExitCode;
+
+use clap::{CommandFactory, Parser};
+
+use args::{Cli, Command};
+use output::Output;
+
+/// A check failed; what it concerns was not written.
+const CHECK_FAILED: u8 = 1;
+/// The program could not run.
+const COULD_NOT_RUN: u8 = 2;
+
+/// How a command ended when it did not fail.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Outcome {
+    /// Everything asked for was done.
+    Done,
+    /// A finding of severity error was shown.
+    Failed,
+}
+
+/// Why a command could not run.
+#[derive(Debug, thiserror::Error)]
+enum Failure {
+    /// The input has mistakes; they have been shown.
+    #[error("{} in the input, nothing was written", counted(*.0, "mistake"))]
+    Refused(usize),
+    /// A flag makes no sense.
+    #[error("{0}")]
+    Usage(String),
+    /// A file or a folder cannot be used.
+    #[error("{0}")]
+    Io(String),
+    /// The reader of a pipe went away: not an error.
+    #[error("closed pipe")]
+    ClosedPipe,
+}
+
+/// `1 mistake`, `2 mistakes`.
+fn counted(n: usize, what: &str) -> String {
+    if n == 1 { format!("1 {what}") } else { format!("{n} {what}s") }
+}
+
+/// Runs the program.
+#[must_use]
+pub fn main() -> ExitCode {
+    let cli = Cli::parse();
+    let output = Output::new(cli.color);
+    let result = match &cli.command {
+        Command::New { path } => new::run(path, &output),
+        Command::Check { job, json } => check::run(job, *json, &output),
+        Command::Make { job, make } => make::run(job, make, &output),
+        Command::Explain { name } => explain::run(name.as_deref(), &output),
+        Command::Schema => output.data(b""),
+        Command::Fit { .. } | Command::Sums { .. } => Ok(Outcome::Done),
+        Command::Completions { shell } => {
+            let mut text = Vec::new();
+            clap_complete::generate(*shell, &mut Cli::command(), "bolewright", &mut text);
+            output.data(&text)
+        }
+        Command::Man => {
+            let mut text = Vec::new();
+            match clap_mangen::Man::new(Cli::command()).render(&mut text) {
+                Ok(()) => output.data(&text),
+                Err(e) => Err(Failure::Io(e.to_string())),
+            }
+        }
+    };
+    match result {
+        Ok(Outcome::Done) | Err(Failure::ClosedPipe) => ExitCode::SUCCESS,
+        Ok(Outcome::Failed) => ExitCode::from(CHECK_FAILED),
+        Err(failure) => {
+            output.error(&failure.to_string());
+            ExitCode::from(COULD_NOT_RUN)
+        }
+    }
+}

@@ -6,6 +6,7 @@
 //! written as [`svg`] or [`dxf`]; [`templates`] at 1:1 and dimensioned [`views`]. Only [`files`]
 //! touches the disk.
 
+pub mod about;
 pub mod camera;
 pub mod drawing;
 pub mod dxf;

@@ -15,7 +15,7 @@ pub mod source_map;
 pub mod spec;
 pub mod template;
 mod text;
-mod value;
+pub(crate) mod value;
 
 pub use job::*;
 pub use overrides::Override;

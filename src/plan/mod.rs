@@ -2,11 +2,14 @@
 //! and the job sheet read.
 
 pub mod derived;
+pub mod enclosure;
 pub mod marks;
 pub mod pattern;
 pub mod rail;
 pub mod saddle;
+pub mod whole;
 pub mod yoke;
 
 pub use derived::Derived;
+pub use whole::{CradleSize, Plan, Printed, RailSize, SizeClass, SizeKind, TrunkPlan, plan};
 pub use yoke::Yoke;

@@ -1,0 +1,196 @@
+//! `make`: everything that the job needs, into one folder.
+
+use std::fmt::Write;
+use std::path::PathBuf;
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use rayon::prelude::*;
+
+use super::args::{JobArgs, MakeArgs};
+use super::input::Input;
+use super::{Failure, Outcome, Output, counted};
+use crate::checks::{self, Finding, Severity};
+use crate::export::about::{About, Earlier, trunk_table};
+use crate::export::files::{self, FileSet};
+use crate::export::threemf::{Object, Package};
+use crate::export::{step, stl, threemf};
+use crate::params::Job;
+use crate::plan::{self, Plan, Printed};
+use crate::produce::{self, Made};
+
+/// A job worked through: planned, drawn, meshed, checked.
+pub(super) struct Work {
+    /// `None` when not even a plan was possible.
+    pub(super) plan: Option<Plan>,
+    pub(super) made: Vec<Made>,
+    pub(super) findings: Vec<Finding>,
+}
+
+impl Work {
+    /// Works a job through; parts on all processors, results in a fixed order.
+    pub(super) fn of(input: &Input, printed: &[Printed], output: &Output) -> Self {
+        let job = &input.job;
+        let plan = match plan::plan(job, printed) {
+            Ok(plan) => plan,
+            Err(findings) => return Self { plan: None, made: Vec::new(), findings },
+        };
+        let orders = produce::orders(job, &plan);
+        let bar = progress(orders.len(), output);
+        let results: Vec<_> = orders
+            .into_par_iter()
+            .map(|order| {
+                let made = produce::make(order, job.job.deviation);
+                bar.inc(1);
+                made
+            })
+            .collect();
+        bar.finish_and_clear();
+        let mut made = Vec::new();
+        let mut findings = Vec::new();
+        for result in results {
+            match result {
+                Ok(one) => made.push(one),
+                Err(finding) => findings.push(*finding),
+            }
+        }
+        findings.extend(checks::run(job, &plan, &made));
+        findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
+        Self { plan: Some(plan), made, findings }
+    }
+
+    /// Whether a finding is an error.
+    pub(super) fn failed(&self) -> bool {
+        self.findings.iter().any(|f| f.severity == Severity::Error)
+    }
+
+    /// The account for the manifest and for `check --json`.
+    pub(super) fn about(&self, job: &Job) -> serde_json::Value {
+        let value = match &self.plan {
+            Some(plan) => serde_json::to_value(About::new(job, plan, &self.made, &self.findings)),
+            None => serde_json::to_value(serde_json::json!({ "findings": self.findings })),
+        };
+        // Plain data with text keys: this cannot fail.
+        value.unwrap_or_default()
+    }
+
+    /// One line on what the plan is.
+    pub(super) fn in_short(&self, job: &Job) -> String {
+        let Some(plan) = &self.plan else { return String::new() };
+        let prints: u32 = self.made.iter().filter(|m| !m.order.kept).map(|m| m.order.copies).sum();
+        let mut text = format!(
+            "{}: {}, {}, {} to print",
+            job.job.name,
+            counted(job.trunks.len(), "trunk"),
+            counted(plan.cradles.len(), "cradle size"),
+            counted(prints as usize, "part"),
+        );
+        if plan.reprints_saved > 0 {
+            let _ = write!(text, ", {} kept from before", plan.reprints_saved);
+        }
+        text
+    }
+}
+
+/// A bar on a terminal, for work that one would wait for.
+fn progress(steps: usize, output: &Output) -> ProgressBar {
+    /// Fewer parts than this are done before a bar is read.
+    const WORTH_A_BAR: usize = 16;
+    if steps < WORTH_A_BAR || !output.is_watched() {
+        return ProgressBar::hidden();
+    }
+    let bar = ProgressBar::with_draw_target(Some(steps as u64), ProgressDrawTarget::stderr());
+    let style = ProgressStyle::with_template("{msg} {wide_bar} {pos}/{len}");
+    bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
+    bar.with_message("making parts")
+}
+
+pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Outcome, Failure> {
+    let input = Input::read(args, output)?;
+    let job = &input.job;
+    let folder = how.out.clone().unwrap_or_else(|| PathBuf::from("out").join(input.stem()));
+    let earlier = earlier(how, &folder)?;
+    let printed = earlier.as_ref().map(Earlier::printed).unwrap_or_default();
+    let work = Work::of(&input, &printed, output);
+    output.findings(&input.sources(), &input.map, &work.findings);
+
+    let mut set = FileSet::new();
+    if let Some(plan) = &work.plan {
+        let wanted: Vec<&Made> = work.made.iter().filter(|m| is_wanted(m, how, &work)).collect();
+        let files: Vec<_> = wanted.par_iter().map(|made| part_files(job, made)).collect();
+        for one in files {
+            for (path, bytes) in one? {
+                set.add(&path, bytes).map_err(|e| Failure::Io(e.to_string()))?;
+            }
+        }
+        set.add("trunks.csv", trunk_table(job, plan).into_bytes())
+            .map_err(|e| Failure::Io(e.to_string()))?;
+    }
+    let about = work.about(job);
+    if work.plan.is_none() {
+        return Ok(Outcome::Failed);
+    }
+    let committed = set.commit(&folder, about.clone()).map_err(|e| Failure::Io(e.to_string()))?;
+    output.say(&work.in_short(job));
+    output.say(&format!(
+        "{}: {} written, {} unchanged",
+        folder.display(),
+        counted(committed.written.len(), "file"),
+        committed.unchanged.len()
+    ));
+    for stale in committed.kept.iter().chain(&committed.removed) {
+        output.say(&format!("no longer used: {stale}"));
+    }
+    if how.json {
+        let summary = serde_json::json!({
+            "folder": folder.display().to_string(),
+            "written": committed.written,
+            "unchanged": committed.unchanged,
+            "about": about,
+        });
+        let text =
+            serde_json::to_string_pretty(&summary).map_err(|e| Failure::Io(e.to_string()))?;
+        output.data(format!("{text}\n").as_bytes())?;
+    }
+    Ok(if work.failed() { Outcome::Failed } else { Outcome::Done })
+}
+
+/// The set to compare with: the folder named, or the one about to be written.
+fn earlier(how: &MakeArgs, folder: &std::path::Path) -> Result<Option<Earlier>, Failure> {
+    let from = how.since.as_deref().unwrap_or(folder);
+    let manifest = files::read_manifest(from).map_err(|e| Failure::Io(e.to_string()))?;
+    match (manifest, &how.since) {
+        (Some(manifest), _) => serde_json::from_value(manifest.about).map(Some).map_err(|e| {
+            Failure::Io(format!("{}: not a set of this program: {e}", from.display()))
+        }),
+        (None, Some(since)) => {
+            Err(Failure::Io(format!("{} holds no earlier set", since.display())))
+        }
+        (None, None) => Ok(None),
+    }
+}
+
+/// Asked for, and no error concerns it.
+fn is_wanted(made: &Made, how: &MakeArgs, work: &Work) -> bool {
+    let name = &made.order.part.name;
+    let kind = serde_json::to_value(made.order.part.kind).unwrap_or_default();
+    let asked = how.only.is_empty()
+        || how.only.iter().any(|o| o == name || kind.as_str() == Some(o.as_str()));
+    let barred = work
+        .findings
+        .iter()
+        .any(|f| f.severity == Severity::Error && f.parts.iter().any(|p| p == name));
+    asked && !barred
+}
+
+/// The files of one part: mesh twice, exact solid once.
+fn part_files(job: &Job, made: &Made) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+    let cannot = |e: &dyn std::fmt::Display| Failure::Io(format!("{}: {e}", made.order.part.name));
+    let name = &made.order.part.name;
+    let object = Object { name, mesh: &made.mesh };
+    let package = Package { title: name, description: &job.job.name, objects: &[object] };
+    Ok(vec![
+        (format!("print/{name}.stl"), stl::stl(&made.mesh).map_err(|e| cannot(&e))?),
+        (format!("print/{name}.3mf"), threemf::threemf(&package).map_err(|e| cannot(&e))?),
+        (format!("exact/{name}.step"), step::step(&made.body, name).map_err(|e| cannot(&e))?),
+    ])
+}

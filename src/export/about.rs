@@ -1,0 +1,224 @@
+//! What a manifest says about its set: parts, trunks, sizes, dimensions with reasons, findings.
+//!
+//! Lengths in millimetres, areas in mm2, volumes in mm3. Next year's run reads the sizes and trunks
+//! back ([`Earlier`]); everything else is for people and programs.
+
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
+
+use crate::checks::Finding;
+use crate::engineering::sizes::Size;
+use crate::params::Job;
+use crate::plan::{Derived, Plan, Printed, SizeClass, SizeKind};
+use crate::produce::{Made, mark_lines, part_name};
+use crate::units::Length;
+
+/// The whole account of a set.
+#[derive(Debug, Clone, Serialize)]
+pub struct About {
+    /// Program and version.
+    pub made_by: String,
+    /// The job's name.
+    pub job: String,
+    /// SHA-256 of all parameters in effect.
+    pub fingerprint: String,
+    /// Units of every bare number.
+    pub units: &'static str,
+    /// Parts written.
+    pub parts: Vec<PartEntry>,
+    /// Sizes in use: what is engraved, and what it serves.
+    pub sizes: Vec<SizeEntry>,
+    /// What each trunk gets.
+    pub trunks: Vec<TrunkEntry>,
+    /// Every derived dimension with its reason.
+    pub derived: Vec<Derived>,
+    /// Findings of the run.
+    pub findings: Vec<Finding>,
+}
+
+/// One distinct part.
+#[derive(Debug, Clone, Serialize)]
+pub struct PartEntry {
+    /// File stem.
+    pub name: String,
+    /// Kind of part.
+    pub kind: crate::parts::PartKind,
+    /// Copies wanted.
+    pub copies: u32,
+    /// An earlier print is used again: nothing to print.
+    pub kept: bool,
+    /// Names of the trunks that get it.
+    pub trunks: Vec<String>,
+    /// Size of the bounding box in print pose.
+    pub bounding_box: [Length; 3],
+    /// Volume of the mesh.
+    pub volume: crate::units::Volume,
+    /// Volume of the exact solid.
+    pub exact_volume: crate::units::Volume,
+    /// Area of the mesh.
+    pub area: crate::units::Area,
+    /// Triangles of the mesh.
+    pub triangles: usize,
+    /// Handles: through holes.
+    pub genus: usize,
+}
+
+/// One size, as next year's run reads it back.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SizeEntry {
+    /// `cradle` or `rail`.
+    pub kind: String,
+    /// Letters engraved.
+    pub mark: String,
+    /// Face and girths served, in millimetres.
+    pub face_radius: f64,
+    /// Half the pad's chord.
+    pub half_width: f64,
+    /// Thinnest girth served.
+    pub girth_from: f64,
+    /// Thickest girth served.
+    pub girth_to: f64,
+}
+
+/// What a trunk gets, as next year's run reads it back.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct TrunkEntry {
+    /// The trunk's name.
+    pub name: String,
+    /// Its girth in millimetres when the set was made.
+    pub girth: f64,
+    /// Cradle part, and how many.
+    pub cradle: Option<String>,
+    /// Cradles on this trunk.
+    pub cradles: u32,
+    /// Rail part, when the box hangs here.
+    pub rail: Option<String>,
+}
+
+/// What is read back from an earlier manifest.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+pub struct Earlier {
+    /// Sizes that were printed.
+    pub sizes: Vec<SizeEntry>,
+    /// What each trunk got.
+    pub trunks: Vec<TrunkEntry>,
+}
+
+impl Earlier {
+    /// The sizes for the plan; an entry with impossible numbers is left out.
+    #[must_use]
+    pub fn printed(&self) -> Vec<Printed> {
+        let size = |entry: &SizeEntry| {
+            let kind = match entry.kind.as_str() {
+                "cradle" => SizeKind::Cradle,
+                "rail" => SizeKind::Rail,
+                _ => return None,
+            };
+            let plain = |mark: &str| {
+                !mark.is_empty() && mark.len() < 8 && mark.bytes().all(|b| b.is_ascii_uppercase())
+            };
+            let size = Size {
+                face_radius: Length::mm(entry.face_radius),
+                half_width: Length::mm(entry.half_width),
+                girth_from: Length::mm(entry.girth_from),
+                girth_to: Length::mm(entry.girth_to),
+            };
+            (plain(&entry.mark) && size.face().is_ok()).then(|| Printed {
+                kind,
+                mark: entry.mark.clone(),
+                size,
+            })
+        };
+        self.sizes.iter().filter_map(size).collect()
+    }
+}
+
+impl About {
+    /// The account of what was made.
+    #[must_use]
+    pub fn new(job: &Job, plan: &Plan, made: &[Made], findings: &[Finding]) -> Self {
+        let size = |kind: &str, class: &SizeClass| SizeEntry {
+            kind: kind.into(),
+            mark: class.mark.clone(),
+            face_radius: class.size.face_radius.get(),
+            half_width: class.size.half_width.get(),
+            girth_from: class.size.girth_from.get(),
+            girth_to: class.size.girth_to.get(),
+        };
+        let cradles = plan.cradles.iter().map(|c| size("cradle", &c.class));
+        let rails = plan.rails.iter().map(|r| size("rail", &r.class));
+        let trunks = job.trunks.iter().zip(&plan.trunks).map(|(trunk, gets)| TrunkEntry {
+            name: trunk.name.clone(),
+            girth: trunk.girth.get(),
+            cradle: gets.cradle.map(|c| part_name("cradle", &plan.cradles[c].class)),
+            cradles: trunk.fixtures,
+            rail: gets.rail.map(|r| part_name("rail", &plan.rails[r].class)),
+        });
+        Self {
+            made_by: concat!("Bolewright ", env!("CARGO_PKG_VERSION")).into(),
+            job: job.job.name.clone(),
+            fingerprint: fingerprint(job),
+            units: "mm, mm2, mm3",
+            parts: made.iter().map(|m| part_entry(job, m)).collect(),
+            sizes: cradles.chain(rails).collect(),
+            trunks: trunks.collect(),
+            derived: plan.derived.clone(),
+            findings: findings.to_vec(),
+        }
+    }
+}
+
+fn part_entry(job: &Job, made: &Made) -> PartEntry {
+    PartEntry {
+        name: made.order.part.name.clone(),
+        kind: made.order.part.kind,
+        copies: made.order.copies,
+        kept: made.order.kept,
+        trunks: made.order.trunks.iter().map(|&t| job.trunks[t].name.clone()).collect(),
+        bounding_box: made.report.bounds.size(),
+        volume: made.report.volume,
+        exact_volume: made.exact_volume,
+        area: made.report.area,
+        triangles: made.report.triangles,
+        genus: made.report.genus,
+    }
+}
+
+/// SHA-256 of every parameter in effect, defaults included.
+#[must_use]
+pub fn fingerprint(job: &Job) -> String {
+    let digest = Sha256::digest(format!("{job:?}"));
+    digest.iter().map(|b| format!("{b:02x}")).collect()
+}
+
+/// One line a trunk for a spreadsheet: trunk, girth, parts, size mark, strap length.
+#[must_use]
+pub fn trunk_table(job: &Job, plan: &Plan) -> String {
+    let mut text = String::from("trunk,girth [mm],cradle,cradles,serves [mm],rail\r\n");
+    for (trunk, gets) in job.trunks.iter().zip(&plan.trunks) {
+        let cradle = gets.cradle.map(|c| &plan.cradles[c].class);
+        let fields = [
+            quoted(&trunk.name),
+            crate::units::trimmed(trunk.girth.get(), 1),
+            cradle.map_or(String::new(), |c| part_name("cradle", c)),
+            trunk.fixtures.to_string(),
+            cradle.map_or(String::new(), |c| mark_lines(c)[1].clone()),
+            gets.rail.map_or(String::new(), |r| part_name("rail", &plan.rails[r].class)),
+        ];
+        text.push_str(&fields.join(","));
+        text.push_str("\r\n");
+    }
+    text
+}
+
+/// A field of a comma-separated file (RFC 4180); a leading sign that a spreadsheet would take for a
+/// formula is kept as text.
+fn quoted(text: &str) -> String {
+    let guarded =
+        if text.starts_with(['=', '+', '-', '@']) { format!("'{text}") } else { text.into() };
+    if guarded.contains([',', '"', '\n', '\r']) {
+        format!("\"{}\"", guarded.replace('"', "\"\""))
+    } else {
+        guarded
+    }
+}

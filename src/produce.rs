@@ -1,0 +1,128 @@
+//! From the plan to printable parts: draw, sew, mesh, gate.
+//!
+//! Pure: no file, clock or threads. Each [`Order`] stands alone, so the caller may work on several at
+//! once; results keep the order of [`orders`]. Nothing leaves here that has not passed the gate of
+//! [`crate::mesh::gate`], as designed and as it is written.
+
+use crate::checks::{Finding, Severity};
+use crate::mesh::TriMesh;
+use crate::mesh::gate::{Expected, GateReport, gate_as_written};
+use crate::params::Job;
+use crate::parts::{Part, cradle, rail, tilt_plate};
+use crate::plan::marks::Engraving;
+use crate::plan::{Plan, SizeClass};
+use crate::solid::Body;
+use crate::units::{Length, Volume};
+
+/// A part to make, so often, for these trunks.
+#[derive(Debug, Clone)]
+pub struct Order {
+    /// The drawing.
+    pub part: Part,
+    /// Copies wanted.
+    pub copies: u32,
+    /// Indices of the trunks that get it; empty when it is not tied to a trunk.
+    pub trunks: Vec<usize>,
+    /// Whether an earlier print is used again: the file is kept, nothing needs printing.
+    pub kept: bool,
+}
+
+/// A part that passed the gate.
+#[derive(Debug, Clone)]
+pub struct Made {
+    /// What was ordered.
+    pub order: Order,
+    /// The exact solid in print pose.
+    pub body: Body,
+    /// The mesh to write, in print pose.
+    pub mesh: TriMesh,
+    /// Volume of the exact solid.
+    pub exact_volume: Volume,
+    /// What the gate measured.
+    pub report: GateReport,
+}
+
+/// Every distinct part of the job, in the order in which files are listed.
+#[must_use]
+pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
+    let engraving = Engraving::new(&job.printer);
+    let tilt = [job.tilt.min, job.tilt.max];
+    let class_order = |part: Part, class: &SizeClass| Order {
+        part,
+        copies: class.copies,
+        trunks: class.trunks.clone(),
+        kept: class.kept,
+    };
+    let mut all = Vec::new();
+    for size in &plan.cradles {
+        let [first, second] = mark_lines(&size.class);
+        let first = format!("\u{2191} {first}");
+        let name = part_name("cradle", &size.class);
+        let lines = [first.as_str(), second.as_str()];
+        let part = cradle::draw(&name, &size.saddle, &plan.yoke, tilt, &lines, engraving);
+        all.push(class_order(part, &size.class));
+    }
+    if let Some(plate) = &plan.yoke.plate {
+        let yoke = &plan.yoke;
+        let lines = ["TILT PLATE"];
+        let part =
+            tilt_plate::draw("tilt-plate", plate, yoke.pivot_hole, yoke.lock, &lines, engraving);
+        all.push(Order { part, copies: plan.lamps, trunks: Vec::new(), kept: false });
+    }
+    if let Some(enclosure) = &plan.enclosure {
+        let trunks: Vec<usize> =
+            (0..job.trunks.len()).filter(|&t| job.trunks[t].carries_box).collect();
+        for part in Vec::<Part>::new() {
+            all.push(Order { part, copies: plan.boxes, trunks: trunks.clone(), kept: false });
+        }
+    }
+    for size in &plan.rails {
+        let [first, second] = mark_lines(&size.class);
+        let name = part_name("rail", &size.class);
+        let line = format!("{first} {second}");
+        let part = rail::draw(&name, &size.rail, &[line.as_str()], engraving);
+        all.push(class_order(part, &size.class));
+    }
+    all
+}
+
+/// File stem of a size's part.
+#[must_use]
+pub fn part_name(kind: &str, class: &SizeClass) -> String {
+    format!("{kind}-{}", class.mark.to_lowercase())
+}
+
+/// What is engraved on a size: its letters, and the girths that it serves in whole millimetres,
+/// rounded inwards.
+#[must_use]
+pub fn mark_lines(class: &SizeClass) -> [String; 2] {
+    let [from, to] = [class.size.girth_from.get().ceil(), class.size.girth_to.get().floor()];
+    [class.mark.clone(), format!("{from:.0}-{to:.0}")]
+}
+
+/// Sews, meshes and gates one part.
+///
+/// # Errors
+/// The finding `part-not-sound`, which names the face or the place.
+pub fn make(order: Order, deviation: Length) -> Result<Made, Box<Finding>> {
+    let refuse = |why: &dyn std::fmt::Display| {
+        let message = format!("{} cannot be made: {why}", order.part.name);
+        Box::new(
+            Finding::new(crate::checks::part_not_sound::RULE.code, Severity::Error, message)
+                .part(&order.part.name),
+        )
+    };
+    let body = order.part.body().map_err(|e| refuse(&e))?;
+    let exact_volume = body.volume();
+    let genus = order.part.genus;
+    if body.genus() != genus as i64 {
+        return Err(refuse(&format!("{} handles where the design has {genus}", body.genus())));
+    }
+    let mesh = body.tessellate(deviation).map_err(|e| refuse(&e))?.mesh;
+    // Chords stay within the deviation of the surface, so the volume stays within area x deviation.
+    let area: f64 = body.faces.iter().map(|f| body.face_area(f).get()).sum();
+    let volume_tolerance = Volume::mm3(area * deviation.get());
+    let expected = Expected { bodies: 1, genus, volume: exact_volume, volume_tolerance };
+    let (mesh, report) = gate_as_written(&mesh, &expected).map_err(|e| refuse(&e))?;
+    Ok(Made { order, body, mesh, exact_volume, report })
+}
