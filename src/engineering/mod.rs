@@ -8,6 +8,7 @@ pub mod guard;
 pub mod heat;
 pub mod hold;
 pub mod oval;
+pub mod print;
 pub mod runtime;
 pub mod seal;
 pub mod sizes;

@@ -14,6 +14,7 @@ pub mod bvh;
 pub mod distance;
 pub mod gate;
 pub mod measure;
+pub mod overhang;
 pub mod place;
 pub mod printable;
 #[cfg(test)]

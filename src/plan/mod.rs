@@ -5,6 +5,7 @@ pub mod derived;
 pub mod enclosure;
 pub mod marks;
 pub mod pattern;
+pub mod plates;
 pub mod rail;
 pub mod saddle;
 pub mod whole;
