@@ -14,6 +14,13 @@ pub mod part_not_sound;
 pub mod rail_screws_blocked;
 pub mod trunk_unserved;
 pub mod wire_too_thin;
+pub mod bark_bruised;
+pub mod ear_overstressed;
+pub mod pad_opens;
+pub mod passage_web_overstressed;
+pub mod strap_too_slack;
+pub mod strap_window_empty;
+pub mod tilt_lock_slips;
 
 pub use finding::{Finding, Remedy, Severity};
 
@@ -63,3 +70,11 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
 pub fn run(job: &Job, plan: &Plan, _made: &[Made]) -> Vec<Finding> {
     trunk_unserved::check(job, plan)
 }
+/// The finding when a rule's sum has no result: never a silent pass.
+fn not_found(rule: &Rule, part: &str, error: &dyn std::error::Error) -> Finding {
+    let message = format!("{} cannot be found: {error}", rule.title);
+    Finding::new(rule.code, Severity::Error, message).part(part)
+}
+
+#[cfg(test)]
+mod mechanics_tests;

@@ -239,6 +239,20 @@ impl HoldInput<'_> {
             .collect()
     }
 
+    /// The least tension as pulled, for every seat and every need.
+    ///
+    /// # Errors
+    /// As [`HoldInput::per_newton`].
+    pub fn least_tensions(&self) -> Result<Vec<(usize, Need, Force)>, WindowError> {
+        let mut all = Vec::new();
+        for (seat, per) in self.per_newton()?.into_iter().enumerate() {
+            for (tension, need) in self.needs(&self.seats[seat], per)? {
+                all.push((seat, need, Force::newtons(finite("the least tension", tension)?)));
+            }
+        }
+        Ok(all)
+    }
+
     /// The window of tension as pulled.
     ///
     /// # Errors
@@ -251,13 +265,13 @@ impl HoldInput<'_> {
                 most = (tension, what);
             }
         };
-        for (index, per) in self.per_newton()?.into_iter().enumerate() {
-            for (tension, need) in self.needs(&self.seats[index], per)? {
-                if finite("the least tension", tension)? > least.0 {
-                    least = (tension, need, index);
-                }
+        for (seat, need, tension) in self.least_tensions()? {
+            if tension.get() > least.0 {
+                least = (tension.get(), need, seat);
             }
-            for (tension, what) in self.caps(&self.seats[index], per)? {
+        }
+        for (load, per) in self.seats.iter().zip(self.per_newton()?) {
+            for (tension, what) in self.caps(load, per)? {
                 cap(tension, what);
             }
         }

@@ -1,0 +1,61 @@
+//! The tilt screws cannot hold the lamp without crushing the plastic, or are given a wrong torque.
+
+use super::{Finding, Rule, Severity};
+use crate::engineering::strength::TiltLock;
+use crate::units::{Torque, trimmed};
+
+/// See [`check`].
+pub const RULE: Rule = Rule {
+    code: "tilt-lock-slips",
+    title: "friction of the tilt lock after creep",
+    why: "a lock that slips lets the beam sink, into eyes or windows",
+    formula: "2 mu F kept ((r_o + r_i)/2 + R) >= safety M, with F = T/(K d) and F/(washer area) within the plastic's limit",
+    source: "annulus under uniform wear and T = K F d (machine-design texts); creep of the preload from memory",
+    cure: "a lock screw at a larger radius, a thicker thread, or the torque that the sheet names",
+};
+
+/// One finding when no torque holds; one when the torque asked for lies outside those that do.
+#[must_use]
+pub fn check(part: &str, lock: &TiltLock, torque: Option<Torque>) -> Vec<Finding> {
+    let (found, radius) = match lock.solve().and_then(|f| Ok((f, lock.least_lock_radius()?))) {
+        Ok(found) => found,
+        Err(error) => return vec![super::not_found(&RULE, part, &error)],
+    };
+    if !found.holds() {
+        let message = format!(
+            "the tilt lock holds {:.2} after creep, weight and gust with their safety ask for {:.2}",
+            found.held, found.demand
+        );
+        let mut finding = Finding::new(RULE.code, Severity::Error, message)
+            .measured(format!("{:.2}", found.held), format!("at least {:.2}", found.demand))
+            .part(part)
+            .key("fixture.mount.thread")
+            .remedy("fixture.mount.lock-radius", format!("at least {} mm", radius.get().ceil()));
+        if let Some(thread) = lock.least_thread() {
+            finding = finding.remedy("fixture.mount.thread", format!("\"{thread}\" or thicker"));
+        }
+        return vec![finding];
+    }
+    let Some(torque) = torque else { return Vec::new() };
+    // Rounded inward, so that the remedy itself is within the window.
+    let least = (found.least_torque.get() * 100.0).ceil() / 100.0;
+    let most = (found.most_torque.get() * 100.0).floor() / 100.0;
+    let (words, remedy) = if torque < found.least_torque {
+        ("slips at", format!("at least {} N.m", trimmed(least, 2)))
+    } else if torque > found.most_torque {
+        ("is crushed by", format!("at most {} N.m", trimmed(most, 2)))
+    } else {
+        return Vec::new();
+    };
+    vec![
+        Finding::new(
+            RULE.code,
+            Severity::Error,
+            format!("the tilt lock {words} a screw torque of {torque:.2}"),
+        )
+        .measured(format!("{torque:.2}"), &remedy)
+        .part(part)
+        .key("site.lock-torque")
+        .remedy("site.lock-torque", remedy),
+    ]
+}
