@@ -2,25 +2,25 @@
 //!
 //! One file a rule; each declares a [`Rule`] that `explain` prints.
 
+pub mod bark_bruised;
 pub mod battery_too_small;
 pub mod box_too_warm;
 pub mod cells_too_cold;
+pub mod ear_overstressed;
 pub mod feed_collapses;
 pub mod finding;
 pub mod fuse_mismatch;
 pub mod lamp_overvolted;
 pub mod lid_screw_without_insert;
-pub mod part_not_sound;
-pub mod rail_screws_blocked;
-pub mod trunk_unserved;
-pub mod wire_too_thin;
-pub mod bark_bruised;
-pub mod ear_overstressed;
 pub mod pad_opens;
+pub mod part_not_sound;
 pub mod passage_web_overstressed;
+pub mod rail_screws_blocked;
 pub mod strap_too_slack;
 pub mod strap_window_empty;
 pub mod tilt_lock_slips;
+pub mod trunk_unserved;
+pub mod wire_too_thin;
 
 pub use finding::{Finding, Remedy, Severity};
 

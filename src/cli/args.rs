@@ -111,6 +111,9 @@ pub struct MakeArgs {
     /// Compare with, and use again, the sizes printed for the set in this folder
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub since: Option<PathBuf>,
+    /// Remove files of the earlier set that are no longer used
+    #[arg(long)]
+    pub sweep: bool,
     /// A summary as JSON
     #[arg(long)]
     pub json: bool,

@@ -11,7 +11,7 @@ use super::input::Input;
 use super::{Failure, Outcome, Output, counted};
 use crate::checks::{self, Finding, Severity};
 use crate::export::about::{About, Earlier, trunk_table};
-use crate::export::files::{self, FileSet};
+use crate::export::files::{self, FileSet, Unused};
 use crate::export::threemf::{Object, Package};
 use crate::export::{step, stl, threemf};
 use crate::params::Job;
@@ -129,7 +129,9 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     if work.plan.is_none() {
         return Ok(Outcome::Failed);
     }
-    let committed = set.commit(&folder, about.clone()).map_err(|e| Failure::Io(e.to_string()))?;
+    let unused = if how.sweep { Unused::Remove } else { Unused::Keep };
+    let committed =
+        set.commit(&folder, about.clone(), unused).map_err(|e| Failure::Io(e.to_string()))?;
     output.say(&work.in_short(job));
     output.say(&format!(
         "{}: {} written, {} unchanged",
@@ -137,8 +139,14 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
         counted(committed.written.len(), "file"),
         committed.unchanged.len()
     ));
-    for stale in committed.kept.iter().chain(&committed.removed) {
-        output.say(&format!("no longer used: {stale}"));
+    // With `--only`, files that were not asked for are not out of use.
+    if how.only.is_empty() {
+        for stale in committed.unused.iter().chain(&committed.kept) {
+            output.say(&format!("no longer used: {stale}"));
+        }
+    }
+    for gone in &committed.removed {
+        output.say(&format!("removed: {gone}"));
     }
     if how.json {
         let summary = serde_json::json!({

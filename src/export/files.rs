@@ -3,8 +3,8 @@
 //! How a commit goes: the folder is locked; every changed file is written and synced into a staging
 //! folder inside the target, so that any lack of space or permission shows before anything is
 //! replaced; the journal (what is about to be there) is synced; then the staged files are renamed into
-//! place one by one, files that the old set had and the new one has not are removed, and the manifest
-//! is renamed last. A rename replaces a file at once or not at all, so no file is ever half written.
+//! place one by one, files that the old set had and the new one has not are removed if that was asked
+//! for, and the manifest is renamed last. A rename replaces a file at once or not at all, so no file is ever half written.
 //!
 //! The window that remains: a run killed between the first and the last rename leaves files of
 //! both sets, each of them whole, under the old manifest. [`verify`] tells so, for the hashes differ, and
@@ -44,12 +44,23 @@ pub struct Committed {
     pub written: Vec<String>,
     /// On disk already, left alone.
     pub unchanged: Vec<String>,
-    /// Of the old set and not of the new one, removed.
+    /// Of the old set and not of the new one, left in place and in the manifest.
+    pub unused: Vec<String>,
+    /// Of the old set and not of the new one, removed since that was asked for.
     pub removed: Vec<String>,
     /// Of the old set and not of the new one, but changed since by someone: left alone.
     pub kept: Vec<String>,
     /// An earlier run had been cut short, and this one cleared up after it.
     pub recovered: bool,
+}
+
+/// What to do with files of the old set that the new one has not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unused {
+    /// Leave them, and list them.
+    Keep,
+    /// Remove them, unless someone changed them since.
+    Remove,
 }
 
 /// Why a set was not written. Unless it says otherwise, the old set is as it was.
@@ -155,8 +166,13 @@ impl FileSet {
     /// # Errors
     /// [`FilesError`]. The old set is as it was, except where [`FilesError::Io`] names a
     /// rename or a removal: then the next commit finishes the job, as the module says.
-    pub fn commit(&self, folder: &Path, about: serde_json::Value) -> Result<Committed, FilesError> {
-        self.commit_watched(folder, about, &mut || ())
+    pub fn commit(
+        &self,
+        folder: &Path,
+        about: serde_json::Value,
+        unused: Unused,
+    ) -> Result<Committed, FilesError> {
+        self.commit_watched(folder, about, unused, &mut || ())
     }
 
     /// As [`FileSet::commit`]; `before` is called before each step that changes the disk.
@@ -164,13 +180,14 @@ impl FileSet {
         &self,
         folder: &Path,
         about: serde_json::Value,
+        unused: Unused,
         before: &mut dyn FnMut(),
     ) -> Result<Committed, FilesError> {
         let _lock = locked(folder)?;
         let staging = folder.join(STAGING);
         let old = read_manifest(folder)?;
         let pending = interrupted(&staging)?;
-        let entries: BTreeMap<String, Entry> =
+        let mut entries: BTreeMap<String, Entry> =
             self.files.iter().map(|(path, content)| (path.clone(), Entry::of(content))).collect();
         let mut done = Committed { recovered: staging.exists(), ..Default::default() };
 
@@ -192,14 +209,22 @@ impl FileSet {
             }
         }
         let former = old.iter().flat_map(|m| m.files.keys()).chain(pending.keys());
+        let mut left = BTreeMap::new();
         for path in former.filter(|p| !entries.contains_key(*p)) {
             match on_disk(folder, path)? {
-                Some(found) if ours(path, &found) => done.removed.push(path.clone()),
+                Some(found) if ours(path, &found) => match unused {
+                    Unused::Remove => done.removed.push(path.clone()),
+                    Unused::Keep => {
+                        done.unused.push(path.clone());
+                        left.insert(path.clone(), found);
+                    }
+                },
                 Some(_) => done.kept.push(path.clone()),
                 None => {}
             }
         }
-        for list in [&mut done.removed, &mut done.kept] {
+        entries.extend(left);
+        for list in [&mut done.unused, &mut done.removed, &mut done.kept] {
             list.sort_unstable();
             list.dedup();
         }

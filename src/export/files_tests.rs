@@ -57,14 +57,14 @@ fn listing(dir: &Path) -> Vec<String> {
 fn a_set_is_written_then_changed_then_left_alone() {
     let dir = tempdir().unwrap();
     let out = dir.path().join("new/folder");
-    let done = first().commit(&out, json!({"run": 1})).unwrap();
+    let done = first().commit(&out, json!({"run": 1}), Unused::Remove).unwrap();
     assert_eq!(done.written, ["a.stl", "gone.txt", "plates/1.3mf", "same.txt"]);
     assert_eq!(listing(&out), ["a.stl", "gone.txt", "manifest.json", "plates/1.3mf", "same.txt"]);
     assert_eq!(verify(&out).unwrap(), [""; 0]);
 
     let age = |name: &str| fs::metadata(out.join(name)).unwrap().modified().unwrap();
     let (same, manifest) = (age("same.txt"), age(MANIFEST));
-    let done = second().commit(&out, json!({"run": 2})).unwrap();
+    let done = second().commit(&out, json!({"run": 2}), Unused::Remove).unwrap();
     assert_eq!(done.written, ["a.stl", "b/c/d.stl", "plates/1.3mf"]);
     assert_eq!(
         (&done.unchanged[..], &done.removed[..]),
@@ -76,7 +76,7 @@ fn a_set_is_written_then_changed_then_left_alone() {
     assert_eq!(listing(&out), ["a.stl", "b/c/d.stl", "manifest.json", "plates/1.3mf", "same.txt"]);
 
     let manifest = age(MANIFEST);
-    let done = second().commit(&out, json!({"run": 2})).unwrap();
+    let done = second().commit(&out, json!({"run": 2}), Unused::Remove).unwrap();
     assert_eq!(done.unchanged.len(), 4);
     assert!(done.written.is_empty() && !done.recovered);
     assert_eq!(age(MANIFEST), manifest);
@@ -86,15 +86,15 @@ fn a_set_is_written_then_changed_then_left_alone() {
 fn files_of_others_are_never_lost() {
     let dir = tempdir().unwrap();
     fs::write(dir.path().join("a.stl"), "mine").unwrap();
-    let error = first().commit(dir.path(), Value::Null).unwrap_err();
+    let error = first().commit(dir.path(), Value::Null, Unused::Remove).unwrap_err();
     assert!(matches!(&error, FilesError::Foreign(p) if p.ends_with("a.stl")), "{error}");
     assert_eq!(listing(dir.path()), ["a.stl"]);
     assert_eq!(read(&dir, "a.stl").unwrap(), "mine");
 
     fs::remove_file(dir.path().join("a.stl")).unwrap();
-    first().commit(dir.path(), Value::Null).unwrap();
+    first().commit(dir.path(), Value::Null, Unused::Remove).unwrap();
     fs::write(dir.path().join("plates/1.3mf"), "edited").unwrap();
-    let error = second().commit(dir.path(), Value::Null).unwrap_err();
+    let error = second().commit(dir.path(), Value::Null, Unused::Remove).unwrap_err();
     assert!(matches!(&error, FilesError::Edited(_)), "{error}");
     assert_eq!(read(&dir, "a.stl").unwrap(), "old a");
     assert_eq!(verify(dir.path()).unwrap(), ["plates/1.3mf"]);
@@ -102,7 +102,7 @@ fn files_of_others_are_never_lost() {
     // A file that the new set has no more and someone changed is kept.
     fs::write(dir.path().join("plates/1.3mf"), "old plate").unwrap();
     fs::write(dir.path().join("gone.txt"), "notes").unwrap();
-    let done = second().commit(dir.path(), Value::Null).unwrap();
+    let done = second().commit(dir.path(), Value::Null, Unused::Remove).unwrap();
     assert_eq!(done.kept, ["gone.txt"]);
     assert_eq!(read(&dir, "gone.txt").unwrap(), "notes");
 }
@@ -111,10 +111,10 @@ fn files_of_others_are_never_lost() {
 fn two_runs_do_not_mix() {
     let dir = tempdir().unwrap();
     let held = locked(dir.path()).unwrap();
-    let error = first().commit(dir.path(), Value::Null).unwrap_err();
+    let error = first().commit(dir.path(), Value::Null, Unused::Remove).unwrap_err();
     assert!(matches!(error, FilesError::Busy(_)), "{error}");
     drop(held);
-    first().commit(dir.path(), Value::Null).unwrap();
+    first().commit(dir.path(), Value::Null, Unused::Remove).unwrap();
 }
 
 #[test]
@@ -122,20 +122,30 @@ fn errors_name_the_file() {
     let dir = tempdir().unwrap();
     let file = dir.path().join("file");
     fs::write(&file, "").unwrap();
-    assert!(matches!(first().commit(&file, Value::Null), Err(FilesError::NotAFolder(_))));
-    let below = first().commit(&file.join("out"), Value::Null).unwrap_err().to_string();
+    assert!(matches!(
+        first().commit(&file, Value::Null, Unused::Remove),
+        Err(FilesError::NotAFolder(_))
+    ));
+    let below =
+        first().commit(&file.join("out"), Value::Null, Unused::Remove).unwrap_err().to_string();
     assert!(below.contains("file/out"), "{below}");
     // A folder in the place of a file, and a file in the place of a folder.
     let out = dir.path().join("out");
     fs::create_dir_all(out.join("a.stl")).unwrap();
-    assert!(matches!(first().commit(&out, Value::Null), Err(FilesError::Foreign(_))));
+    assert!(matches!(
+        first().commit(&out, Value::Null, Unused::Remove),
+        Err(FilesError::Foreign(_))
+    ));
     fs::remove_dir(out.join("a.stl")).unwrap();
     fs::write(out.join("plates"), "").unwrap();
-    let error = first().commit(&out, Value::Null).unwrap_err();
+    let error = first().commit(&out, Value::Null, Unused::Remove).unwrap_err();
     assert!(matches!(&error, FilesError::Foreign(p) if p.ends_with("plates")), "{error}");
     fs::remove_file(out.join("plates")).unwrap();
     fs::write(out.join(MANIFEST), "{").unwrap();
-    assert!(matches!(first().commit(&out, Value::Null), Err(FilesError::Manifest { .. })));
+    assert!(matches!(
+        first().commit(&out, Value::Null, Unused::Remove),
+        Err(FilesError::Manifest { .. })
+    ));
 }
 
 #[cfg(unix)]
@@ -143,12 +153,15 @@ fn errors_name_the_file() {
 fn links_are_not_followed() {
     let (dir, other) = (tempdir().unwrap(), tempdir().unwrap());
     std::os::unix::fs::symlink(other.path(), dir.path().join("plates")).unwrap();
-    let error = first().commit(dir.path(), Value::Null).unwrap_err();
+    let error = first().commit(dir.path(), Value::Null, Unused::Remove).unwrap_err();
     assert!(matches!(&error, FilesError::Link(p) if p.ends_with("plates")), "{error}");
     assert!(listing(other.path()).is_empty());
     fs::remove_file(dir.path().join("plates")).unwrap();
     std::os::unix::fs::symlink(other.path(), dir.path().join(STAGING)).unwrap();
-    assert!(matches!(first().commit(dir.path(), Value::Null), Err(FilesError::Link(_))));
+    assert!(matches!(
+        first().commit(dir.path(), Value::Null, Unused::Remove),
+        Err(FilesError::Link(_))
+    ));
     assert!(listing(other.path()).is_empty());
 }
 
@@ -156,7 +169,9 @@ fn links_are_not_followed() {
 #[cfg(target_os = "linux")]
 #[test]
 fn a_disk_that_refuses_leaves_the_old_set() {
-    let error = first().commit(Path::new("/proc/self/bolewright"), Value::Null).unwrap_err();
+    let error = first()
+        .commit(Path::new("/proc/self/bolewright"), Value::Null, Unused::Remove)
+        .unwrap_err();
     assert!(error.to_string().contains("/proc/self/bolewright"), "{error}");
     let error = || {
         let mut full = File::options().write(true).open("/dev/full")?;
@@ -168,11 +183,11 @@ fn a_disk_that_refuses_leaves_the_old_set() {
 
     // Staging that fails half way: a folder stands where a staged file should go.
     let dir = tempdir().unwrap();
-    first().commit(dir.path(), Value::Null).unwrap();
+    first().commit(dir.path(), Value::Null, Unused::Remove).unwrap();
     let before = listing(dir.path());
     let staging = dir.path().join(STAGING);
     let mut steps = 0;
-    let error = second().commit_watched(dir.path(), Value::Null, &mut || {
+    let error = second().commit_watched(dir.path(), Value::Null, Unused::Remove, &mut || {
         steps += 1;
         if steps == 3 {
             fs::create_dir(staging.join(staged_name(1))).unwrap();
@@ -181,7 +196,7 @@ fn a_disk_that_refuses_leaves_the_old_set() {
     assert!(matches!(error, Err(FilesError::Io { action: "write", .. })));
     assert_eq!(listing(dir.path()), before);
     assert_eq!(verify(dir.path()).unwrap(), [""; 0]);
-    assert!(!second().commit(dir.path(), Value::Null).unwrap().recovered);
+    assert!(!second().commit(dir.path(), Value::Null, Unused::Remove).unwrap().recovered);
 }
 
 #[test]
@@ -224,7 +239,7 @@ fn killed_run() {
         panic!("needs a folder and a step");
     };
     let mut left: usize = step.parse().unwrap();
-    let done = second().commit_watched(Path::new(&folder), json!(2), &mut || {
+    let done = second().commit_watched(Path::new(&folder), json!(2), Unused::Remove, &mut || {
         if left == 0 {
             std::process::abort();
         }
@@ -239,7 +254,7 @@ fn a_run_killed_at_any_step_leaves_whole_files_and_the_next_run_finishes() {
     let mut saw_mixed = false;
     for step in 0.. {
         let dir = tempdir().unwrap();
-        old.commit(dir.path(), json!(1)).unwrap();
+        old.commit(dir.path(), json!(1), Unused::Remove).unwrap();
         let name = concat!(module_path!(), "::killed_run");
         let name = name.split_once("::").unwrap().1;
         let run = Command::new(std::env::current_exe().unwrap())
@@ -261,7 +276,7 @@ fn a_run_killed_at_any_step_leaves_whole_files_and_the_next_run_finishes() {
         let off = verify(dir.path()).unwrap();
         assert!(off.is_empty() || about == json!(1), "after {step} steps");
         saw_mixed |= !off.is_empty();
-        let done = new.commit(dir.path(), json!(2)).unwrap();
+        let done = new.commit(dir.path(), json!(2), Unused::Remove).unwrap();
         assert_eq!(done.recovered, !finished && step > 0, "after {step} steps");
         assert_eq!(
             listing(dir.path()),
@@ -270,11 +285,25 @@ fn a_run_killed_at_any_step_leaves_whole_files_and_the_next_run_finishes() {
         );
         assert_eq!(verify(dir.path()).unwrap(), [""; 0]);
         // Going back to the old set works as well from any such state.
-        old.commit(dir.path(), json!(1)).unwrap();
+        old.commit(dir.path(), json!(1), Unused::Remove).unwrap();
         if finished {
             assert!(step > 12, "the steps were counted");
             break;
         }
     }
     assert!(saw_mixed, "a kill between two renames was among the steps");
+}
+
+#[test]
+fn unused_files_stay_until_their_removal_is_asked_for() {
+    let dir = tempdir().unwrap();
+    first().commit(dir.path(), json!(1), Unused::Keep).unwrap();
+    let done = second().commit(dir.path(), json!(2), Unused::Keep).unwrap();
+    assert_eq!(done.unused, ["gone.txt"]);
+    assert_eq!(read(&dir, "gone.txt").unwrap(), "g");
+    assert_eq!(verify(dir.path()).unwrap(), [""; 0]);
+    // It is still known for ours: a later set may write or remove it.
+    let done = second().commit(dir.path(), json!(2), Unused::Remove).unwrap();
+    assert_eq!(done.removed, ["gone.txt"]);
+    assert_eq!(read(&dir, "gone.txt"), None);
 }
