@@ -6,23 +6,28 @@
 
 mod consistency;
 mod declare;
+mod explain;
 pub mod job;
 pub mod overrides;
 pub mod path;
 pub mod problem;
 pub mod reader;
+pub mod schema;
 pub mod source_map;
 pub mod spec;
+pub mod survey;
 pub mod template;
 mod text;
 pub(crate) mod value;
 
+pub use explain::explain_key;
 pub use job::*;
-pub use overrides::Override;
+pub use overrides::{GirthOverride, Override};
 pub use path::KeyPath;
 pub use problem::{Origin, Problem};
 pub use reader::{Loaded, read, read_with};
 pub use source_map::{Place, SourceMap};
+pub use survey::{Survey, read_survey};
 
 #[cfg(test)]
 mod tests;

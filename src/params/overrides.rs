@@ -6,9 +6,12 @@ use std::str::FromStr;
 use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
 
-use super::KeyPath;
 use super::problem::Problem;
-use super::reader::Reader;
+use super::reader::{Loaded, Reader};
+use super::spec::Field;
+use super::value::Table;
+use super::{KeyPath, Trunk, text};
+use crate::units::{Length, parse};
 
 /// A key of the job file and the text that replaces its value.
 ///
@@ -34,6 +37,70 @@ impl FromStr for Override {
             }
             _ => Err(OverrideError(text.chars().take(80).collect())),
         }
+    }
+}
+
+/// The girth of one trunk, measured again: `Old Lime=1.19m`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GirthOverride {
+    trunk: String,
+    girth: String,
+}
+
+impl FromStr for GirthOverride {
+    type Err = OverrideError;
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        match text.rsplit_once('=') {
+            Some((trunk, girth)) if !trunk.trim().is_empty() => {
+                Ok(Self { trunk: trunk.trim().to_owned(), girth: girth.trim().to_owned() })
+            }
+            _ => Err(OverrideError(text.chars().take(80).collect())),
+        }
+    }
+}
+
+impl Loaded {
+    /// Replaces girths by trunk name, of the job file and of the survey alike.
+    ///
+    /// # Errors
+    /// A name that no trunk has, a girth that is no length, or one outside the range of girths.
+    pub fn set_girths(&mut self, girths: &[GirthOverride]) -> Result<(), Vec<Problem>> {
+        let mut problems = Vec::new();
+        for GirthOverride { trunk: name, girth } in girths {
+            let wanted = name.to_lowercase();
+            let index = self.job.trunks.iter().position(|t| t.name.to_lowercase() == wanted);
+            let key = index.map_or(KeyPath::new("trunk"), |i| KeyPath::trunk(i, "girth"));
+            let place = self.source_map.place(&key);
+            let said = match (index, parse::quantity::<Length>(girth)) {
+                (None, _) => Err("no trunk has this name".to_owned()),
+                (_, Err(error)) => Err(error.to_string()),
+                (Some(index), Ok(length)) => within(length).map(|()| (index, length)),
+            };
+            match said {
+                Ok((index, length)) => self.job.trunks[index].girth = length,
+                Err(mistake) => {
+                    let message = format!("`{name}={girth}`: {mistake}");
+                    let mut problem = Problem::new("bad-override", place.span, message);
+                    let names = self.job.trunks.iter().map(|t| t.name.as_str());
+                    if let (None, Some(near)) = (index, text::nearest(name, names)) {
+                        problem = problem.with_remedy(format!("did you mean \"{near}\"?"));
+                    }
+                    problems.push(problem.in_text(place.origin));
+                }
+            }
+        }
+        if problems.is_empty() { Ok(()) } else { Err(problems) }
+    }
+}
+
+fn within(girth: Length) -> Result<(), String> {
+    let field = Trunk::spec().field("girth");
+    match field.and_then(|f| f.range.as_ref()) {
+        Some(range) if !range.contains(&girth.get()) => {
+            let allowed = field.and_then(Field::range_text).unwrap_or_default();
+            Err(format!("a girth of {girth} is outside {allowed}"))
+        }
+        _ => Ok(()),
     }
 }
 

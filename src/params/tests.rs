@@ -287,6 +287,36 @@ fn values_of_the_command_line_replace_those_of_the_file() {
 }
 
 #[test]
+fn girths_are_replaced_by_the_name_of_the_trunk() {
+    let again = |text: &str| vec![text.parse::<GirthOverride>().unwrap()];
+    let mut job = loaded(RIVERSIDE);
+    job.set_girths(&again("old lime=1.79m")).unwrap();
+    assert_eq!(job.job.trunks[3].girth, Length::mm(1790.0));
+    for (bad, said) in [
+        ("Old Lim=1.79m", "`Old Lim=1.79m`: no trunk has this name"),
+        ("Old Lime=179 stone", "expected a unit"),
+        ("Old Lime=1.79", "a girth of 1.79 mm is outside 250 to 6000 mm"),
+    ] {
+        let list = job.set_girths(&again(bad)).unwrap_err();
+        assert!(list[0].message.contains(said), "{}", list[0].message);
+    }
+    let near = job.set_girths(&again("Old Lim=1.79m")).unwrap_err();
+    assert_eq!(near[0].remedy.as_deref(), Some("did you mean \"Old Lime\"?"));
+}
+
+#[test]
+fn every_job_file_of_the_project_reads() {
+    for source in [
+        include_str!("../../params/orchard-supper.toml"),
+        include_str!("../../params/mill-lane-inches.toml"),
+    ] {
+        loaded(source);
+    }
+    let points = loaded(include_str!("../../params/orchard-supper.toml")).job.battery.unwrap();
+    assert!(matches!(points.receiver.holes, HolePattern::Points { points } if points.len() == 3));
+}
+
+#[test]
 fn defaults_lie_within_their_ranges_and_keys_follow_one_spelling() {
     fn visit(table: &spec::TableSpec, seen: &mut usize) {
         for field in table.fields {

@@ -65,7 +65,9 @@ impl Dimension {
         self.units.iter().map(|u| u.symbol).collect::<Vec<_>>().join(", ")
     }
 
-    fn find(&self, symbol: &str) -> Option<&'static Unit> {
+    /// The unit of this symbol.
+    #[must_use]
+    pub fn find(&self, symbol: &str) -> Option<&'static Unit> {
         self.units.iter().find(|u| u.symbol == symbol)
     }
 }
@@ -194,19 +196,18 @@ pub fn quantity<Q: Measure>(text: &str) -> Result<Q, ParseError> {
     number(text, &Q::DIMENSION).map(Q::from_number)
 }
 
-/// Reads a quantity whose bare numbers count in `unit`, a symbol of the dimension: a cell under a
-/// header such as `girth [cm]`.
+/// Reads a text as a number of the dimension's own unit, where bare numbers count in `unit`: a cell
+/// under a header such as `girth [cm]`.
 ///
 /// # Errors
 /// As [`quantity`]; [`ParseError::UnknownUnit`] when the dimension has no such unit.
-pub fn quantity_in<Q: Measure>(text: &str, unit: &str) -> Result<Q, ParseError> {
-    let dimension = Q::DIMENSION;
+pub fn number_in(text: &str, dimension: &Dimension, unit: &str) -> Result<f64, ParseError> {
     let bare = dimension.find(unit).ok_or_else(|| ParseError::UnknownUnit {
         known: dimension.symbols(),
         found: unit.to_owned(),
         at: 0,
     })?;
-    read(text, &dimension, bare).map(Q::from_number)
+    read(text, dimension, bare)
 }
 
 fn number(text: &str, dimension: &Dimension) -> Result<f64, ParseError> {
@@ -553,10 +554,11 @@ mod tests {
 
     #[test]
     fn a_bare_number_counts_in_the_unit_of_its_column() {
-        assert_eq!(quantity_in::<Length>("113", "cm"), Ok(Length::mm(1130.0)));
-        assert_eq!(quantity_in::<Length>("44 1/2", "in"), Ok(Length::mm(1130.3)));
-        assert_eq!(quantity_in::<Length>("1.13 m", "in"), Ok(Length::mm(1130.0)));
-        assert!(quantity_in::<Length>("113", "ell").is_err());
+        let mm = |text, unit| number_in(text, &Length::DIMENSION, unit);
+        assert_eq!(mm("113", "cm"), Ok(1130.0));
+        assert_eq!(mm("44 1/2", "in"), Ok(1130.3));
+        assert_eq!(mm("1.13 m", "in"), Ok(1130.0));
+        assert!(mm("113", "ell").is_err());
     }
 
     proptest! {

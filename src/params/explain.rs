@@ -1,0 +1,107 @@
+//! What `explain KEY` prints: the meaning of a key, its range, its default and the reason.
+
+use super::Job;
+use super::schema::written;
+use super::spec::{Absent, Field, Kind, TableSpec};
+use super::value::Table;
+
+/// The explanation of a key such as `strap.clearance`, `trunk.girth`, `trunk[0].girth`, or of a
+/// whole table such as `strap`; `None` when the job file has no such key.
+#[must_use]
+pub fn explain_key(key: &str) -> Option<String> {
+    let names: Vec<&str> =
+        key.split('.').map(|step| step.split('[').next().unwrap_or(step)).collect();
+    let mut found = fields_of(&Kind::Table(Job::spec()));
+    let (last, tables) = names.split_last()?;
+    for name in tables {
+        found = found
+            .into_iter()
+            .filter(|f| f.key == *name)
+            .flat_map(|f| fields_of(&(f.kind)()))
+            .collect();
+    }
+    let told: Vec<String> = found
+        .iter()
+        .filter(|f| f.key == *last)
+        .map(|field| told(&names.join("."), field))
+        .collect();
+    (!told.is_empty()).then(|| told.join("\n"))
+}
+
+/// The keys of a table, of every form when it has several.
+fn fields_of(kind: &Kind) -> Vec<&'static Field> {
+    let of = |table: &'static TableSpec| table.fields.iter();
+    match kind {
+        Kind::Table(table) | Kind::Tables(table) => of(table).collect(),
+        Kind::Tagged(tagged) => tagged.forms.iter().flat_map(|form| of(&form.table)).collect(),
+        _ => Vec::new(),
+    }
+}
+
+fn told(path: &str, field: &Field) -> String {
+    let kind = (field.kind)();
+    let mut lines = vec![format!("{path}: {}", field.doc.trim())];
+    match &kind {
+        Kind::Table(_) | Kind::Tables(_) | Kind::Tagged(_) => {}
+        Kind::Words(words) => {
+            lines.extend(words.iter().map(|(w, m)| format!("  \"{w}\" {m}").trim_end().to_owned()));
+        }
+        _ => lines.push(format!("  write    {}", kind.expected())),
+    }
+    if let Kind::Quantity(dimension) = &kind {
+        lines.push(format!("  units    {}", dimension.symbols()));
+    }
+    lines.extend(field.range_text().map(|range| format!("  range    {range}")));
+    let keys = fields_of(&kind);
+    lines.push(match (field.default)() {
+        Absent::Required => "  default  none: it must be written".into(),
+        Absent::Nothing => "  default  not there".into(),
+        Absent::Value(value) if keys.is_empty() => format!("  default  {}", written(&value)),
+        Absent::Value(_) => "  default  see its keys".into(),
+    });
+    lines.extend(field.why.map(|why| format!("  why      {why}")));
+    lines.extend(keys.iter().map(|f| format!("  {:<18} {}", f.key, f.doc.trim())));
+    lines.push(String::new());
+    lines.join("\n")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_key_is_told_with_its_range_default_and_reason() {
+        insta::assert_snapshot!(explain_key("strap.clearance").unwrap(), @r#"
+strap.clearance: Gap between webbing and passage, all round.
+  write    a length such as "1.13 m", or a number of mm
+  units    mm, cm, m, in, ft, inch, inches, ", ″, foot, feet, ', ′
+  range    0.2 to 3 mm
+  default  0.6 mm
+  why      0.5 mm between moving printed parts is the common rule, and roofs of passages sag a little
+"#);
+    }
+
+    #[test]
+    fn indices_forms_tables_and_words_are_told_and_nonsense_is_not() {
+        assert!(explain_key("trunk[3].girth").unwrap().contains("must be written"));
+        assert!(explain_key("fixture.mount.holes.count").unwrap().contains("How many"));
+        assert!(explain_key("strap").unwrap().contains("working-load"));
+        assert!(explain_key("polymer.kind").unwrap().contains("\"asa\""));
+        for nonsense in ["", ".", "strap.colour", "girth", "strap.width.x", "[0]"] {
+            assert_eq!(explain_key(nonsense), None, "{nonsense}");
+        }
+    }
+
+    /// Every key of every table can be explained.
+    #[test]
+    fn every_key_has_an_explanation() {
+        fn visit(prefix: &str, kind: &Kind) {
+            for field in fields_of(kind) {
+                let path = format!("{prefix}{}", field.key);
+                assert!(explain_key(&path).is_some(), "{path}");
+                visit(&format!("{path}."), &(field.kind)());
+            }
+        }
+        visit("", &Kind::Table(Job::spec()));
+    }
+}
