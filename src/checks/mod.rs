@@ -45,20 +45,25 @@ pub struct Rule {
     pub cure: &'static str,
 }
 
-#[cfg(test)]
-mod power_tests;
 /// Every rule, in the order of their codes.
 pub fn rules() -> impl Iterator<Item = &'static Rule> {
     [
+        &bark_bruised::RULE,
         &battery_too_small::RULE,
         &box_too_warm::RULE,
         &cells_too_cold::RULE,
+        &ear_overstressed::RULE,
         &feed_collapses::RULE,
         &fuse_mismatch::RULE,
         &lamp_overvolted::RULE,
         &lid_screw_without_insert::RULE,
+        &pad_opens::RULE,
         &part_not_sound::RULE,
+        &passage_web_overstressed::RULE,
         &rail_screws_blocked::RULE,
+        &strap_too_slack::RULE,
+        &strap_window_empty::RULE,
+        &tilt_lock_slips::RULE,
         &trunk_unserved::RULE,
         &wire_too_thin::RULE,
     ]
@@ -70,6 +75,7 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
 pub fn run(job: &Job, plan: &Plan, _made: &[Made]) -> Vec<Finding> {
     trunk_unserved::check(job, plan)
 }
+
 /// The finding when a rule's sum has no result: never a silent pass.
 fn not_found(rule: &Rule, part: &str, error: &dyn std::error::Error) -> Finding {
     let message = format!("{} cannot be found: {error}", rule.title);
@@ -78,3 +84,5 @@ fn not_found(rule: &Rule, part: &str, error: &dyn std::error::Error) -> Finding 
 
 #[cfg(test)]
 mod mechanics_tests;
+#[cfg(test)]
+mod power_tests;
