@@ -138,13 +138,14 @@ impl<'a> Bvh<'a> {
         best
     }
 
-    /// The nearest point of the surface within `reach` that `accept` takes, which is asked only about
-    /// points nearer than the best so far.
+    /// The nearest point of the surface within `reach` on a triangle that `wanted` takes and at a place
+    /// that `accept` takes, which is asked only about points nearer than the best so far.
     pub(crate) fn nearest(
         &self,
         point: Vec3,
         reach: f64,
-        mut accept: impl FnMut(usize, Vec3) -> bool,
+        wanted: impl Fn(usize) -> bool,
+        accept: impl Fn(Vec3) -> bool,
     ) -> Option<(usize, Vec3, f64)> {
         let mut best = None;
         let mut least = reach;
@@ -159,10 +160,10 @@ impl<'a> Bvh<'a> {
                 todo.extend(if a.0 <= b.0 { [b, a] } else { [a, b] });
                 continue;
             }
-            for triangle in self.leaf(at) {
+            for triangle in self.leaf(at).filter(|&t| wanted(t)) {
                 let near = closest_on_triangle(point, self.mesh.corners(triangle));
                 let distance = norm(sub(near, point));
-                if distance < least && accept(triangle, near) {
+                if distance < least && accept(near) {
                     least = distance;
                     best = Some((triangle, near, distance));
                 }
@@ -324,7 +325,7 @@ mod tests {
             let near = (0..mesh.triangles.len())
                 .map(|t| norm(sub(closest_on_triangle(o, mesh.corners(t)), o)))
                 .fold(f64::INFINITY, f64::min);
-            prop_assert_eq!(tree.nearest(o, f64::INFINITY, |_, _| true).unwrap().2, near);
+            prop_assert_eq!(tree.nearest(o, f64::INFINITY, |_| true, |_| true).unwrap().2, near);
         }
 
         #[test]

@@ -164,11 +164,9 @@ fn wall_behind(
     let across = add(point, scale(inward, straight.along));
     let straight_wall = faces_away(straight.triangle).then_some((straight.along, across));
     let reach = straight_wall.map_or(f64::INFINITY, |w| w.0);
-    let nearer = tree.nearest(point, reach, |t, q| {
+    let nearer = tree.nearest(point, reach, faces_away, |q| {
         let way = sub(q, point);
-        faces_away(t)
-            && dot(way, inward) > own
-            && tree.ray(point, way, SIGHT_ENDS, 1.0 - SIGHT_ENDS).is_none()
+        dot(way, inward) > own && tree.ray(point, way, SIGHT_ENDS, 1.0 - SIGHT_ENDS).is_none()
     });
     nearer.map(|(_, q, distance)| (distance, q)).or(straight_wall)
 }
