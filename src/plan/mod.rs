@@ -7,6 +7,7 @@ pub mod marks;
 pub mod pattern;
 pub mod plates;
 pub mod rail;
+pub mod reuse;
 pub mod saddle;
 pub mod whole;
 pub mod yoke;

@@ -1,0 +1,272 @@
+//! Next year: which parts stay, which are handed on, which are printed.
+//!
+//! A trunk keeps its own parts while their size still serves it. A trunk that has outgrown its size
+//! takes parts that another trunk gives up, else a further copy of a size that exists, else a part
+//! of a new size; new sizes are the fewest for the trunks left (see
+//! [`crate::engineering::sizes`]). Trunks are matched by name. Not guaranteed: the least number of
+//! prints over all ways to hand parts on; they are handed on in the order of the trunks.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::engineering::fit::FitError;
+use crate::engineering::sizes::{Size, SizeRule, TrunkRange, sizes_with_kept};
+use crate::units::Length;
+
+/// What an earlier manifest says: its sizes, and who had which.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Earlier {
+    /// The printed sizes.
+    pub sizes: Vec<Size>,
+    /// The trunks of that year.
+    pub trunks: Vec<EarlierTrunk>,
+}
+
+/// A trunk of an earlier year.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EarlierTrunk {
+    /// Its name in the job file.
+    pub name: String,
+    /// Its girth then.
+    pub girth: Length,
+    /// Its size, an index into [`Earlier::sizes`]; one that is out of range counts as none.
+    pub size: Option<usize>,
+    /// How many parts it had.
+    pub copies: u32,
+}
+
+/// A trunk of this year.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TrunkNow {
+    /// Its name in the job file.
+    pub name: String,
+    /// Its girth now.
+    pub girth: Length,
+    /// The radii that it may have over the life of a print.
+    pub range: TrunkRange,
+    /// How many parts it needs.
+    pub copies: u32,
+}
+
+/// What happens on one trunk.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// Its own parts still serve.
+    Keep,
+    /// A size that exists serves; copies that other trunks give up come first.
+    Reprint,
+    /// A part of a new size.
+    New,
+    /// No size serves it.
+    Unserved,
+}
+
+/// One trunk's parts this year.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Change {
+    /// Name of the trunk.
+    pub trunk: String,
+    /// What happens.
+    pub verdict: Verdict,
+    /// Its size now, an index into [`Reuse::sizes`].
+    pub size: Option<usize>,
+    /// Parts taken from those that other trunks gave up.
+    pub handed_on: u32,
+    /// Parts to print.
+    pub prints: u32,
+    /// Why, with the girths.
+    pub reason: String,
+}
+
+/// The parts of a year, set against an earlier one.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Reuse {
+    /// The earlier sizes in their order, then the new ones.
+    pub sizes: Vec<Size>,
+    /// How many of them are the earlier ones.
+    pub earlier_sizes: usize,
+    /// One for each trunk of this year, in its order.
+    pub changes: Vec<Change>,
+}
+
+impl Reuse {
+    /// Parts to print in all.
+    #[must_use]
+    pub fn prints(&self) -> u32 {
+        self.changes.iter().map(|c| c.prints).sum()
+    }
+}
+
+/// Sets this year's trunks against an earlier year.
+///
+/// # Errors
+/// When a range of radii is not one, or an earlier size has no face.
+pub fn compare(earlier: &Earlier, now: &[TrunkNow], rule: &SizeRule) -> Result<Reuse, FitError> {
+    let ranges: Vec<TrunkRange> = now.iter().map(|t| t.range).collect();
+    // What the earlier faces serve under the present foam; a face that serves nothing is passed by.
+    let served: Vec<Option<Size>> = earlier
+        .sizes
+        .iter()
+        .map(|s| Ok(Size::new(s.face()?, rule).ok()))
+        .collect::<Result<_, FitError>>()?;
+    let before: BTreeMap<&str, &EarlierTrunk> =
+        earlier.trunks.iter().map(|t| (t.name.as_str(), t)).collect();
+    let own = |t: &TrunkNow| {
+        let old = before.get(t.name.as_str())?;
+        let size = old.size?;
+        let fits = served.get(size).copied().flatten()?.serves(t.range);
+        fits.then_some((size, old.copies))
+    };
+
+    let mut spare = vec![0_u32; earlier.sizes.len()];
+    for old in &earlier.trunks {
+        if let Some(pool) = old.size.and_then(|s| spare.get_mut(s)) {
+            *pool = pool.saturating_add(old.copies);
+        }
+    }
+    let mut rest = Vec::new();
+    for (i, t) in now.iter().enumerate() {
+        match own(t) {
+            // Its own parts are not for others, as far as it needs them.
+            Some((size, copies)) => {
+                spare[size] = spare[size].saturating_sub(copies.min(t.copies));
+            }
+            None => rest.push(i),
+        }
+    }
+    let left: Vec<TrunkRange> = rest.iter().map(|&i| ranges[i]).collect();
+    let plan = sizes_with_kept(&earlier.sizes, &left, rule)?;
+    let mut sizes = earlier.sizes.clone();
+    let place: Vec<usize> = plan
+        .sizes
+        .iter()
+        .zip(&plan.kept)
+        .map(|(size, kept)| {
+            kept.unwrap_or_else(|| {
+                sizes.push(*size);
+                sizes.len() - 1
+            })
+        })
+        .collect();
+    let mut given: BTreeMap<usize, Option<usize>> =
+        rest.iter().zip(&plan.assignment).map(|(&i, s)| (i, s.map(|s| place[s]))).collect();
+
+    let mut changes = Vec::with_capacity(now.len());
+    for (i, t) in now.iter().enumerate() {
+        let kept = own(t);
+        let size = kept.map(|(size, _)| size).or_else(|| given.remove(&i).flatten());
+        let had = kept.map_or(0, |(_, copies)| copies.min(t.copies));
+        let wanted = t.copies - had;
+        let handed_on = size.and_then(|s| spare.get_mut(s)).map_or(0, |pool| {
+            let taken = wanted.min(*pool);
+            *pool -= taken;
+            taken
+        });
+        let verdict = match size {
+            None => Verdict::Unserved,
+            Some(_) if kept.is_some() => Verdict::Keep,
+            Some(s) if s < earlier.sizes.len() => Verdict::Reprint,
+            Some(_) => Verdict::New,
+        };
+        let prints = if size.is_some() { wanted - handed_on } else { 0 };
+        let reason = reason(before.get(t.name.as_str()).copied(), t, &served, kept.is_some());
+        changes.push(Change { trunk: t.name.clone(), verdict, size, handed_on, prints, reason });
+    }
+    Ok(Reuse { sizes, earlier_sizes: earlier.sizes.len(), changes })
+}
+
+fn reason(
+    old: Option<&EarlierTrunk>,
+    now: &TrunkNow,
+    served: &[Option<Size>],
+    stays: bool,
+) -> String {
+    let Some(old) = old else {
+        return format!("girth {:.0}: a trunk not lit before", now.girth);
+    };
+    let grown = format!("girth {:.0} -> {:.0}", old.girth.get(), now.girth);
+    let Some(size) = old.size.and_then(|s| served.get(s)) else {
+        return format!("{grown}: had no size before");
+    };
+    match size {
+        None => format!("{grown}: its old face serves no trunk through the present pad"),
+        Some(s) => format!(
+            "{grown}: {} {:.0}-{:.0}{}",
+            if stays { "within" } else { "outside" },
+            s.girth_from.get(),
+            s.girth_to,
+            if stays { "" } else { ", with its tolerance and the growth to come" }
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::engineering::fit::Foam;
+    use crate::engineering::sizes::fewest_sizes;
+
+    fn rule() -> SizeRule {
+        let foam = Foam::new(Length::mm(6.0), 0.10, 0.30, 0.50).unwrap();
+        SizeRule::new(foam, Length::mm(70.0), 0.6).unwrap()
+    }
+
+    fn now(name: &str, girth: f64, copies: u32) -> TrunkNow {
+        let girth = Length::mm(girth);
+        let range = TrunkRange::round(girth, Length::mm(3.0), Length::mm(10.0)).unwrap();
+        TrunkNow { name: name.into(), girth, range, copies }
+    }
+
+    fn year(trunks: &[TrunkNow]) -> Earlier {
+        let ranges: Vec<TrunkRange> = trunks.iter().map(|t| t.range).collect();
+        let plan = fewest_sizes(&ranges, &rule()).unwrap();
+        let trunks = trunks
+            .iter()
+            .zip(&plan.assignment)
+            .map(|(t, &size)| EarlierTrunk {
+                name: t.name.clone(),
+                girth: t.girth,
+                size,
+                copies: t.copies,
+            })
+            .collect();
+        Earlier { sizes: plan.sizes, trunks }
+    }
+
+    #[test]
+    fn the_same_trees_need_no_print() {
+        let trees = [now("oak", 700.0, 2), now("lime", 1500.0, 1), now("birch", 420.0, 1)];
+        let reuse = compare(&year(&trees), &trees, &rule()).unwrap();
+        assert_eq!(reuse.prints(), 0);
+        assert!(reuse.changes.iter().all(|c| c.verdict == Verdict::Keep));
+        assert!(reuse.changes[0].reason.starts_with("girth 700 -> 700 mm: within"));
+    }
+
+    #[test]
+    fn only_what_has_changed_is_printed() {
+        let last = [now("oak", 700.0, 2), now("lime", 1500.0, 1)];
+        let earlier = year(&last);
+        let end = earlier.sizes[0].girth_to.get();
+        // The oak outgrows its size, a new birch takes up one of its cradles, the lime gets one more.
+        let this = [now("oak", end + 5.0, 2), now("birch", 705.0, 1), now("lime", 1510.0, 2)];
+        let reuse = compare(&earlier, &this, &rule()).unwrap();
+        let [oak, birch, lime] = &reuse.changes[..] else { panic!("three trunks") };
+        assert_ne!(oak.verdict, Verdict::Keep);
+        assert_eq!(oak.prints, 2);
+        assert!(oak.reason.contains(": outside "), "{}", oak.reason);
+        assert_eq!((birch.verdict, birch.handed_on, birch.prints), (Verdict::Reprint, 1, 0));
+        assert_eq!((lime.verdict, lime.handed_on, lime.prints), (Verdict::Keep, 0, 1));
+        assert_eq!(reuse.prints(), 3);
+    }
+
+    #[test]
+    fn a_size_that_the_manifest_does_not_have_is_no_size() {
+        let mut earlier = year(&[now("oak", 700.0, 1)]);
+        earlier.trunks[0].size = Some(7);
+        let reuse = compare(&earlier, &[now("oak", 702.0, 1)], &rule()).unwrap();
+        assert_eq!(reuse.changes[0].verdict, Verdict::Reprint);
+        assert_eq!(reuse.prints(), 1);
+    }
+}
