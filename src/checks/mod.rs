@@ -94,3 +94,6 @@ fn not_found(rule: &Rule, part: &str, error: &dyn std::error::Error) -> Finding 
 mod mechanics_tests;
 #[cfg(test)]
 mod power_tests;
+
+#[cfg(test)]
+mod fit_tests;
