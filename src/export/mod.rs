@@ -3,8 +3,8 @@
 //!
 //! Solids: [`stl`], [`threemf`], [`step`]. Pictures: [`camera`] (parallel views), [`edges`] (which
 //! edges of a mesh are drawn), [`raster`] (shaded PNG). Drawings: [`drawing`] (figures on layers),
-//! written as [`svg`] or [`dxf`]; [`templates`] at 1:1 and dimensioned [`views`]. Only [`files`]
-//! touches the disk.
+//! written as [`svg`] or [`dxf`]; [`templates`] at 1:1 and dimensioned [`views`]. For people: the job
+//! [`sheet`]. Only [`files`] touches the disk.
 
 pub mod about;
 pub mod camera;
@@ -16,6 +16,7 @@ pub mod manifest;
 pub mod mesh;
 pub mod raster;
 mod samples;
+pub mod sheet;
 pub mod step;
 pub mod stl;
 pub mod svg;

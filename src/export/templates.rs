@@ -411,7 +411,7 @@ impl Tiling {
     }
 
     fn page(&self, drawing: &Drawing, row: usize, column: usize) -> Result<String, DrawingError> {
-        let at = [UNPRINTABLE, UNPRINTABLE + CAPTION];
+        let mut at = [UNPRINTABLE, UNPRINTABLE + CAPTION];
         let step = [self.tile[0] - OVERLAP, self.tile[1] - OVERLAP];
         let low = [column as f64 * step[0], row as f64 * step[1]];
         let size = [
@@ -421,7 +421,9 @@ impl Tiling {
         let [w, h] = self.paper;
         let mut over = Drawing::new(drawing.title(), Length::mm(w), Length::mm(h));
         let mut caption = drawing.title().to_string();
-        if self.count() > 1 {
+        if self.count() == 1 {
+            at = [(w - size[0]) / 2.0, h - UNPRINTABLE - size[1]];
+        } else {
             caption = format!(
                 "row {} of {}, column {} of {} \u{2013} {caption}",
                 row + 1,

@@ -9,6 +9,8 @@
 //! Units: millimetres at 1:1, y up. The hidden-line removal is sampled: an end of a line may be off
 //! by one sample, and a part of an edge shorter than that may be missing.
 
+use std::collections::BTreeMap;
+
 use super::camera::Camera;
 use super::drawing::{Anchor, Drawing, Figure, Layer};
 use super::edges::{face_normals, faces, mesh_edges};
@@ -131,7 +133,47 @@ fn visible_lines(mesh: &TriMesh, camera: &Camera) -> Vec<[[f64; 2]; 2]> {
             k += 1.0;
         }
     }
-    lines.into_iter().map(|(a, b)| [[a[0], a[1]], [b[0], b[1]]]).collect()
+    merged(lines.into_iter().map(|(a, b)| [[a[0], a[1]], [b[0], b[1]]]), pitch)
+}
+
+/// Joins lines that lie on each other or meet end to end on one straight line, within `gap`: near
+/// and far edges of a part fall together in a parallel view, and would be drawn twice.
+fn merged(lines: impl Iterator<Item = [[f64; 2]; 2]>, gap: f64) -> Vec<[[f64; 2]; 2]> {
+    /// Directions and distances from the origin are told apart in steps of this.
+    const STEP: f64 = 1e-4;
+    let key = |x: f64| (x / STEP).round() as i64;
+    // By direction and distance from the origin: where on the straight line each piece lies.
+    let mut rows: BTreeMap<[i64; 3], Vec<[f64; 2]>> = BTreeMap::new();
+    let mut straight: BTreeMap<[i64; 3], [f64; 3]> = BTreeMap::new();
+    for [p, q] in lines {
+        let (dx, dy) = (q[0] - p[0], q[1] - p[1]);
+        let length = libm::hypot(dx, dy);
+        if length <= 0.0 {
+            continue;
+        }
+        let way = if dx < -STEP * length || (dx <= STEP * length && dy < 0.0) { -1.0 } else { 1.0 };
+        let (ux, uy) = (way * dx / length, way * dy / length);
+        let off = p[1] * ux - p[0] * uy;
+        let k = [key(ux), key(uy), key(off)];
+        let along = [p, q].map(|r| r[0] * ux + r[1] * uy);
+        rows.entry(k).or_default().push([along[0].min(along[1]), along[0].max(along[1])]);
+        straight.entry(k).or_insert([ux, uy, off]);
+    }
+    let mut out = Vec::new();
+    for (k, mut pieces) in rows {
+        let Some([ux, uy, off]) = straight.get(&k).copied() else { continue };
+        pieces.sort_by(|a, b| a[0].total_cmp(&b[0]));
+        let mut joined: Vec<[f64; 2]> = Vec::new();
+        for piece in pieces {
+            match joined.last_mut() {
+                Some(last) if piece[0] <= last[1] + gap => last[1] = last[1].max(piece[1]),
+                _ => joined.push(piece),
+            }
+        }
+        let point = |t: f64| [t * ux - off * uy, t * uy + off * ux];
+        out.extend(joined.iter().map(|[a, b]| [point(*a), point(*b)]));
+    }
+    out
 }
 
 /// Figures of a dimension in projected millimetres.
@@ -286,6 +328,15 @@ mod tests {
         let n = 64.0;
         let want = 2.0 * n * 30.0 * libm::sin(std::f64::consts::PI / n);
         assert!((got - want).abs() < 0.01 * want, "{got} {want}");
+    }
+
+    #[test]
+    fn edges_that_fall_together_are_drawn_once() {
+        // From the front a tube is a rectangle, whichever of its rims and seams are in view.
+        let mesh = tube(10.0, 20.0, 30.0, 64);
+        let d = view("tube", &mesh, &Camera::FRONT, &[]).unwrap();
+        assert!((edge_length(&d) - 140.0).abs() < 0.1, "{}", edge_length(&d));
+        assert_eq!(d.figures().len(), 4);
     }
 
     #[test]
