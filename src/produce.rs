@@ -8,7 +8,7 @@ use crate::checks::{Finding, Severity};
 use crate::mesh::TriMesh;
 use crate::mesh::gate::{Expected, GateReport, gate_as_written};
 use crate::params::Job;
-use crate::parts::{Part, cradle, rail, tilt_plate};
+use crate::parts::{Part, box_body, box_lid, cradle, rail, tilt_plate};
 use crate::plan::marks::Engraving;
 use crate::plan::{Plan, SizeClass};
 use crate::solid::Body;
@@ -72,7 +72,7 @@ pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
     if let Some(enclosure) = &plan.enclosure {
         let trunks: Vec<usize> =
             (0..job.trunks.len()).filter(|&t| job.trunks[t].carries_box).collect();
-        for part in Vec::<Part>::new() {
+        for part in [box_body::draw(enclosure), box_lid::draw(enclosure)] {
             all.push(Order { part, copies: plan.boxes, trunks: trunks.clone(), kept: false });
         }
     }

@@ -4,6 +4,8 @@
 //! outside (the axes are right-handed).
 //! [`Part::print`] turns it as it lies on the bed: Z = 0 at the bed, in the positive octant.
 
+pub mod box_body;
+pub mod box_lid;
 pub mod cradle;
 pub mod rail;
 mod saddle;

@@ -20,8 +20,10 @@ mod mount;
 pub mod rounded;
 
 use crate::checks::Finding;
+use crate::engineering::seal;
 use crate::params::{Job, Printer};
 use crate::plan::Derived;
+use crate::plan::saddle::whole_layers;
 use crate::solid::{Frame, Pose, v};
 use crate::tables::{GlandSize, Thread};
 use crate::units::{Length, Mass};
@@ -134,35 +136,20 @@ pub struct Flange {
 pub struct Groove {
     /// Centre line of the cord.
     pub center_line: RoundedRect,
-    /// Width.
-    pub width: Length,
-    /// Depth, whole layers.
-    pub depth: Length,
-    /// Diameter of the cord.
-    pub cord: Length,
+    /// Its section; the depth is whole layers.
+    pub section: seal::Groove,
 }
 
 impl Groove {
-    /// Squeeze of the cord with the lid down on the land: (cord - depth) / cord.
-    #[must_use]
-    pub fn squeeze(&self) -> f64 {
-        1.0 - self.depth / self.cord
-    }
-    /// Share of the groove's section that the cord fills.
-    #[must_use]
-    pub fn fill(&self) -> f64 {
-        let cord = self.cord.get();
-        std::f64::consts::FRAC_PI_4 * cord * cord / (self.width.get() * self.depth.get())
-    }
     /// Outer edge of the groove.
     #[must_use]
     pub fn outer(&self) -> RoundedRect {
-        self.center_line.grown(self.width / 2.0)
+        self.center_line.grown(self.section.width / 2.0)
     }
     /// Inner edge of the groove.
     #[must_use]
     pub fn inner(&self) -> RoundedRect {
-        self.center_line.grown(self.width / -2.0)
+        self.center_line.grown(self.section.width / -2.0)
     }
 }
 
@@ -353,10 +340,9 @@ pub fn plan(job: &Job, rail_min_screw_x: Length) -> Result<Enclosure, Vec<Findin
     layout::plan(job, rail_min_screw_x)
 }
 
-/// Rounds up to whole layers.
-fn whole_layers(height: f64, printer: &Printer) -> f64 {
-    let layer = printer.layer.get();
-    (height / layer - 1e-9).ceil().max(1.0) * layer
+/// Rounds up to whole layers of this printer.
+fn layers(height: f64, printer: &Printer) -> f64 {
+    whole_layers(Length::mm(height), printer.layer).get()
 }
 
 #[cfg(test)]

@@ -13,8 +13,10 @@ use crate::units::{Angle, Length};
 /// Free space between the corners of neighbouring glands: a spanner's jaw is thin, and glands are
 /// tightened one by one. Common practice, no source.
 pub(super) const GLAND_GAP: f64 = 2.0;
-/// Free space between a gland's corners and the floor, the flange and the bed.
+/// Free space between a gland's corners and the floor, the flange and the wall's round ends.
 const GLAND_FREE: f64 = 1.0;
+/// Wall that gland or vent covers beyond the hole's roof at least, for its seal.
+const UNDER_FLATS: f64 = 0.5;
 /// How far the vent's seat stands out of the wall, so that water running down drips off round it.
 const SEAT: f64 = 2.0;
 /// Seat left round the vent's corners.
@@ -33,21 +35,27 @@ pub(super) fn corner_radius(size: GlandSize) -> Length {
 }
 
 /// A hole of this size at X, Z.
+///
+/// The roof is as high as the printer's bridge asks, but never lower than the circle's crest and
+/// never beyond the gland's flats less [`UNDER_FLATS`].
 fn wall_hole(size: GlandSize, at: [f64; 2], printer: &Printer) -> WallHole {
     let radius = size.hole().get() / 2.0;
-    let slope = overhang(printer);
-    // The tangent at the angle `slope`: x cos + z sin = radius.
-    let half_at = |z: f64| (radius - z * slope.sin()) / slope.cos();
-    let peak = radius / slope.sin();
-    let bridged = (radius - printer.bridge.get() / 2.0 * slope.cos()) / slope.sin();
-    // Never lower than the circle's crest, never so near the peak that the roof has no width.
-    let roof = radius.max(bridged).min(peak - 0.1 * radius);
+    let limit = size.flats().get() / 2.0 - UNDER_FLATS;
+    // How far a tangent may run on before it leaves the flats.
+    let run = (limit * limit - radius * radius).max(0.0).sqrt();
+    // The tangent at the angle a reaches the crest after r (1 - sin a) / cos a = r tan(45 - a/2);
+    // a printer that wants steeper gets the steepest that stays under the flats.
+    let least = std::f64::consts::FRAC_PI_2 - 2.0 * libm::atan(run / radius);
+    let angle = Angle::radians(overhang(printer).rad().max(least));
+    let bridged = (radius * angle.cos() - printer.bridge.get() / 2.0) / angle.sin();
+    let crest = radius * (1.0 - angle.sin()) / angle.cos();
+    let run = bridged.clamp(crest, run.max(crest));
     WallHole {
         size,
         at: at.map(Length::mm),
         radius: Length::mm(radius),
-        roof: Length::mm(roof),
-        roof_half: Length::mm(half_at(roof)),
+        roof: Length::mm(radius * angle.sin() + run * angle.cos()),
+        roof_half: Length::mm(radius * angle.cos() - run * angle.sin()),
     }
 }
 
@@ -119,6 +127,7 @@ pub(super) fn arrange(job: &Job, rows: usize) -> Option<Rows> {
         made.height += 2.0 * tallest(&placed) + if made.rows.is_empty() { 0.0 } else { GLAND_GAP };
         made.rows.push(placed);
     }
+    made.width += 2.0 * GLAND_FREE;
     made.height += 2.0 * GLAND_FREE;
     Some(made)
 }
@@ -172,14 +181,23 @@ mod tests {
 
     #[test]
     fn the_roof_is_tangent_and_stays_under_the_flats() {
-        let printer = crate::plan::enclosure::tests::printer();
-        for size in GlandSize::ALL {
-            let hole = wall_hole(size, [0.0, 0.0], &printer);
-            let [r, z, x] = [hole.radius, hole.roof, hole.roof_half].map(Length::get);
-            // Distance of a line x + z = c from the origin is c / sqrt 2 (elementary geometry).
-            assert!(((x + z) / SQRT_2 - r).abs() < 1e-12);
-            let corner = (x * x + z * z).sqrt();
-            assert!(corner < size.flats().get() / 2.0, "{size}: {corner}");
+        for (bridge, overhang) in [(12.0, 45.0), (2.0, 45.0), (6.0, 30.0), (12.0, 15.0)] {
+            let printer = Printer {
+                bridge: Length::mm(bridge),
+                overhang: Angle::degrees(overhang),
+                ..crate::plan::enclosure::tests::printer()
+            };
+            for size in GlandSize::ALL {
+                let hole = wall_hole(size, [0.0, 0.0], &printer);
+                let [r, z, x] = [hole.radius, hole.roof, hole.roof_half].map(Length::get);
+                assert!(x > 0.0 && z >= r - 1e-12, "{size}: {x} {z}");
+                let corner = (x * x + z * z).sqrt();
+                assert!(corner < size.flats().get() / 2.0, "{size}: {corner}");
+                if overhang == 45.0 {
+                    // Distance of a line x + z = c from the origin is c / sqrt 2 (elementary).
+                    assert!(((x + z) / SQRT_2 - r).abs() < 1e-12);
+                }
+            }
         }
     }
 }

@@ -8,24 +8,19 @@
 use super::entries::overhang;
 use super::{
     Groove, LAND_LEAST, Lanyard, Lid, ROOM_ABOVE, RoundedRect, SKIN_LEAST, SealScrews, Side,
-    WALL_LEAST, whole_layers,
+    WALL_LEAST, layers,
 };
-use crate::checks::{Finding, lid_screw_without_insert};
+use crate::checks::{Finding, Severity, lid_screw_without_insert};
+use crate::engineering::seal;
 use crate::params::Job;
 use crate::plan::Derived;
 use crate::plan::enclosure::Flange;
+use crate::plan::saddle::whole_lines;
 use crate::tables::fastener::HoleFit;
+use crate::tables::gasket::{CORNER_PER_CORD, SQUEEZE_LEAST};
 use crate::tables::polymer::polymer;
 use crate::units::Length;
 
-/// Groove width over cord diameter (quick rule of O-ring handbooks, which also gives depth 0.75).
-const WIDTH_OVER_CORD: f64 = 1.5;
-/// Share of the groove that the cord may fill by design: 75 % (seal makers' groove pages; their
-/// limit is 85 %).
-const FILL: f64 = 0.75;
-/// Least radius of the groove's centre line in plan over the cord's diameter (O-ring handbook rule,
-/// from memory).
-pub(super) const CORNER_OVER_CORD: f64 = 3.0;
 /// Least radius inside the walls' corners, so that a crack has no notch to start from. Common
 /// practice, no source.
 const CORNER_LEAST: f64 = 4.0;
@@ -37,9 +32,8 @@ pub(super) const ROUND_INSERT: f64 = 0.5;
 /// Longest distance between seal screws (rule of thumb for gasketed plastic lids: 25 to 75 mm; from
 /// memory), and the shortest before the lid is made thicker instead.
 const PITCH: [f64; 2] = [25.0, 45.0];
-/// Squeeze that must be left midway between screws: the least compression at which soft gaskets
-/// still seal (10 to 15 %, makers' figures for foam).
-const SQUEEZE_LEFT: f64 = 0.10;
+/// The lid gets at most this many times as thick as the screws' heads ask.
+const THICKEST: f64 = 4.0;
 /// Stiffness under a load of months over the short-term value. From memory: plastics creep to about
 /// half.
 const CREEP: f64 = 0.5;
@@ -63,14 +57,26 @@ const MARK_RIM: f64 = 3.0;
 const EYE: f64 = 6.0;
 const ROUND_EYE: f64 = 4.0;
 
+fn unsealable(reason: &seal::SealError) -> Finding {
+    Finding::new("seal-impossible", Severity::Error, format!("the lid cannot be sealed: {reason}"))
+        .part("box-body")
+        .part("box-lid")
+        .key("seal.cord")
+        .key("seal.squeeze")
+        .key("seal.line-load")
+}
+
+fn seal_groove(cord: Length, squeeze: f64) -> Result<seal::Groove, Vec<Finding>> {
+    seal::Groove::new(cord, squeeze).map_err(|e| vec![unsealable(&e)])
+}
+
 /// Offsets from the inner face of the wall, and everything else that is the same all round.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Section {
     pub(super) wall: f64,
     pub(super) radius: f64,
     groove_mid: f64,
-    groove_width: f64,
-    groove_depth: f64,
+    groove: seal::Groove,
     screw_line: f64,
     pub(super) rim: f64,
     /// Rim on the upper side.
@@ -103,47 +109,46 @@ impl Section {
         let mut say = |name: &str, value: f64, why: String| {
             reasons.push(Derived::new(name, Length::mm(value), why));
         };
-        let line = job.printer.line.get();
-        let lines = (WALL_LEAST.get() / line - 1e-9).ceil().max(1.0);
-        let wall = lines * line;
+        let wall = whole_lines(WALL_LEAST, job.printer.line).get();
+        let lines = (wall / job.printer.line.get()).round();
         say(
             "box wall",
             wall,
             format!("{lines} lines of {}, at least {WALL_LEAST}", job.printer.line),
         );
 
-        let cord = job.seal.cord.get();
-        let layer = job.printer.layer.get();
-        let wished = cord * (1.0 - job.seal.squeeze);
-        let groove_depth = ((wished / layer).round().max(1.0)) * layer;
-        let section = std::f64::consts::FRAC_PI_4 * cord * cord;
-        let groove_width = (WIDTH_OVER_CORD * cord).max(section / (FILL * groove_depth));
+        let cord = job.seal.cord;
+        let layer = job.printer.layer;
+        // A slicer cuts to layers anyway: the depth is the nearest whole number of them.
+        let wished = seal_groove(cord, job.seal.squeeze)?.depth / layer;
+        let depth = layer * wished.round().max(1.0).min((cord / layer - 1e-9).floor().max(1.0));
+        let groove = seal_groove(cord, 1.0 - depth / cord)?;
+        let groove_width = groove.width.get();
         say(
             "gasket groove depth",
-            groove_depth,
+            groove.depth.get(),
             format!(
-                "squeeze {:.0} % of {}, to whole layers: {:.1} %",
+                "squeeze {:.0} % of {cord}, to whole layers: {:.1} %",
                 100.0 * job.seal.squeeze,
-                job.seal.cord,
-                100.0 * (1.0 - groove_depth / cord)
+                100.0 * groove.squeeze()
             ),
         );
         say(
             "gasket groove width",
             groove_width,
             format!(
-                "1.5 x cord; filled to {:.0} %",
-                100.0 * section / (groove_width * groove_depth)
+                "{:.2} x cord, so that the cord fills {:.0} % of the groove",
+                groove.width / cord,
+                100.0 * groove.fill()
             ),
         );
         let groove_mid = wall + groove_width / 2.0;
-        let radius = CORNER_LEAST.max(CORNER_OVER_CORD * cord - groove_mid);
+        let radius = CORNER_LEAST.max(groove.least_corner().get() - groove_mid);
         say(
             "box inner corner radius",
             radius,
             format!(
-                "groove corner {} x cord on its centre line, at least {CORNER_LEAST} mm inside",
-                CORNER_OVER_CORD
+                "{CORNER_PER_CORD} x cord at the groove's centre line, {CORNER_LEAST} mm or more inside"
             ),
         );
         let insert_outer = insert.outer.get();
@@ -162,10 +167,10 @@ impl Section {
             format!("land, groove, land, {screw} insert and {} round it", Length::mm(beyond)),
         );
         let slope = overhang(&job.printer);
-        let cone = whole_layers((rim_top - wall) / slope.tan(), &job.printer);
+        let cone = layers((rim_top - wall) / slope.tan(), &job.printer);
         let under_bore = (rim - screw_line - bore / 2.0) * cone / (rim - wall);
         let face = (bore_depth + SKIN_LEAST.get() - under_bore).max(WALL_LEAST.get());
-        let face = whole_layers(face, &job.printer);
+        let face = layers(face, &job.printer);
         say(
             "box flange face",
             face,
@@ -173,22 +178,22 @@ impl Section {
         );
 
         let head = screw.cap_head();
-        let counterbore_depth = whole_layers(head.height.get(), &job.printer);
-        let modulus = polymer(job.polymer.kind).modulus.get() / 1000.0 * CREEP;
-        let squeeze = 1.0 - groove_depth / cord;
-        // At least a fiftieth of the cord, so that a hardly squeezed cord still gets a finite pitch.
-        let gap = cord * (squeeze - SQUEEZE_LEFT).max(0.02);
-        // A strip as wide as the flange, simply supported at the screws: 5 w L4 / (384 E I).
-        let pitch_for = |t: f64| {
-            let inertia = rim * t * t * t / 12.0;
-            (384.0 * modulus * inertia * gap / (5.0 * job.seal.line_load)).sqrt().sqrt()
+        let counterbore_depth = layers(head.height.get(), &job.printer);
+        let modulus = polymer(job.polymer.kind).modulus * CREEP;
+        // At least a fiftieth of the cord, so that a hardly squeezed cord still gets a finite pitch;
+        // the check on squeeze speaks of it.
+        let gap = groove.allowed_gap(layer / 2.0).max(cord * 0.02);
+        let pitch_for = |thickness: f64| {
+            let strip =
+                seal::Strip { width: Length::mm(rim), thickness: Length::mm(thickness), modulus };
+            strip.pitch(job.seal.line_load, gap).map_err(|e| vec![unsealable(&e)])
         };
-        let mut thickness = counterbore_depth + whole_layers(WALL_LEAST.get(), &job.printer);
+        let mut thickness = counterbore_depth + layers(WALL_LEAST.get(), &job.printer);
         let by_head = thickness;
-        while pitch_for(thickness) < PITCH[0] && thickness < 4.0 * by_head {
-            thickness += layer;
+        while pitch_for(thickness)?.get() < PITCH[0] && thickness < THICKEST * by_head {
+            thickness += layer.get();
         }
-        let pitch_limit = pitch_for(thickness).min(PITCH[1]);
+        let pitch_limit = pitch_for(thickness)?.get().min(PITCH[1]);
         say(
             "lid thickness",
             thickness,
@@ -196,7 +201,7 @@ impl Section {
                 format!(
                     "screws {} mm apart leave {:.0} % squeeze between them",
                     PITCH[0],
-                    100.0 * SQUEEZE_LEFT
+                    100.0 * SQUEEZE_LEAST
                 )
             } else {
                 format!("{screw} head below the face and {WALL_LEAST} under it")
@@ -206,8 +211,7 @@ impl Section {
             wall,
             radius,
             groove_mid,
-            groove_width,
-            groove_depth,
+            groove,
             screw_line,
             rim,
             rim_top,
@@ -233,13 +237,8 @@ impl Section {
         Flange { rim, root: Length::mm(depth - self.height()), face: Length::mm(self.face) }
     }
 
-    pub(super) fn groove(&self, job: &Job, cavity: &RoundedRect) -> Groove {
-        Groove {
-            center_line: cavity.grown(Length::mm(self.groove_mid)),
-            width: Length::mm(self.groove_width),
-            depth: Length::mm(self.groove_depth),
-            cord: job.seal.cord,
-        }
+    pub(super) fn groove(&self, cavity: &RoundedRect) -> Groove {
+        Groove { center_line: cavity.grown(Length::mm(self.groove_mid)), section: self.groove }
     }
 
     /// One screw at every corner, the rest evenly between; an even number on the upper side, so that
@@ -281,7 +280,7 @@ impl Section {
         // Half of the free height above the contents may go.
         let sag = ROOM_ABOVE.get() / 2.0;
         let needed = libm::cbrt(PLATE * PUSH * span * span / (modulus * sag));
-        let panel = whole_layers(needed.max(WALL_LEAST.get()), &job.printer);
+        let panel = layers(needed.max(WALL_LEAST.get()), &job.printer);
         let recessed = self.thickness - panel >= RECESS_LEAST;
         let panel = if recessed { panel } else { self.thickness };
         reasons.push(Derived::new(

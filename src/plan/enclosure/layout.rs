@@ -9,7 +9,7 @@ use super::flange::Section;
 use super::mount::{self, GLAND_INSIDE};
 use super::{
     Content, Cuboid, Enclosure, Layout, POST_GAP, Peg, Place, ROOM_ABOVE, ROOM_BETWEEN, ROOM_ROUND,
-    RoundedRect, entries, whole_layers,
+    RoundedRect, entries, layers,
 };
 use crate::checks::{Finding, Severity, rail_screws_blocked};
 use crate::params::Job;
@@ -126,7 +126,7 @@ pub(super) fn plan(job: &Job, rail_min_x: Length) -> Result<Enclosure, Vec<Findi
     };
     let mut reasons = Vec::new();
     let section = Section::new(job, &mut reasons)?;
-    let floor = whole_layers(super::WALL_LEAST.get(), &job.printer);
+    let floor = layers(super::WALL_LEAST.get(), &job.printer);
     let rail_insert = job.lid.insert_length.filter(|_| job.lid.screw == RAIL_THREAD);
     let mut rail_boss = mount::peg(RAIL_THREAD, rail_insert);
     let pegs: Vec<Peg> = std::iter::once(battery.receiver.thread)
@@ -346,7 +346,7 @@ impl Given<'_> {
         let contents =
             self.floor + self.post_height.get() + battery.max(controller) + ROOM_ABOVE.get();
         let entries = self.floor + rows.height + self.section.height();
-        whole_layers(contents.max(entries), &self.job.printer)
+        layers(contents.max(entries), &self.job.printer)
     }
 
     fn enclosure(&self, placed: Placement, mut reasons: Vec<Derived>) -> Enclosure {
@@ -386,7 +386,7 @@ impl Given<'_> {
             floor: Length::mm(self.floor),
             depth: Length::mm(placed.depth),
             flange,
-            groove: self.section.groove(job, &cavity),
+            groove: self.section.groove(&cavity),
             screws,
             lid,
             lanyard: self.section.lanyard(&cavity),

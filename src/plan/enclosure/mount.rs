@@ -1,7 +1,7 @@
 //! Posts under the contents, and the bosses that take the rails' screws.
 
 use super::flange::{BELOW_INSERT, ROUND_INSERT};
-use super::{HOVER, POST_GAP, Peg, SKIN_LEAST, whole_layers};
+use super::{HOVER, POST_GAP, Peg, SKIN_LEAST, layers};
 use crate::params::Job;
 use crate::tables::Thread;
 use crate::units::Length;
@@ -45,10 +45,10 @@ pub(super) fn peg(thread: Thread, insert_length: Option<Length>) -> Peg {
 /// Heights above the inner floor of the rails' bosses and of all posts: bosses close over their
 /// holes, posts stand above bosses and hold their own screws.
 pub(super) fn heights(rail: &Peg, posts: &[Peg], floor: f64, job: &Job) -> [Length; 2] {
-    let boss = whole_layers(rail.bore_depth.get() + SKIN_LEAST.get() - floor, &job.printer);
+    let boss = layers(rail.bore_depth.get() + SKIN_LEAST.get() - floor, &job.printer);
     let own = posts.iter().map(|p| p.bore_depth.get() + SKIN_LEAST.get() - floor);
     let post = own.fold(boss + HOVER.get(), f64::max);
-    [boss, whole_layers(post, &job.printer)].map(Length::mm)
+    [boss, layers(post, &job.printer)].map(Length::mm)
 }
 
 /// Half of a rail's height, as far as the box needs to know it.

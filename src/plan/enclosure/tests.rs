@@ -260,12 +260,12 @@ proptest! {
             (n - n.round()).abs() < 1e-6
         };
         prop_assert!(whole(plan.wall, job.printer.line) && plan.wall >= WALL_LEAST);
-        for height in [plan.floor, plan.depth, plan.groove.depth, plan.flange.root, plan.flange.face] {
+        for height in [plan.floor, plan.depth, plan.groove.section.depth, plan.flange.root, plan.flange.face] {
             prop_assert!(whole(height, job.printer.layer), "{height} is no whole number of layers");
         }
         // Handbook rule: groove corners of at least three cords.
-        prop_assert!(plan.groove.center_line.radius >= 3.0 * plan.groove.cord - mm(1e-9));
-        prop_assert!(plan.groove.fill() <= 0.85);
+        prop_assert!(plan.groove.center_line.radius >= 3.0 * plan.groove.section.cord - mm(1e-9));
+        prop_assert!(plan.groove.section.fill() <= 0.85);
         prop_assert!(plan.rail_screw_x >= RAIL_X - mm(1e-9));
         prop_assert!(plan.screws.pitch <= plan.screws.pitch_limit + mm(1e-9));
         prop_assert_eq!(plan.entries.len() as u32, job.entries.iter().map(|e| e.count).sum::<u32>());
