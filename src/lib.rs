@@ -2,6 +2,7 @@
 
 pub mod checks;
 pub mod cli;
+pub mod documents;
 pub mod engineering;
 pub mod export;
 pub mod mesh;

@@ -8,7 +8,7 @@ use crate::checks::{Finding, Severity};
 use crate::mesh::TriMesh;
 use crate::mesh::gate::{Expected, GateReport, gate_as_written};
 use crate::params::Job;
-use crate::parts::{Part, box_body, box_lid, cradle, rail, tilt_plate};
+use crate::parts::{Part, box_body, box_lid, cradle, rail, tilt_plate, try_piece};
 use crate::plan::marks::Engraving;
 use crate::plan::{Plan, SizeClass};
 use crate::solid::Body;
@@ -83,6 +83,23 @@ pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
         let part = rail::draw(&name, &size.rail, &[line.as_str()], engraving);
         all.push(class_order(part, &size.class));
     }
+    let mut pieces: Vec<Part> = plan
+        .cradles
+        .iter()
+        .map(|c| {
+            try_piece::curve(&c.class.mark.to_lowercase(), &c.saddle, &c.class.mark, engraving)
+        })
+        .collect();
+    if plan.lamps > 0 {
+        pieces.push(try_piece::yoke(&plan.yoke, engraving));
+    }
+    pieces.extend(plan.enclosure.iter().map(|e| try_piece::seal(e, engraving)));
+    all.extend(pieces.into_iter().map(|part| Order {
+        part,
+        copies: 1,
+        trunks: Vec::new(),
+        kept: false,
+    }));
     all
 }
 

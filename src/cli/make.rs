@@ -10,6 +10,7 @@ use super::args::{JobArgs, MakeArgs};
 use super::input::Input;
 use super::{Failure, Outcome, Output, counted};
 use crate::checks::{self, Finding, Severity};
+use crate::documents::{Document, DocumentError, Subject, plates, templates};
 use crate::export::about::{About, Earlier, trunk_table};
 use crate::export::files::{self, FileSet, Unused};
 use crate::export::threemf::{Object, Package};
@@ -122,8 +123,13 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
                 set.add(&path, bytes).map_err(|e| Failure::Io(e.to_string()))?;
             }
         }
-        set.add("trunks.csv", trunk_table(job, plan).into_bytes())
-            .map_err(|e| Failure::Io(e.to_string()))?;
+        if how.only.is_empty() {
+            let subject = Subject { job, plan, made: &work.made };
+            let documents = documents(&subject).map_err(|e| Failure::Io(e.to_string()))?;
+            for (path, bytes) in documents {
+                set.add(&path, bytes).map_err(|e| Failure::Io(e.to_string()))?;
+            }
+        }
     }
     let about = work.about(job);
     if work.plan.is_none() {
@@ -160,6 +166,16 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
         output.data(format!("{text}\n").as_bytes())?;
     }
     Ok(if work.failed() { Outcome::Failed } else { Outcome::Done })
+}
+
+/// Everything but the parts.
+fn documents(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
+    let list = plates::pack(subject)?;
+    let mut all = plates::files(subject, &list)?;
+    all.extend(templates::files(subject)?);
+    all.push(("plates.csv".into(), plates::table(subject, &list).into_bytes()));
+    all.push(("trunks.csv".into(), trunk_table(subject.job, subject.plan).into_bytes()));
+    Ok(all)
 }
 
 /// The set to compare with: the folder named, or the one about to be written.

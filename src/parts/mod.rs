@@ -10,6 +10,7 @@ pub mod cradle;
 pub mod rail;
 mod saddle;
 pub mod tilt_plate;
+pub mod try_piece;
 
 use crate::solid::{Body, Pose, SewError, Shell, v};
 

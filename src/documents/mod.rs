@@ -1,0 +1,40 @@
+//! Documents of a set: plates, templates, pictures, the job sheet.
+//!
+//! Pure, as all the core: each function turns a job that was planned and made into files in memory.
+
+pub mod plates;
+pub mod templates;
+
+use crate::params::Job;
+use crate::plan::Plan;
+use crate::produce::Made;
+
+/// A file of a set: relative path and bytes.
+pub type Document = (String, Vec<u8>);
+
+/// A document could not be made from a sound plan.
+#[derive(Debug, thiserror::Error)]
+#[error("{path}: {why}")]
+pub struct DocumentError {
+    /// Which file.
+    pub path: String,
+    /// Why not.
+    pub why: String,
+}
+
+impl DocumentError {
+    fn at(path: &str) -> impl Fn(&dyn std::fmt::Display) -> Self + '_ {
+        move |why| Self { path: path.to_owned(), why: why.to_string() }
+    }
+}
+
+/// What documents tell of.
+#[derive(Debug, Clone, Copy)]
+pub struct Subject<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// Its plan.
+    pub plan: &'a Plan,
+    /// The parts that passed the gate.
+    pub made: &'a [Made],
+}

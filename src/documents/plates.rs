@@ -1,0 +1,109 @@
+//! Plates: every copy that has to be printed, packed onto beds; one 3MF a plate.
+//!
+//! Copies keep their print pose but for quarter turns about the vertical. Kept prints of an earlier
+//! year are not on the plates.
+
+use super::{Document, DocumentError, Subject};
+use crate::export::threemf::{Object, Package, threemf};
+use crate::mesh::TriMesh;
+use crate::plan::plates::{Bed, Placed, plates};
+use crate::produce::Made;
+use crate::units::Length;
+
+/// What lies on the plates.
+#[derive(Debug, Clone)]
+pub struct PlateList {
+    /// Plates; each copy as the index of its part and where it lies.
+    pub plates: Vec<Vec<(usize, Placed)>>,
+    /// No packing needs fewer.
+    pub at_least: usize,
+    /// Indices of parts that are larger than the bed.
+    pub too_large: Vec<usize>,
+}
+
+/// Packs the copies that have to be printed.
+///
+/// # Errors
+/// When the printer's bed leaves nothing to print on.
+pub fn pack(subject: &Subject<'_>) -> Result<PlateList, DocumentError> {
+    let printer = &subject.job.printer;
+    let bed = Bed { size: printer.bed, margin: printer.margin, gap: printer.gap };
+    let size = |made: &Made| made.report.bounds.size();
+    let fits = |s: [Length; 3]| {
+        let room = [0, 1].map(|axis| printer.bed[axis] - printer.margin * 2.0);
+        let flat = (s[0] <= room[0] && s[1] <= room[1]) || (s[1] <= room[0] && s[0] <= room[1]);
+        flat && s[2] <= printer.bed[2]
+    };
+    let mut copies = Vec::new();
+    let mut too_large = Vec::new();
+    for (index, made) in subject.made.iter().enumerate().filter(|(_, m)| !m.order.kept) {
+        if fits(size(made)) {
+            copies.extend((0..made.order.copies).map(|_| index));
+        } else {
+            too_large.push(index);
+        }
+    }
+    if copies.is_empty() {
+        return Ok(PlateList { plates: Vec::new(), at_least: 0, too_large });
+    }
+    let sizes: Vec<[Length; 3]> = copies.iter().map(|&i| size(&subject.made[i])).collect();
+    let packed = plates(&sizes, &bed).map_err(|e| DocumentError::at("plates")(&e))?;
+    let named = |plate: Vec<Placed>| plate.into_iter().map(|p| (copies[p.part], p)).collect();
+    let plates = packed.plates.into_iter().map(named).collect();
+    Ok(PlateList { plates, at_least: packed.at_least, too_large })
+}
+
+/// One 3MF a plate, every copy a named object, placement baked into the vertices.
+///
+/// # Errors
+/// [`DocumentError`] when a plate cannot be written.
+pub fn files(subject: &Subject<'_>, list: &PlateList) -> Result<Vec<Document>, DocumentError> {
+    let mut files = Vec::new();
+    for (number, plate) in list.plates.iter().enumerate() {
+        let path = format!("plates/plate-{}.3mf", number + 1);
+        let meshes: Vec<(String, TriMesh)> = plate
+            .iter()
+            .map(|(part, placed)| {
+                let made = &subject.made[*part];
+                (made.order.part.name.clone(), lay(&made.mesh, placed))
+            })
+            .collect();
+        let objects: Vec<Object<'_>> =
+            meshes.iter().map(|(name, mesh)| Object { name, mesh }).collect();
+        let title = format!("Plate {} of {}", number + 1, list.plates.len());
+        let package =
+            Package { title: &title, description: &subject.job.job.name, objects: &objects };
+        let bytes = threemf(&package).map_err(|e| DocumentError::at(&path)(&e))?;
+        files.push((path, bytes));
+    }
+    Ok(files)
+}
+
+/// A copy of a part where it lies: turned a quarter about Z if so placed, least corner in place.
+fn lay(mesh: &TriMesh, placed: &Placed) -> TriMesh {
+    let turn = |[x, y, z]: [f64; 3]| if placed.turned { [-y, x, z] } else { [x, y, z] };
+    let least =
+        |axis: usize| mesh.vertices.iter().map(|p| turn(*p)[axis]).fold(f64::INFINITY, f64::min);
+    let shift = [0, 1].map(|axis| placed.corner[axis].get() - least(axis));
+    let vertices = mesh.vertices.iter().map(|p| {
+        let [x, y, z] = turn(*p);
+        [x + shift[0], y + shift[1], z]
+    });
+    TriMesh { vertices: vertices.collect(), triangles: mesh.triangles.clone() }
+}
+
+/// The table of plates for a spreadsheet: plate, part, copies.
+#[must_use]
+pub fn table(subject: &Subject<'_>, list: &PlateList) -> String {
+    let mut text = String::from("plate,part,copies\r\n");
+    for (number, plate) in list.plates.iter().enumerate() {
+        let mut counts = std::collections::BTreeMap::new();
+        for (part, _) in plate {
+            *counts.entry(&subject.made[*part].order.part.name).or_insert(0) += 1;
+        }
+        for (name, copies) in counts {
+            text.push_str(&format!("{},{name},{copies}\r\n", number + 1));
+        }
+    }
+    text
+}
