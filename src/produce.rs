@@ -23,8 +23,8 @@ pub struct Order {
     pub copies: u32,
     /// Indices of the trunks that get it; empty when it is not tied to a trunk.
     pub trunks: Vec<usize>,
-    /// Whether an earlier print is used again: the file is kept, nothing needs printing.
-    pub kept: bool,
+    /// Copies that have still to be printed: fewer than wanted when earlier prints are used again.
+    pub prints: u32,
 }
 
 /// A part that passed the gate.
@@ -51,7 +51,7 @@ pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
         part,
         copies: class.copies,
         trunks: class.trunks.clone(),
-        kept: class.kept,
+        prints: class.prints,
     };
     let mut all = Vec::new();
     for size in &plan.cradles {
@@ -67,13 +67,15 @@ pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
         let lines = ["TILT PLATE"];
         let part =
             tilt_plate::draw("tilt-plate", plate, yoke.pivot_hole, yoke.lock, &lines, engraving);
-        all.push(Order { part, copies: plan.lamps, trunks: Vec::new(), kept: false });
+        all.push(Order { part, copies: plan.lamps, prints: plan.lamps, trunks: Vec::new() });
     }
     if let Some(enclosure) = &plan.enclosure {
         let trunks: Vec<usize> =
             (0..job.trunks.len()).filter(|&t| job.trunks[t].carries_box).collect();
         for part in [box_body::draw(enclosure), box_lid::draw(enclosure)] {
-            all.push(Order { part, copies: plan.boxes, trunks: trunks.clone(), kept: false });
+            let (copies, prints) = (plan.boxes, plan.boxes);
+            all.push(Order { part, copies, prints, trunks: trunks.clone() });
+        }
         }
     }
     for size in &plan.rails {
@@ -97,8 +99,8 @@ pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
     all.extend(pieces.into_iter().map(|part| Order {
         part,
         copies: 1,
+        prints: 1,
         trunks: Vec::new(),
-        kept: false,
     }));
     all
 }

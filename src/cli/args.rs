@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ColorChoice, Parser, Subcommand, ValueHint};
 
-use crate::params::Override;
+use crate::params::{GirthOverride, Override};
 
 /// From measured girths to checked, printable lamp cradles, battery boxes and every sum of the job.
 #[derive(Debug, Parser)]
@@ -93,7 +93,7 @@ pub struct JobArgs {
     pub path: PathBuf,
     /// Another girth for a trunk, for this run only: "Old Lime=1.19 m"
     #[arg(long, value_name = "TRUNK=LENGTH")]
-    pub girth: Vec<String>,
+    pub girth: Vec<GirthOverride>,
     /// Another value for a key, for this run only: strap.width=30
     #[arg(long, value_name = "KEY=VALUE")]
     pub set: Vec<Override>,

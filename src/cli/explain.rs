@@ -11,7 +11,7 @@ pub(super) fn run(name: Option<&str>, output: &Output) -> Result<Outcome, Failur
     if let Some(rule) = checks::rules().find(|r| r.code == name) {
         return output.data(page(rule).as_bytes());
     }
-    if let Some(text) = None::<String> {
+    if let Some(text) = params::explain_key(name) {
         return output.data(text.as_bytes());
     }
     let near = checks::rules().map(|r| (strsim::jaro_winkler(r.code, name), r.code));

@@ -9,10 +9,7 @@ use super::report::{Source, Sources};
 use super::{Failure, Output};
 use crate::checks::Severity;
 use crate::params::reader::LARGEST_FILE;
-use crate::params::value::Table;
-use crate::params::{self, Job, Problem, SourceMap, Trunk};
-use crate::units::Length;
-use crate::units::parse::quantity;
+use crate::params::{self, Job, Problem, SourceMap};
 
 /// A job as read, and the texts to point into.
 pub(super) struct Input {
@@ -53,11 +50,11 @@ impl Input {
             let path = args.path.parent().unwrap_or(Path::new("")).join(name);
             let text = read_text(&path)?;
             texts.survey = Some((path, text.clone()));
-            return Err(Failure::Io(format!("{}: surveys are not read yet", args.path.display())));
+            let survey = params::read_survey(&text).map_err(|p| texts.refuse(&p, output))?;
+            loaded.add_survey(&survey).map_err(|p| texts.refuse(&p, output))?;
+            output.problems(&texts.sources(), &survey.warnings, Severity::Warning);
         }
-        for change in &args.girth {
-            change_girth(&mut loaded.job, change)?;
-        }
+        loaded.set_girths(&args.girth).map_err(|p| texts.refuse(&p, output))?;
         Ok(Self { job: loaded.job, map: loaded.source_map, texts })
     }
 
@@ -70,32 +67,6 @@ impl Input {
     pub(super) fn stem(&self) -> String {
         let stem = self.texts.job.0.file_stem().and_then(|s| s.to_str());
         stem.unwrap_or("job").to_owned()
-    }
-}
-
-/// `Old Lime=1.19 m`: another girth for one trunk.
-fn change_girth(job: &mut Job, change: &str) -> Result<(), Failure> {
-    let refuse = |why: String| Err(Failure::Usage(format!("--girth \"{change}\": {why}")));
-    let Some((name, value)) = change.rsplit_once('=') else {
-        return refuse("expected TRUNK=LENGTH such as \"Old Lime=1.19 m\"".into());
-    };
-    let name = name.trim();
-    let girth: Length = match quantity(value.trim()) {
-        Ok(girth) => girth,
-        Err(e) => return refuse(e.to_string()),
-    };
-    let allowed = Trunk::spec().field("girth").and_then(|f| f.range.clone());
-    if let Some(range) = allowed.filter(|range| !range.contains(&girth.get())) {
-        return refuse(format!("{girth} is outside {} to {} mm", range.start(), range.end()));
-    }
-    if let Some(trunk) = job.trunks.iter_mut().find(|t| t.name == name) {
-        trunk.girth = girth;
-        return Ok(());
-    }
-    let near = job.trunks.iter().map(|t| (strsim::jaro_winkler(&t.name, name), &t.name));
-    match near.max_by(|a, b| a.0.total_cmp(&b.0)).filter(|(score, _)| *score > 0.7) {
-        Some((_, best)) => refuse(format!("no trunk is named `{name}`, did you mean `{best}`?")),
-        None => refuse(format!("no trunk is named `{name}`")),
     }
 }
 

@@ -16,7 +16,8 @@ use crate::export::files::{self, FileSet, Unused};
 use crate::export::threemf::{Object, Package};
 use crate::export::{step, stl, threemf};
 use crate::params::Job;
-use crate::plan::{self, Plan, Printed};
+use crate::plan::reuse::Verdict;
+use crate::plan::{self, Before, Plan, SizeKind};
 use crate::produce::{self, Made};
 
 /// A job worked through: planned, drawn, meshed, checked.
@@ -29,9 +30,9 @@ pub(super) struct Work {
 
 impl Work {
     /// Works a job through; parts on all processors, results in a fixed order.
-    pub(super) fn of(input: &Input, printed: &[Printed], output: &Output) -> Self {
+    pub(super) fn of(input: &Input, before: &Before, output: &Output) -> Self {
         let job = &input.job;
-        let plan = match plan::plan(job, printed) {
+        let plan = match plan::plan(job, before) {
             Ok(plan) => plan,
             Err(findings) => return Self { plan: None, made: Vec::new(), findings },
         };
@@ -77,7 +78,8 @@ impl Work {
     /// One line on what the plan is.
     pub(super) fn in_short(&self, job: &Job) -> String {
         let Some(plan) = &self.plan else { return String::new() };
-        let prints: u32 = self.made.iter().filter(|m| !m.order.kept).map(|m| m.order.copies).sum();
+        let prints: u32 = self.made.iter().map(|m| m.order.prints).sum();
+        let saved: u32 = self.made.iter().map(|m| m.order.copies - m.order.prints).sum();
         let mut text = format!(
             "{}: {}, {}, {} to print",
             job.job.name,
@@ -85,8 +87,8 @@ impl Work {
             counted(plan.cradles.len(), "cradle size"),
             counted(prints as usize, "part"),
         );
-        if plan.reprints_saved > 0 {
-            let _ = write!(text, ", {} kept from before", plan.reprints_saved);
+        if saved > 0 {
+            let _ = write!(text, ", {} kept from before", counted(saved as usize, "print"));
         }
         text
     }
@@ -110,8 +112,8 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     let job = &input.job;
     let folder = how.out.clone().unwrap_or_else(|| PathBuf::from("out").join(input.stem()));
     let earlier = earlier(how, &folder)?;
-    let printed = earlier.as_ref().map(Earlier::printed).unwrap_or_default();
-    let work = Work::of(&input, &printed, output);
+    let before = earlier.as_ref().map(Earlier::before).unwrap_or_default();
+    let work = Work::of(&input, &before, output);
     output.findings(&input.sources(), &input.map, &work.findings);
 
     let mut set = FileSet::new();
@@ -139,6 +141,9 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     let committed =
         set.commit(&folder, about.clone(), unused).map_err(|e| Failure::Io(e.to_string()))?;
     output.say(&work.in_short(job));
+    if let (Some(plan), true) = (&work.plan, earlier.is_some()) {
+        say_changes(plan, output);
+    }
     output.say(&format!(
         "{}: {} written, {} unchanged",
         folder.display(),
@@ -166,6 +171,24 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
         output.data(format!("{text}\n").as_bytes())?;
     }
     Ok(if work.failed() { Outcome::Failed } else { Outcome::Done })
+}
+
+/// Tells which trunks need other parts than before, and why.
+fn say_changes(plan: &Plan, output: &Output) {
+    for (kind, change) in &plan.changes {
+        let what = match kind {
+            SizeKind::Cradle => "cradle",
+            SizeKind::Rail => "rails",
+        };
+        let verdict = match change.verdict {
+            Verdict::Keep if change.prints == 0 => continue,
+            Verdict::Keep => "one more",
+            Verdict::Reprint => "reprint",
+            Verdict::New => "new size",
+            Verdict::Unserved => "unserved",
+        };
+        output.say(&format!("{}: {what}: {verdict} ({})", change.trunk, change.reason));
+    }
 }
 
 /// Everything but the parts.

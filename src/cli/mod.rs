@@ -55,6 +55,13 @@ fn counted(n: usize, what: &str) -> String {
     if n == 1 { format!("1 {what}") } else { format!("{n} {what}s") }
 }
 
+/// Prints the schema of the job file.
+fn schema(output: &Output) -> Result<Outcome, Failure> {
+    let text = serde_json::to_string_pretty(&crate::params::schema::schema())
+        .map_err(|e| Failure::Io(e.to_string()))?;
+    output.data(format!("{text}\n").as_bytes())
+}
+
 /// Runs the program.
 #[must_use]
 pub fn main() -> ExitCode {
@@ -65,7 +72,7 @@ pub fn main() -> ExitCode {
         Command::Check { job, json } => check::run(job, *json, &output),
         Command::Make { job, make } => make::run(job, make, &output),
         Command::Explain { name } => explain::run(name.as_deref(), &output),
-        Command::Schema => output.data(b""),
+        Command::Schema => schema(&output),
         Command::Fit { .. } | Command::Sums { .. } => Ok(Outcome::Done),
         Command::Completions { shell } => {
             let mut text = Vec::new();

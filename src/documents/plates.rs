@@ -36,9 +36,9 @@ pub fn pack(subject: &Subject<'_>) -> Result<PlateList, DocumentError> {
     };
     let mut copies = Vec::new();
     let mut too_large = Vec::new();
-    for (index, made) in subject.made.iter().enumerate().filter(|(_, m)| !m.order.kept) {
+    for (index, made) in subject.made.iter().enumerate().filter(|(_, m)| m.order.prints > 0) {
         if fits(size(made)) {
-            copies.extend((0..made.order.copies).map(|_| index));
+            copies.extend((0..made.order.prints).map(|_| index));
         } else {
             too_large.push(index);
         }

@@ -96,9 +96,11 @@ fn drilling(name: &str, holes: &HolePattern, diameter: Length) -> Result<Drawing
     let reach = |axis: usize| {
         points.iter().map(|p| p[axis].abs()).fold(Length::ZERO, Length::max) * 2.0 + CARD * 2.0
     };
-    templates::drilling(&Drilling {
-        name: name.into(),
-        outline: [reach(0), reach(1)],
-        holes: points.iter().map(|&centre| Hole { centre, diameter }).collect(),
-    })
+    let outline = [reach(0), reach(1)];
+    // Holes are counted from the lower left corner of the card.
+    let holes = points.iter().map(|p| {
+        let centre = [0, 1].map(|axis| p[axis] + outline[axis] / 2.0);
+        Hole { centre, diameter }
+    });
+    templates::drilling(&Drilling { name: name.into(), outline, holes: holes.collect() })
 }

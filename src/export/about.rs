@@ -9,7 +9,8 @@ use sha2::{Digest, Sha256};
 use crate::checks::Finding;
 use crate::engineering::sizes::Size;
 use crate::params::Job;
-use crate::plan::{Derived, Plan, Printed, SizeClass, SizeKind};
+use crate::plan::reuse::{Change, EarlierTrunk};
+use crate::plan::{Before, Derived, Plan, Printed, SizeClass, SizeKind};
 use crate::produce::{Made, mark_lines, part_name};
 use crate::units::Length;
 
@@ -30,10 +31,22 @@ pub struct About {
     pub sizes: Vec<SizeEntry>,
     /// What each trunk gets.
     pub trunks: Vec<TrunkEntry>,
+    /// What happens on each trunk since the earlier set.
+    pub changes: Vec<ChangeEntry>,
     /// Every derived dimension with its reason.
     pub derived: Vec<Derived>,
     /// Findings of the run.
     pub findings: Vec<Finding>,
+}
+
+/// What happens on a trunk.
+#[derive(Debug, Clone, Serialize)]
+pub struct ChangeEntry {
+    /// Cradle or rail.
+    pub kind: SizeKind,
+    /// Keep, reprint or new, with the reason.
+    #[serde(flatten)]
+    pub change: Change,
 }
 
 /// One distinct part.
@@ -45,8 +58,8 @@ pub struct PartEntry {
     pub kind: crate::parts::PartKind,
     /// Copies wanted.
     pub copies: u32,
-    /// An earlier print is used again: nothing to print.
-    pub kept: bool,
+    /// Copies that have still to be printed.
+    pub prints: u32,
     /// Names of the trunks that get it.
     pub trunks: Vec<String>,
     /// Size of the bounding box in print pose.
@@ -70,7 +83,9 @@ pub struct SizeEntry {
     pub kind: String,
     /// Letters engraved.
     pub mark: String,
-    /// Face and girths served, in millimetres.
+    /// Hash of the shape: the same print has the same hash.
+    pub shape: String,
+    /// Radius of the face, in millimetres.
     pub face_radius: f64,
     /// Half the pad's chord.
     pub half_width: f64,
@@ -93,6 +108,8 @@ pub struct TrunkEntry {
     pub cradles: u32,
     /// Rail part, when the box hangs here.
     pub rail: Option<String>,
+    /// Rails on this trunk.
+    pub rails: u32,
 }
 
 /// What is read back from an earlier manifest.
@@ -105,31 +122,46 @@ pub struct Earlier {
 }
 
 impl Earlier {
-    /// The sizes for the plan; an entry with impossible numbers is left out.
+    /// The prints that exist, for the plan; an entry with impossible numbers counts as none.
     #[must_use]
-    pub fn printed(&self) -> Vec<Printed> {
-        let size = |entry: &SizeEntry| {
-            let kind = match entry.kind.as_str() {
-                "cradle" => SizeKind::Cradle,
-                "rail" => SizeKind::Rail,
-                _ => return None,
-            };
-            let plain = |mark: &str| {
-                !mark.is_empty() && mark.len() < 8 && mark.bytes().all(|b| b.is_ascii_uppercase())
-            };
+    pub fn before(&self) -> Before {
+        Before { cradles: self.printed("cradle"), rails: self.printed("rail") }
+    }
+
+    fn printed(&self, kind: &str) -> Printed {
+        let mut printed = Printed::default();
+        let mut names = Vec::new();
+        for entry in self.sizes.iter().filter(|e| e.kind == kind) {
+            let plain = !entry.mark.is_empty()
+                && entry.mark.len() < 8
+                && entry.mark.bytes().all(|b| b.is_ascii_uppercase());
             let size = Size {
                 face_radius: Length::mm(entry.face_radius),
                 half_width: Length::mm(entry.half_width),
                 girth_from: Length::mm(entry.girth_from),
                 girth_to: Length::mm(entry.girth_to),
             };
-            (plain(&entry.mark) && size.face().is_ok()).then(|| Printed {
-                kind,
-                mark: entry.mark.clone(),
-                size,
+            if plain && size.face().is_ok() {
+                names.push(format!("{kind}-{}", entry.mark.to_lowercase()));
+                printed.made.sizes.push(size);
+                printed.marks.push(entry.mark.clone());
+                printed.shapes.push(entry.shape.clone());
+            }
+        }
+        printed.made.trunks = self
+            .trunks
+            .iter()
+            .map(|t| {
+                let (part, copies) = match kind {
+                    "cradle" => (&t.cradle, t.cradles),
+                    _ => (&t.rail, t.rails),
+                };
+                let size = part.as_ref().and_then(|p| names.iter().position(|n| n == p));
+                let girth = Length::mm(t.girth);
+                EarlierTrunk { name: t.name.clone(), girth, size, copies }
             })
-        };
-        self.sizes.iter().filter_map(size).collect()
+            .collect();
+        printed
     }
 }
 
@@ -137,22 +169,24 @@ impl About {
     /// The account of what was made.
     #[must_use]
     pub fn new(job: &Job, plan: &Plan, made: &[Made], findings: &[Finding]) -> Self {
-        let size = |kind: &str, class: &SizeClass| SizeEntry {
+        let size = |kind: &str, class: &SizeClass, shape: &str| SizeEntry {
             kind: kind.into(),
             mark: class.mark.clone(),
+            shape: shape.into(),
             face_radius: class.size.face_radius.get(),
             half_width: class.size.half_width.get(),
             girth_from: class.size.girth_from.get(),
             girth_to: class.size.girth_to.get(),
         };
-        let cradles = plan.cradles.iter().map(|c| size("cradle", &c.class));
-        let rails = plan.rails.iter().map(|r| size("rail", &r.class));
+        let cradles = plan.cradles.iter().map(|c| size("cradle", &c.class, &c.shape));
+        let rails = plan.rails.iter().map(|r| size("rail", &r.class, &r.shape));
         let trunks = job.trunks.iter().zip(&plan.trunks).map(|(trunk, gets)| TrunkEntry {
             name: trunk.name.clone(),
             girth: trunk.girth.get(),
             cradle: gets.cradle.map(|c| part_name("cradle", &plan.cradles[c].class)),
             cradles: trunk.fixtures,
             rail: gets.rail.map(|r| part_name("rail", &plan.rails[r].class)),
+            rails: if gets.rail.is_some() { 2 } else { 0 },
         });
         Self {
             made_by: concat!("Bolewright ", env!("CARGO_PKG_VERSION")).into(),
@@ -162,6 +196,11 @@ impl About {
             parts: made.iter().map(|m| part_entry(job, m)).collect(),
             sizes: cradles.chain(rails).collect(),
             trunks: trunks.collect(),
+            changes: plan
+                .changes
+                .iter()
+                .map(|(kind, change)| ChangeEntry { kind: *kind, change: change.clone() })
+                .collect(),
             derived: plan.derived.clone(),
             findings: findings.to_vec(),
         }
@@ -173,7 +212,7 @@ fn part_entry(job: &Job, made: &Made) -> PartEntry {
         name: made.order.part.name.clone(),
         kind: made.order.part.kind,
         copies: made.order.copies,
-        kept: made.order.kept,
+        prints: made.order.prints,
         trunks: made.order.trunks.iter().map(|&t| job.trunks[t].name.clone()).collect(),
         bounding_box: made.report.bounds.size(),
         volume: made.report.volume,

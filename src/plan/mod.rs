@@ -13,5 +13,7 @@ pub mod whole;
 pub mod yoke;
 
 pub use derived::Derived;
-pub use whole::{CradleSize, Plan, Printed, RailSize, SizeClass, SizeKind, TrunkPlan, plan};
+pub use whole::{
+    Before, CradleSize, Plan, Printed, RailSize, SizeClass, SizeKind, TrunkPlan, plan,
+};
 pub use yoke::Yoke;

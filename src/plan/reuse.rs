@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::engineering::fit::FitError;
-use crate::engineering::sizes::{Size, SizeRule, TrunkRange, sizes_with_kept};
+use crate::engineering::sizes::{Size, SizeRule, TrunkRange, Unserved, sizes_with_kept};
 use crate::units::Length;
 
 /// What an earlier manifest says: its sizes, and who had which.
@@ -89,6 +89,8 @@ pub struct Reuse {
     pub earlier_sizes: usize,
     /// One for each trunk of this year, in its order.
     pub changes: Vec<Change>,
+    /// Trunks that no size serves, and what would.
+    pub unserved: Vec<Unserved>,
 }
 
 impl Reuse {
@@ -174,7 +176,8 @@ pub fn compare(earlier: &Earlier, now: &[TrunkNow], rule: &SizeRule) -> Result<R
         let reason = reason(before.get(t.name.as_str()).copied(), t, &served, kept.is_some());
         changes.push(Change { trunk: t.name.clone(), verdict, size, handed_on, prints, reason });
     }
-    Ok(Reuse { sizes, earlier_sizes: earlier.sizes.len(), changes })
+    let unserved = plan.unserved.iter().map(|u| Unserved { trunk: rest[u.trunk], ..*u }).collect();
+    Ok(Reuse { sizes, earlier_sizes: earlier.sizes.len(), changes, unserved })
 }
 
 fn reason(

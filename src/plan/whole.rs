@@ -5,13 +5,16 @@
 //! the curve differs from size to size.
 
 use serde::Serialize;
+use sha2::{Digest, Sha256};
 
 use crate::checks::Finding;
 use crate::engineering::fit::{FitError, Foam, radius_of_girth};
-use crate::engineering::sizes::{Size, SizePlan, SizeRule, TrunkRange, Unserved, sizes_with_kept};
+use crate::engineering::oval::Oval;
+use crate::engineering::sizes::{Size, SizeRule, TrunkRange, Unserved};
 use crate::params::{Job, Trunk};
 use crate::plan::enclosure::{self, Enclosure};
 use crate::plan::rail::{self, Rail};
+use crate::plan::reuse::{Change, Earlier, TrunkNow, compare};
 use crate::plan::saddle::{Saddle, SaddleNeeds, height_for_straps};
 use crate::plan::{Derived, Yoke};
 use crate::units::Length;
@@ -26,15 +29,49 @@ pub enum SizeKind {
     Rail,
 }
 
-/// A size that was printed for an earlier job, known by the mark engraved on it.
-#[derive(Debug, Clone, PartialEq)]
+/// Prints of one kind that exist from an earlier job.
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Printed {
-    /// Cradle or rail.
-    pub kind: SizeKind,
-    /// Letters of the mark.
-    pub mark: String,
-    /// Face and girths.
-    pub size: Size,
+    /// Sizes, and who had them.
+    pub made: Earlier,
+    /// For each size the letters engraved on it.
+    pub marks: Vec<String>,
+    /// For each size the hash of its shape (see [`shape_hash`]).
+    pub shapes: Vec<String>,
+}
+
+/// All prints that exist.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Before {
+    /// Cradles.
+    pub cradles: Printed,
+    /// Rails.
+    pub rails: Printed,
+}
+
+impl Printed {
+    /// Without the sizes whose shape is not what would be drawn for them today.
+    fn only(&self, same: impl Fn(usize) -> bool) -> Self {
+        let stays: Vec<usize> = (0..self.made.sizes.len()).filter(|&i| same(i)).collect();
+        let moved = |old: usize| stays.iter().position(|&i| i == old);
+        let mut made = Earlier {
+            sizes: stays.iter().map(|&i| self.made.sizes[i]).collect(),
+            trunks: self.made.trunks.clone(),
+        };
+        for trunk in &mut made.trunks {
+            trunk.size = trunk.size.and_then(moved);
+        }
+        let pick = |all: &[String]| stays.iter().filter_map(|&i| all.get(i).cloned()).collect();
+        Self { made, marks: pick(&self.marks), shapes: pick(&self.shapes) }
+    }
+}
+
+/// Short hash of everything that shapes a part: a print of another year is the same thing exactly
+/// when this is the same.
+#[must_use]
+pub fn shape_hash(shape: &impl std::fmt::Debug) -> String {
+    let digest = Sha256::digest(format!("{shape:?}"));
+    digest.iter().take(8).map(|b| format!("{b:02x}")).collect()
 }
 
 /// One printed size: a file, so many copies, for these trunks.
@@ -44,10 +81,12 @@ pub struct SizeClass {
     pub mark: String,
     /// Face and the girths that it serves.
     pub size: Size,
-    /// Whether an earlier print is used again.
+    /// Whether the size was printed in an earlier year.
     pub kept: bool,
-    /// Copies wanted.
+    /// Copies in use.
     pub copies: u32,
+    /// Copies that have still to be printed.
+    pub prints: u32,
     /// Indices of the trunks.
     pub trunks: Vec<usize>,
 }
@@ -57,6 +96,8 @@ pub struct SizeClass {
 pub struct CradleSize {
     /// The size.
     pub class: SizeClass,
+    /// Hash of its shape, by which next year knows the print.
+    pub shape: String,
     /// Its saddle.
     pub saddle: Saddle,
 }
@@ -66,6 +107,8 @@ pub struct CradleSize {
 pub struct RailSize {
     /// The size.
     pub class: SizeClass,
+    /// Hash of its shape, by which next year knows the print.
+    pub shape: String,
     /// Its rail.
     pub rail: Rail,
 }
@@ -100,8 +143,8 @@ pub struct Plan {
     pub trunks: Vec<TrunkPlan>,
     /// Trunks that no cradle, or no rail, can serve.
     pub unserved: Vec<(SizeKind, Unserved)>,
-    /// Prints that an earlier job saves.
-    pub reprints_saved: usize,
+    /// What happens on each trunk since an earlier year, for cradles and for rails.
+    pub changes: Vec<(SizeKind, Change)>,
     /// Dimensions that the tool chose, with reasons.
     pub derived: Vec<Derived>,
 }
@@ -111,135 +154,172 @@ pub struct Plan {
 const PAD_BY_YOKE: f64 = 0.3;
 const PAD_HALF_WIDTH: [Length; 2] = [Length::mm(28.0), Length::mm(60.0)];
 
-/// Plans a job; sizes printed before are used again where they still serve.
+/// Plans a job; prints that exist are used again where they still serve.
 ///
 /// # Errors
 /// Findings that leave no plan at all. Trunks without a size are in [`Plan::unserved`] instead.
-pub fn plan(job: &Job, printed: &[Printed]) -> Result<Plan, Vec<Finding>> {
+pub fn plan(job: &Job, before: &Before) -> Result<Plan, Vec<Finding>> {
     let mut derived = Vec::new();
-    let least_height = height_for_straps(&job.strap);
-    let (yoke, front_half_width, height) = Yoke::new(job, least_height);
-    let ranges = job
-        .trunks
-        .iter()
-        .map(|trunk| trunk_range(trunk, job))
-        .collect::<Result<Vec<_>, _>>()
-        .map_err(|e| vec![unplannable(&e)])?;
+    let (yoke, front_half_width, height) = Yoke::new(job, height_for_straps(&job.strap));
+    yoke.describe(&mut derived);
 
     let wanted = job.pad.half_width.unwrap_or_else(|| {
         let [least, most] = PAD_HALF_WIDTH;
         (yoke.outside() * (2.0 * PAD_BY_YOKE)).max(least).min(most)
     });
+    let saddle = |size: &Size| {
+        let needs = SaddleNeeds {
+            face_radius: size.face_radius,
+            pad_half_width: size.half_width,
+            height,
+            front_half_width,
+        };
+        Saddle::new(&needs, &job.strap, &job.printer)
+    };
+    // A print in hand serves only if it is what would be drawn today.
+    let hash = |saddle: &Saddle| shape_hash(&(saddle, &yoke, &job.tilt));
+    let usable = before.cradles.only(|i| {
+        before.cradles.shapes.get(i) == Some(&hash(&saddle(&before.cradles.made.sizes[i])))
+    });
     let lamps = |i: usize| job.trunks[i].fixtures;
-    let cradle_plan = size_classes(job, SizeKind::Cradle, wanted, &ranges, printed, lamps)?;
+    let cradle_plan = Classes::new(job, wanted, &usable, lamps)?;
     let cradles: Vec<CradleSize> = cradle_plan
         .classes
         .into_iter()
         .map(|class| {
-            let needs = SaddleNeeds {
-                face_radius: class.size.face_radius,
-                pad_half_width: class.size.half_width,
-                height,
-                front_half_width,
-            };
-            CradleSize { class, saddle: Saddle::new(&needs, &job.strap, &job.printer) }
+            let saddle = saddle(&class.size);
+            CradleSize { shape: hash(&saddle), class, saddle }
         })
         .collect();
-    yoke.describe(&mut derived);
 
     let mut unserved: Vec<_> =
         cradle_plan.unserved.into_iter().map(|u| (SizeKind::Cradle, u)).collect();
+    let mut changes: Vec<_> =
+        cradle_plan.changes.into_iter().map(|c| (SizeKind::Cradle, c)).collect();
     let boxes = job.trunks.iter().filter(|t| t.carries_box).count() as u32;
-    let mut rail_assignment = vec![None; ranges.len()];
-    let mut saved = cradle_plan.saved;
-    let (enclosure, rails) = if job.battery.is_some() && boxes > 0 {
-        let rail_wanted = job.pad.half_width.unwrap_or(rail::WANTED_HALF_WIDTH);
-        let rails_on = |i: usize| if job.trunks[i].carries_box { 2 } else { 0 };
-        let rail_plan = size_classes(job, SizeKind::Rail, rail_wanted, &ranges, printed, rails_on)?;
-        rail_assignment = rail_plan.assignment;
-        saved += rail_plan.saved;
-        unserved.extend(rail_plan.unserved.into_iter().map(|u| (SizeKind::Rail, u)));
-        let widest = rail_plan.classes.iter().map(|c| c.size.half_width);
-        let least_screw_x = rail::least_screw_x(widest.fold(Length::ZERO, Length::max), job);
-        let enclosure = enclosure::plan(job, least_screw_x)?;
-        derived.extend(enclosure.reasons.iter().cloned());
-        let screw_x = enclosure.rail_screw_x;
-        let rails = rail_plan.classes.into_iter().map(|class| {
+    let mut rail_assignment = vec![None; job.trunks.len()];
+    let mut rails = Vec::new();
+    let mut enclosure = None;
+    if job.battery.is_some() && boxes > 0 {
+        let (boxed, planned) = rails_and_box(job, &before.rails)?;
+        derived.extend(boxed.reasons.iter().cloned());
+        let screw_x = boxed.rail_screw_x;
+        rails.extend(planned.classes.into_iter().map(|class| {
             let rail = Rail::new(class.size.face_radius, class.size.half_width, screw_x, job);
-            RailSize { class, rail }
-        });
-        let rails = rails.collect();
-        (Some(enclosure), rails)
-    } else {
-        (None, Vec::new())
-    };
-
-    let trunks = ranges
-        .into_iter()
-        .zip(cradle_plan.assignment)
-        .zip(rail_assignment)
-        .map(|((range, cradle), rail)| TrunkPlan { range, cradle, rail })
-        .collect();
+            RailSize { shape: shape_hash(&rail), class, rail }
+        }));
+        rail_assignment = planned.assignment;
+        unserved.extend(planned.unserved.into_iter().map(|u| (SizeKind::Rail, u)));
+        changes.extend(planned.changes.into_iter().map(|c| (SizeKind::Rail, c)));
+        enclosure = Some(boxed);
+    }
+    let trunks = job.trunks.iter().zip(cradle_plan.assignment).zip(rail_assignment);
+    let trunks = trunks.map(|((trunk, cradle), rail)| {
+        let half_width = cradle.map_or(wanted, |c| cradles[c].class.size.half_width);
+        let range = trunk_range(trunk, half_width, job)?;
+        Ok(TrunkPlan { range, cradle, rail })
+    });
+    let trunks = trunks.collect::<Result<Vec<_>, FitError>>().map_err(|e| vec![unplannable(&e)])?;
     let lamps = job.trunks.iter().map(|t| t.fixtures).sum();
-    Ok(Plan {
-        yoke,
-        cradles,
-        rails,
-        enclosure,
-        boxes,
-        lamps,
-        trunks,
-        unserved,
-        reprints_saved: saved,
-        derived,
-    })
+    Ok(Plan { yoke, cradles, rails, enclosure, boxes, lamps, trunks, unserved, changes, derived })
 }
+
+/// Rails and box depend on each other: the box takes its screws as far apart as the widest rail
+/// needs, and a rail in hand serves only if its screws are where the box has them.
+fn rails_and_box(job: &Job, before: &Printed) -> Result<(Enclosure, Classes), Vec<Finding>> {
+    let wanted = job.pad.half_width.unwrap_or(rail::WANTED_HALF_WIDTH);
+    let rails_on = |i: usize| if job.trunks[i].carries_box { RAILS_A_BOX } else { 0 };
+    let mut usable = before.clone();
+    loop {
+        let planned = Classes::new(job, wanted, &usable, rails_on)?;
+        let widest = planned.classes.iter().map(|c| c.size.half_width);
+        let least_screw_x = rail::least_screw_x(widest.fold(Length::ZERO, Length::max), job);
+        let boxed = enclosure::plan(job, least_screw_x)?;
+        let same = |i: usize| {
+            let size = &usable.made.sizes[i];
+            let rail = Rail::new(size.face_radius, size.half_width, boxed.rail_screw_x, job);
+            usable.shapes.get(i) == Some(&shape_hash(&rail))
+        };
+        // Each round drops at least one size, so this ends.
+        let still = usable.only(same);
+        if still.made.sizes.len() == usable.made.sizes.len() {
+            return Ok((boxed, planned));
+        }
+        usable = still;
+    }
+}
+
+/// A box hangs on an upper and a lower rail.
+const RAILS_A_BOX: u32 = 2;
 
 /// Sizes of one kind, and who gets which.
 struct Classes {
     classes: Vec<SizeClass>,
     assignment: Vec<Option<usize>>,
     unserved: Vec<Unserved>,
-    saved: usize,
+    changes: Vec<Change>,
 }
 
-fn size_classes(
-    job: &Job,
-    kind: SizeKind,
-    wanted: Length,
-    ranges: &[TrunkRange],
-    printed: &[Printed],
-    copies_on: impl Fn(usize) -> u32,
-) -> Result<Classes, Vec<Finding>> {
-    let refuse = |e: FitError| vec![unplannable(&e)];
-    let foam = Foam::of(&job.pad).map_err(refuse)?;
-    let rule = SizeRule::new(foam, wanted, job.pad.reach).map_err(refuse)?;
-    let who: Vec<usize> = (0..ranges.len()).filter(|&i| copies_on(i) > 0).collect();
-    let theirs: Vec<TrunkRange> = who.iter().map(|&i| ranges[i]).collect();
-    let earlier: Vec<&Printed> = printed.iter().filter(|p| p.kind == kind).collect();
-    let sizes: Vec<Size> = earlier.iter().map(|p| p.size).collect();
-    let SizePlan { sizes, kept, assignment: theirs_to, unserved } =
-        sizes_with_kept(&sizes, &theirs, &rule).map_err(refuse)?;
+impl Classes {
+    fn new(
+        job: &Job,
+        wanted: Length,
+        printed: &Printed,
+        copies_on: impl Fn(usize) -> u32,
+    ) -> Result<Self, Vec<Finding>> {
+        let refuse = |e: FitError| vec![unplannable(&e)];
+        let foam = Foam::of(&job.pad).map_err(refuse)?;
+        let rule = SizeRule::new(foam, wanted, job.pad.reach).map_err(refuse)?;
+        let who: Vec<usize> = (0..job.trunks.len()).filter(|&i| copies_on(i) > 0).collect();
+        let now = who.iter().map(|&i| {
+            let trunk = &job.trunks[i];
+            let range = trunk_range(trunk, wanted, job)?;
+            Ok(TrunkNow {
+                name: trunk.name.clone(),
+                girth: trunk.girth,
+                range,
+                copies: copies_on(i),
+            })
+        });
+        let now = now.collect::<Result<Vec<_>, FitError>>().map_err(refuse)?;
+        let reuse = compare(&printed.made, &now, &rule).map_err(refuse)?;
 
-    let mut assignment = vec![None; ranges.len()];
-    for (&trunk, size) in who.iter().zip(&theirs_to) {
-        assignment[trunk] = *size;
-    }
-    let mut marks = Marks::new(earlier.iter().map(|p| p.mark.clone()));
-    let mut saved = 0;
-    let classes = sizes.into_iter().zip(kept).enumerate().map(|(index, (size, kept))| {
-        let trunks: Vec<usize> =
-            (0..ranges.len()).filter(|&t| assignment[t] == Some(index)).collect();
-        let copies = trunks.iter().map(|&t| copies_on(t)).sum();
-        if kept.is_some() {
-            saved += copies as usize;
+        // Sizes in use, thinnest trunks first.
+        let mut in_use: Vec<usize> = reuse.changes.iter().filter_map(|c| c.size).collect();
+        in_use.sort_unstable();
+        in_use.dedup();
+        in_use.sort_by(|&a, &b| {
+            reuse.sizes[a].girth_from.get().total_cmp(&reuse.sizes[b].girth_from.get())
+        });
+        let mut assignment = vec![None; job.trunks.len()];
+        let mut marks = Marks::new(printed.marks.iter().cloned());
+        let mut classes: Vec<SizeClass> = in_use
+            .iter()
+            .map(|&index| {
+                let kept = index < reuse.earlier_sizes;
+                SizeClass {
+                    mark: if kept { printed.marks[index].clone() } else { marks.next() },
+                    size: reuse.sizes[index],
+                    kept,
+                    copies: 0,
+                    prints: 0,
+                    trunks: Vec::new(),
+                }
+            })
+            .collect();
+        for ((&trunk, change), now) in who.iter().zip(&reuse.changes).zip(&now) {
+            let class = change.size.and_then(|s| in_use.iter().position(|&i| i == s));
+            assignment[trunk] = class;
+            if let Some(class) = class.map(|c| &mut classes[c]) {
+                class.copies += now.copies;
+                class.prints += change.prints;
+                class.trunks.push(trunk);
+            }
         }
-        let mark = kept.map_or_else(|| marks.next(), |k| earlier[k].mark.clone());
-        SizeClass { mark, size, kept: kept.is_some(), copies, trunks }
-    });
-    let classes = classes.collect();
-    let unserved = unserved.into_iter().map(|u| Unserved { trunk: who[u.trunk], ..u }).collect();
-    Ok(Classes { classes, assignment, unserved, saved })
+        let unserved =
+            reuse.unserved.into_iter().map(|u| Unserved { trunk: who[u.trunk], ..u }).collect();
+        Ok(Self { classes, assignment, unserved, changes: reuse.changes })
+    }
 }
 
 /// Letters not yet in use: A to Z, then AA, AB, ...
@@ -270,10 +350,18 @@ fn letters(n: usize) -> String {
     if n < 26 { last.to_string() } else { format!("{}{last}", letters(n / 26 - 1)) }
 }
 
-/// Radii of a trunk over the life of the print.
-fn trunk_range(trunk: &Trunk, job: &Job) -> Result<TrunkRange, FitError> {
+/// Radii of a trunk over the life of the print; of an oval trunk, those under the face.
+fn trunk_range(trunk: &Trunk, half_width: Length, job: &Job) -> Result<TrunkRange, FitError> {
     let growth = trunk.growth.unwrap_or(job.job.growth) * job.job.years;
-    TrunkRange::round(trunk.girth, job.job.girth_tolerance, growth)
+    let tolerance = job.job.girth_tolerance;
+    match trunk.diameters {
+        Some(diameters) => {
+            let oval = Oval::new(diameters)?;
+            let half_width = half_width.min(oval.radius_at_cradle() * job.pad.reach);
+            oval.range(half_width, tolerance, growth)
+        }
+        None => TrunkRange::round(trunk.girth, tolerance, growth),
+    }
 }
 
 fn unplannable(error: &FitError) -> Finding {
