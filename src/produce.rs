@@ -76,7 +76,6 @@ pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
             let (copies, prints) = (plan.boxes, plan.boxes);
             all.push(Order { part, copies, prints, trunks: trunks.clone() });
         }
-        }
     }
     for size in &plan.rails {
         let [first, second] = mark_lines(&size.class);

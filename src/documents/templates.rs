@@ -55,7 +55,7 @@ pub fn files(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
             width,
             height,
             corner: line.radius,
-            cord: enclosure.groove.cord,
+            cord: enclosure.groove.section.cord,
         };
         drawn.push(("gasket".into(), templates::gasket(&gasket)));
     }

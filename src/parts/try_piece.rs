@@ -126,8 +126,8 @@ pub fn yoke(yoke: &Yoke, engraving: Engraving) -> Part {
 #[must_use]
 pub fn seal(enclosure: &Enclosure, engraving: Engraving) -> Part {
     let screws = &enclosure.screws;
-    let width = enclosure.groove.width;
-    let thickness = enclosure.groove.depth.max(screws.bore_depth) + UNDER;
+    let width = enclosure.groove.section.width;
+    let thickness = enclosure.groove.section.depth.max(screws.bore_depth) + UNDER;
     let gland = enclosure.entries.first().map(|e| e.hole.size.hole());
     let gland_room = gland.map_or(Length::ZERO, |d| d + ROUND);
     let (length, groove_y) = (Length::mm(50.0), ROUND + width / 2.0);
@@ -145,7 +145,7 @@ pub fn seal(enclosure: &Enclosure, engraving: Engraving) -> Part {
         [size[0] - 2.0 * ROUND.get(), width.get()],
         width.get() / 2.0 - 0.01,
     );
-    shell.blind_hole("groove", &mut top, &groove.on(&level), enclosure.groove.depth.get());
+    shell.blind_hole("groove", &mut top, &groove.on(&level), enclosure.groove.section.depth.get());
     let bore_x = ROUND + screws.bore / 2.0;
     let bore = Outline::circle([bore_x.get(), second.get()], screws.bore.get() / 2.0);
     shell.blind_hole("insert hole", &mut top, &bore.on(&level), screws.bore_depth.get());
