@@ -12,6 +12,10 @@
 //!
 //! Not covered: reflectors with hard edges or stray peaks, leaves in the way, reflection.
 
+mod lines;
+
+pub use lines::{lines, spill_line};
+
 use std::f64::consts::{PI, TAU};
 
 use serde::Serialize;

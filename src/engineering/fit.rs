@@ -22,6 +22,10 @@
 //! Not covered: bark that is not round within the face (see [`super::oval`]), foam that bulges
 //! sideways, and a trunk that tapers (see [`super::taper`]).
 
+mod lines;
+
+pub use lines::lines;
+
 use std::f64::consts::TAU;
 
 use serde::Serialize;

@@ -9,6 +9,10 @@
 //! Millimetres, newtons; line loads in newtons a millimetre. Not covered: creep of the plastic (the
 //! sheet gives dates for retightening) and cords that are not round.
 
+mod lines;
+
+pub use lines::lines;
+
 use std::f64::consts::PI;
 
 use serde::Serialize;
