@@ -164,7 +164,7 @@ pub fn draw(plan: &Enclosure) -> Part {
     shell.add(downward_inside);
 
     // Posts and rail bosses inside; the rails' holes open at the back.
-    for content in std::iter::once(&plan.battery).chain(&plan.controller) {
+    for content in plan.things() {
         let Content { posts, post: peg, .. } = content;
         posts.iter().for_each(|at| post(&mut shell, &mut floor, *at, peg, floor_z));
     }

@@ -28,6 +28,8 @@ use crate::solid::{Frame, Pose, v};
 use crate::tables::{GlandSize, Thread};
 use crate::units::{Length, Mass};
 
+pub use entries::GLAND_GAP;
+pub use mount::GLAND_INSIDE;
 pub use rounded::{RoundedRect, Side};
 
 /// Least wall and floor of a printed box that is carried, strapped and leaned on: five to six lines
@@ -179,6 +181,8 @@ pub struct SealScrews {
 pub struct Lid {
     /// Thickness over flange and screws.
     pub thickness: Length,
+    /// Its edge as a strip between screws, as stiff as it is after months.
+    pub edge: seal::Strip,
     /// Thickness in the middle.
     pub panel: Length,
     /// Recess in the outer face that leaves the panel; none when the lid is flat.
@@ -312,6 +316,10 @@ impl Enclosure {
     pub fn wall_holes(&self) -> impl Iterator<Item = &WallHole> {
         self.entries.iter().map(|e| &e.hole).chain(self.vent.iter().map(|v| &v.hole))
     }
+    /// Battery, and the controller when there is one.
+    pub fn things(&self) -> impl Iterator<Item = &Content> {
+        std::iter::once(&self.battery).chain(&self.controller)
+    }
     /// Width and height over the rim, as it lies on the bed.
     #[must_use]
     pub fn footprint(&self) -> [Length; 2] {
@@ -338,6 +346,18 @@ pub const fn site_pose() -> Pose {
 /// the rails' bosses.
 pub fn plan(job: &Job, rail_min_screw_x: Length) -> Result<Enclosure, Vec<Finding>> {
     layout::plan(job, rail_min_screw_x)
+}
+
+/// How far a printed groove may be off its depth: half a layer, where the slicer rounds.
+#[must_use]
+pub fn print_tolerance(printer: &Printer) -> Length {
+    printer.layer / 2.0
+}
+
+/// Width of the flat roof that the printer bridges over a hole for this gland.
+#[must_use]
+pub fn roof_width(size: GlandSize, printer: &Printer) -> Length {
+    2.0 * entries::wall_hole(size, [0.0, 0.0], printer).roof_half
 }
 
 /// Rounds up to whole layers of this printer.

@@ -1,7 +1,7 @@
 //! Hole patterns as points.
 //!
 //! Millimetres in the plane of the plate, about the pattern's middle. The pattern's first axis runs
-//! across the thing that it holds (along its width), the second along its length or height.
+//! across a lamp's back, or along the length of a receiver or controller.
 
 use crate::params::HolePattern;
 use crate::units::Length;

@@ -12,7 +12,7 @@ use crate::units::{Angle, Length};
 
 /// Free space between the corners of neighbouring glands: a spanner's jaw is thin, and glands are
 /// tightened one by one. Common practice, no source.
-pub(super) const GLAND_GAP: f64 = 2.0;
+pub const GLAND_GAP: Length = Length::mm(2.0);
 /// Free space between a gland's corners and the floor, the flange and the wall's round ends.
 const GLAND_FREE: f64 = 1.0;
 /// Wall that gland or vent covers beyond the hole's roof at least, for its seal.
@@ -38,7 +38,7 @@ pub(super) fn corner_radius(size: GlandSize) -> Length {
 ///
 /// The roof is as high as the printer's bridge asks, but never lower than the circle's crest and
 /// never beyond the gland's flats less [`UNDER_FLATS`].
-fn wall_hole(size: GlandSize, at: [f64; 2], printer: &Printer) -> WallHole {
+pub(super) fn wall_hole(size: GlandSize, at: [f64; 2], printer: &Printer) -> WallHole {
     let radius = size.hole().get() / 2.0;
     let limit = size.flats().get() / 2.0 - UNDER_FLATS;
     // How far a tangent may run on before it leaves the flats.
@@ -97,7 +97,7 @@ fn wanted(job: &Job) -> Vec<Wanted> {
 
 fn row_width(row: &[Wanted]) -> f64 {
     let gaps = row.len().saturating_sub(1) as f64;
-    row.iter().map(|w| 2.0 * w.reach).sum::<f64>() + gaps * GLAND_GAP
+    row.iter().map(|w| 2.0 * w.reach).sum::<f64>() + gaps * GLAND_GAP.get()
 }
 
 /// The holes in one or two rows, in order; `None` when there are too few for so many rows.
@@ -121,10 +121,11 @@ pub(super) fn arrange(job: &Job, rows: usize) -> Option<Rows> {
         let mut placed = Vec::new();
         for hole in row {
             placed.push((*hole, x + hole.reach));
-            x += 2.0 * hole.reach + GLAND_GAP;
+            x += 2.0 * hole.reach + GLAND_GAP.get();
         }
         made.width = made.width.max(width);
-        made.height += 2.0 * tallest(&placed) + if made.rows.is_empty() { 0.0 } else { GLAND_GAP };
+        made.height +=
+            2.0 * tallest(&placed) + if made.rows.is_empty() { 0.0 } else { GLAND_GAP.get() };
         made.rows.push(placed);
     }
     made.width += 2.0 * GLAND_FREE;
@@ -163,7 +164,7 @@ impl Rows {
                     });
                 }
             }
-            z += 2.0 * reach + GLAND_GAP;
+            z += 2.0 * reach + GLAND_GAP.get();
         }
         (entries, vent)
     }

@@ -8,7 +8,7 @@
 use super::entries::overhang;
 use super::{
     Groove, LAND_LEAST, Lanyard, Lid, ROOM_ABOVE, RoundedRect, SKIN_LEAST, SealScrews, Side,
-    WALL_LEAST, layers,
+    WALL_LEAST, layers, print_tolerance,
 };
 use crate::checks::{Finding, Severity, lid_screw_without_insert};
 use crate::engineering::seal;
@@ -17,7 +17,7 @@ use crate::plan::Derived;
 use crate::plan::enclosure::Flange;
 use crate::plan::saddle::whole_lines;
 use crate::tables::fastener::HoleFit;
-use crate::tables::gasket::{CORNER_PER_CORD, SQUEEZE_LEAST};
+use crate::tables::gasket::{CORNER_PER_CORD, FILL_MOST, SQUEEZE_LEAST};
 use crate::tables::polymer::polymer;
 use crate::units::Length;
 
@@ -90,7 +90,8 @@ pub(super) struct Section {
     insert_outer: f64,
     insert_length: f64,
     counterbore_depth: f64,
-    thickness: f64,
+    /// The lid's edge between screws.
+    edge: seal::Strip,
     pitch_limit: f64,
 }
 
@@ -122,7 +123,14 @@ impl Section {
         // A slicer cuts to layers anyway: the depth is the nearest whole number of them.
         let wished = seal_groove(cord, job.seal.squeeze)?.depth / layer;
         let depth = layer * wished.round().max(1.0).min((cord / layer - 1e-9).floor().max(1.0));
-        let groove = seal_groove(cord, 1.0 - depth / cord)?;
+        let mut groove = seal_groove(cord, 1.0 - depth / cord)?;
+        // Wide enough that even a shallow and narrow print is not filled beyond the limit.
+        let off = print_tolerance(&job.printer);
+        if depth > off {
+            let section = std::f64::consts::FRAC_PI_4 * cord.get() * cord.get();
+            let width = Length::mm(section / (FILL_MOST * (depth - off).get())) + off;
+            groove.width = groove.width.max(width);
+        }
         let groove_width = groove.width.get();
         say(
             "gasket groove depth",
@@ -182,11 +190,14 @@ impl Section {
         let modulus = polymer(job.polymer.kind).modulus * CREEP;
         // At least a fiftieth of the cord, so that a hardly squeezed cord still gets a finite pitch;
         // the check on squeeze speaks of it.
-        let gap = groove.allowed_gap(layer / 2.0).max(cord * 0.02);
+        let gap = groove.allowed_gap(off).max(cord * 0.02);
+        let strip = |thickness: f64| seal::Strip {
+            width: Length::mm(rim),
+            thickness: Length::mm(thickness),
+            modulus,
+        };
         let pitch_for = |thickness: f64| {
-            let strip =
-                seal::Strip { width: Length::mm(rim), thickness: Length::mm(thickness), modulus };
-            strip.pitch(job.seal.line_load, gap).map_err(|e| vec![unsealable(&e)])
+            strip(thickness).pitch(job.seal.line_load, gap).map_err(|e| vec![unsealable(&e)])
         };
         let mut thickness = counterbore_depth + layers(WALL_LEAST.get(), &job.printer);
         let by_head = thickness;
@@ -223,7 +234,7 @@ impl Section {
             insert_outer,
             insert_length,
             counterbore_depth,
-            thickness,
+            edge: strip(thickness),
             pitch_limit,
         })
     }
@@ -281,8 +292,9 @@ impl Section {
         let sag = ROOM_ABOVE.get() / 2.0;
         let needed = libm::cbrt(PLATE * PUSH * span * span / (modulus * sag));
         let panel = layers(needed.max(WALL_LEAST.get()), &job.printer);
-        let recessed = self.thickness - panel >= RECESS_LEAST;
-        let panel = if recessed { panel } else { self.thickness };
+        let thickness = self.edge.thickness.get();
+        let recessed = thickness - panel >= RECESS_LEAST;
+        let panel = if recessed { panel } else { thickness };
         reasons.push(Derived::new(
             "lid panel",
             Length::mm(panel),
@@ -295,7 +307,8 @@ impl Section {
         let inside = cavity.grown(Length::mm(-RECESS_INSET));
         let corner = inside.radius.get() * (1.0 - std::f64::consts::FRAC_1_SQRT_2);
         Lid {
-            thickness: Length::mm(self.thickness),
+            thickness: self.edge.thickness,
+            edge: self.edge,
             panel: Length::mm(panel),
             recess: recessed.then_some(inside),
             hole: screw.clearance_hole(HoleFit::Medium),

@@ -36,8 +36,8 @@ struct Piece {
 }
 
 impl Piece {
-    /// Of this length and width; upright when its length runs along Y. Lying it is turned a quarter
-    /// counter-clockwise.
+    /// Of this length and width; its hole pattern's first axis runs along its length. Upright it is
+    /// turned a quarter counter-clockwise, so that its length runs along Y.
     fn new(
         length: Length,
         width: Length,
@@ -48,9 +48,9 @@ impl Piece {
         let [along, across] = [length.get() / 2.0, width.get() / 2.0];
         let holes = holes.into_iter().map(|p| p.map(Length::get));
         let (half, posts) = if upright {
-            ([across, along], holes.collect())
+            ([across, along], holes.map(|[x, y]| [-y, x]).collect())
         } else {
-            ([along, across], holes.map(|[x, y]| [-y, x]).collect())
+            ([along, across], holes.collect())
         };
         Self { half, posts, peg }
     }
@@ -142,7 +142,7 @@ pub(super) fn plan(job: &Job, rail_min_x: Length) -> Result<Enclosure, Vec<Findi
         floor,
         rail_boss,
         post_height,
-        bend: (BEND * cable).max(GLAND_INSIDE + 1.0),
+        bend: (BEND * cable).max(GLAND_INSIDE.get() + 1.0),
         rail_min_x: rail_min_x.get(),
     };
     let best = given.best().ok_or_else(|| vec![rail_screws_blocked::finding(rail_min_x)])?;
@@ -335,7 +335,7 @@ impl Given<'_> {
                 reason = why;
             }
         }
-        let two_rails = 2.0 * mount::rail_half(self.job) + 2.0 * boss + GLAND_INSIDE;
+        let two_rails = 2.0 * mount::rail_half(self.job) + 2.0 * boss + GLAND_INSIDE.get();
         half[1] = half[1].max(two_rails / 2.0 + boss);
         reason
     }

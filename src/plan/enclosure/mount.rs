@@ -15,7 +15,7 @@ const FORMED: [f64; 3] = [0.85, 2.7, 2.5];
 const RAIL_RIM: f64 = 8.0;
 /// Depth inside the downward wall that glands take with their locknuts. Makers' typical thread
 /// lengths, from memory.
-pub(super) const GLAND_INSIDE: f64 = 12.0;
+pub const GLAND_INSIDE: Length = Length::mm(12.0);
 /// Step of the search for free places.
 const STEP: f64 = 1.0;
 
@@ -74,7 +74,7 @@ pub(super) fn rails(
     // At the walls' ends the boss must clear the rounded corner, below also the locknuts.
     let end = half[1] - free.max(corner);
     let far = (half[1] + overlap - rail_half(job)).min(end);
-    let low = -far.min(half[1] - GLAND_INSIDE - free);
+    let low = -far.min(half[1] - GLAND_INSIDE.get() - free);
     let clear = |x: f64, y: f64| {
         posts.iter().all(|(p, r)| {
             [-x, x].iter().all(|x| {

@@ -108,7 +108,7 @@ pub(crate) fn job() -> Job {
             ageing: 0.9,
             receiver: Receiver {
                 thickness: mm(14.0),
-                holes: HolePattern::Rectangle { width: mm(50.0), height: mm(70.0) },
+                holes: HolePattern::Rectangle { width: mm(70.0), height: mm(50.0) },
                 thread: Thread::M4,
             },
         }),
@@ -118,7 +118,7 @@ pub(crate) fn job() -> Job {
             width: mm(45.0),
             height: mm(22.0),
             mass: Mass::kg(0.08),
-            holes: HolePattern::Rectangle { width: mm(36.0), height: mm(56.0) },
+            holes: HolePattern::Rectangle { width: mm(56.0), height: mm(36.0) },
             thread: Thread::M3,
             standby: Power::watts(0.3),
             efficiency: 0.92,
@@ -165,7 +165,7 @@ fn thread() -> impl Strategy<Value = Thread> {
 
 /// Holes well inside a plate of this length and width, wide enough apart for their posts.
 fn holes(length: f64, width: f64) -> impl Strategy<Value = HolePattern> {
-    let (x, y) = (width - 10.0, length - 10.0);
+    let (x, y) = (length - 10.0, width - 10.0);
     prop_oneof![
         (0.6..1.0, 0.6..1.0)
             .prop_map(move |(a, b)| HolePattern::Rectangle { width: mm(a * x), height: mm(b * y) }),
