@@ -112,9 +112,12 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     let job = &input.job;
     let folder = how.out.clone().unwrap_or_else(|| PathBuf::from("out").join(input.stem()));
     let earlier = earlier(how, &folder)?;
-    let before = earlier.as_ref().map(Earlier::before).unwrap_or_default();
+    // A set in the same folder may not have been printed yet: only `--since` says so.
+    let in_hand = how.since.is_some();
+    let before = earlier.as_ref().map(|e| e.before(in_hand)).unwrap_or_default();
     let work = Work::of(&input, &before, output);
     output.findings(&input.sources(), &input.map, &work.findings);
+    know_all(&how.only, &work)?;
 
     let mut set = FileSet::new();
     if let Some(plan) = &work.plan {
@@ -173,6 +176,27 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     Ok(if work.failed() { Outcome::Failed } else { Outcome::Done })
 }
 
+/// Refuses a name after `--only` that no part has.
+fn know_all(only: &[String], work: &Work) -> Result<(), Failure> {
+    let known = |name: &String| work.made.iter().any(|made| is_named(made, name));
+    match only.iter().find(|name| work.plan.is_some() && !known(name)) {
+        None => Ok(()),
+        Some(name) => {
+            let parts: Vec<&str> = work.made.iter().map(|m| m.order.part.name.as_str()).collect();
+            Err(Failure::Usage(format!(
+                "no part is named `{name}`; there are {}",
+                parts.join(", ")
+            )))
+        }
+    }
+}
+
+/// Whether this is a part's name or kind.
+fn is_named(made: &Made, name: &str) -> bool {
+    let kind = serde_json::to_value(made.order.part.kind).unwrap_or_default();
+    made.order.part.name == name || kind.as_str() == Some(name)
+}
+
 /// Tells which trunks need other parts than before, and why.
 fn say_changes(plan: &Plan, output: &Output) {
     for (kind, change) in &plan.changes {
@@ -219,9 +243,7 @@ fn earlier(how: &MakeArgs, folder: &std::path::Path) -> Result<Option<Earlier>, 
 /// Asked for, and no error concerns it.
 fn is_wanted(made: &Made, how: &MakeArgs, work: &Work) -> bool {
     let name = &made.order.part.name;
-    let kind = serde_json::to_value(made.order.part.kind).unwrap_or_default();
-    let asked = how.only.is_empty()
-        || how.only.iter().any(|o| o == name || kind.as_str() == Some(o.as_str()));
+    let asked = how.only.is_empty() || how.only.iter().any(|only| is_named(made, only));
     let barred = work
         .findings
         .iter()

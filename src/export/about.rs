@@ -31,7 +31,7 @@ pub struct About {
     pub sizes: Vec<SizeEntry>,
     /// What each trunk gets.
     pub trunks: Vec<TrunkEntry>,
-    /// What happens on each trunk since the earlier set.
+    /// What happens on each trunk since the earlier set whose parts are in hand.
     pub changes: Vec<ChangeEntry>,
     /// Every derived dimension with its reason.
     pub derived: Vec<Derived>,
@@ -122,10 +122,10 @@ pub struct Earlier {
 }
 
 impl Earlier {
-    /// The prints that exist, for the plan; an entry with impossible numbers counts as none.
+    /// The earlier set, for the plan; an entry with impossible numbers counts as none.
     #[must_use]
-    pub fn before(&self) -> Before {
-        Before { cradles: self.printed("cradle"), rails: self.printed("rail") }
+    pub fn before(&self, in_hand: bool) -> Before {
+        Before { in_hand, cradles: self.printed("cradle"), rails: self.printed("rail") }
     }
 
     fn printed(&self, kind: &str) -> Printed {
@@ -199,6 +199,7 @@ impl About {
             changes: plan
                 .changes
                 .iter()
+                .filter(|_| plan.in_hand)
                 .map(|(kind, change)| ChangeEntry { kind: *kind, change: change.clone() })
                 .collect(),
             derived: plan.derived.clone(),

@@ -40,9 +40,12 @@ pub struct Printed {
     pub shapes: Vec<String>,
 }
 
-/// All prints that exist.
+/// An earlier set.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Before {
+    /// Whether its parts were printed and are in hand; otherwise only its sizes and marks are used
+    /// again, and every copy is still to be printed.
+    pub in_hand: bool,
     /// Cradles.
     pub cradles: Printed,
     /// Rails.
@@ -143,7 +146,9 @@ pub struct Plan {
     pub trunks: Vec<TrunkPlan>,
     /// Trunks that no cradle, or no rail, can serve.
     pub unserved: Vec<(SizeKind, Unserved)>,
-    /// What happens on each trunk since an earlier year, for cradles and for rails.
+    /// Whether the earlier set's parts are in hand.
+    pub in_hand: bool,
+    /// What happens on each trunk since an earlier set, for cradles and for rails.
     pub changes: Vec<(SizeKind, Change)>,
     /// Dimensions that the tool chose, with reasons.
     pub derived: Vec<Derived>,
@@ -182,7 +187,7 @@ pub fn plan(job: &Job, before: &Before) -> Result<Plan, Vec<Finding>> {
         before.cradles.shapes.get(i) == Some(&hash(&saddle(&before.cradles.made.sizes[i])))
     });
     let lamps = |i: usize| job.trunks[i].fixtures;
-    let cradle_plan = Classes::new(job, wanted, &usable, lamps)?;
+    let cradle_plan = Classes::new(job, wanted, &usable, before.in_hand, lamps)?;
     let cradles: Vec<CradleSize> = cradle_plan
         .classes
         .into_iter()
@@ -201,7 +206,7 @@ pub fn plan(job: &Job, before: &Before) -> Result<Plan, Vec<Finding>> {
     let mut rails = Vec::new();
     let mut enclosure = None;
     if job.battery.is_some() && boxes > 0 {
-        let (boxed, planned) = rails_and_box(job, &before.rails)?;
+        let (boxed, planned) = rails_and_box(job, &before.rails, before.in_hand)?;
         derived.extend(boxed.reasons.iter().cloned());
         let screw_x = boxed.rail_screw_x;
         rails.extend(planned.classes.into_iter().map(|class| {
@@ -221,17 +226,33 @@ pub fn plan(job: &Job, before: &Before) -> Result<Plan, Vec<Finding>> {
     });
     let trunks = trunks.collect::<Result<Vec<_>, FitError>>().map_err(|e| vec![unplannable(&e)])?;
     let lamps = job.trunks.iter().map(|t| t.fixtures).sum();
-    Ok(Plan { yoke, cradles, rails, enclosure, boxes, lamps, trunks, unserved, changes, derived })
+    Ok(Plan {
+        in_hand: before.in_hand,
+        yoke,
+        cradles,
+        rails,
+        enclosure,
+        boxes,
+        lamps,
+        trunks,
+        unserved,
+        changes,
+        derived,
+    })
 }
 
 /// Rails and box depend on each other: the box takes its screws as far apart as the widest rail
 /// needs, and a rail in hand serves only if its screws are where the box has them.
-fn rails_and_box(job: &Job, before: &Printed) -> Result<(Enclosure, Classes), Vec<Finding>> {
+fn rails_and_box(
+    job: &Job,
+    before: &Printed,
+    in_hand: bool,
+) -> Result<(Enclosure, Classes), Vec<Finding>> {
     let wanted = job.pad.half_width.unwrap_or(rail::WANTED_HALF_WIDTH);
     let rails_on = |i: usize| if job.trunks[i].carries_box { RAILS_A_BOX } else { 0 };
     let mut usable = before.clone();
     loop {
-        let planned = Classes::new(job, wanted, &usable, rails_on)?;
+        let planned = Classes::new(job, wanted, &usable, in_hand, rails_on)?;
         let widest = planned.classes.iter().map(|c| c.size.half_width);
         let least_screw_x = rail::least_screw_x(widest.fold(Length::ZERO, Length::max), job);
         let boxed = enclosure::plan(job, least_screw_x)?;
@@ -265,6 +286,7 @@ impl Classes {
         job: &Job,
         wanted: Length,
         printed: &Printed,
+        in_hand: bool,
         copies_on: impl Fn(usize) -> u32,
     ) -> Result<Self, Vec<Finding>> {
         let refuse = |e: FitError| vec![unplannable(&e)];
@@ -312,7 +334,7 @@ impl Classes {
             assignment[trunk] = class;
             if let Some(class) = class.map(|c| &mut classes[c]) {
                 class.copies += now.copies;
-                class.prints += change.prints;
+                class.prints += if in_hand { change.prints } else { now.copies };
                 class.trunks.push(trunk);
             }
         }
