@@ -97,3 +97,21 @@ mod power_tests;
 
 #[cfg(test)]
 mod fit_tests;
+mod tests {
+    use super::*;
+
+    #[test]
+    fn codes_are_kebab_case_unique_and_sorted() {
+        let codes: Vec<&str> = rules().map(|r| r.code).collect();
+        assert!(codes.is_sorted_by(|a, b| a < b), "{codes:?}");
+        for rule in rules() {
+            assert!(
+                rule.code.bytes().all(|b| b.is_ascii_lowercase() || b == b'-'),
+                "{}",
+                rule.code
+            );
+            let texts = [rule.title, rule.why, rule.formula, rule.source, rule.cure];
+            assert!(texts.iter().all(|t| !t.is_empty() && !t.contains("  ")), "{}", rule.code);
+        }
+    }
+}
