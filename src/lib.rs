@@ -11,5 +11,6 @@ pub mod parts;
 pub mod plan;
 pub mod produce;
 pub mod solid;
+pub mod sums;
 pub mod tables;
 pub mod units;

@@ -15,6 +15,7 @@ pub mod girth_suspicious;
 pub mod groove_corner_tight;
 pub mod groove_fill;
 pub mod lamp_overvolted;
+pub mod lamps_crowded;
 pub mod lid_bows;
 pub mod lid_screw_without_insert;
 pub mod pad_opens;
@@ -25,6 +26,7 @@ pub mod rail_screws_blocked;
 pub mod spill_light;
 pub mod strap_too_slack;
 pub mod strap_window_empty;
+pub mod sum_without_result;
 pub mod tilt_lock_slips;
 pub mod tilt_out_of_reach;
 pub mod trunk_unserved;
@@ -35,6 +37,7 @@ pub use finding::{Finding, Remedy, Severity};
 use crate::params::Job;
 use crate::plan::Plan;
 use crate::produce::Made;
+use crate::sums::Sums;
 
 /// What `explain` prints for a finding's code.
 #[derive(Debug, Clone, Copy)]
@@ -60,18 +63,28 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
         &battery_too_small::RULE,
         &box_too_warm::RULE,
         &cells_too_cold::RULE,
+        &curve_misfit::RULE,
         &ear_overstressed::RULE,
         &feed_collapses::RULE,
         &fuse_mismatch::RULE,
+        &girth_suspicious::RULE,
+        &groove_corner_tight::RULE,
+        &groove_fill::RULE,
         &lamp_overvolted::RULE,
+        &lamps_crowded::RULE,
+        &lid_bows::RULE,
         &lid_screw_without_insert::RULE,
         &pad_opens::RULE,
+        &pad_strain::RULE,
         &part_not_sound::RULE,
         &passage_web_overstressed::RULE,
         &rail_screws_blocked::RULE,
+        &spill_light::RULE,
         &strap_too_slack::RULE,
         &strap_window_empty::RULE,
+        &sum_without_result::RULE,
         &tilt_lock_slips::RULE,
+        &tilt_out_of_reach::RULE,
         &trunk_unserved::RULE,
         &wire_too_thin::RULE,
     ]
@@ -80,8 +93,11 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
 
 /// Runs every check of a job that was planned and made.
 #[must_use]
-pub fn run(job: &Job, plan: &Plan, _made: &[Made]) -> Vec<Finding> {
-    trunk_unserved::check(job, plan)
+pub fn run(job: &Job, plan: &Plan, _made: &[Made], sums: &Sums) -> Vec<Finding> {
+    let mut found = trunk_unserved::check(job, plan);
+    found.extend(girth_suspicious::check(job));
+    found.extend(sums.findings.iter().cloned());
+    found
 }
 
 /// The finding when a rule's sum has no result: never a silent pass.
@@ -91,12 +107,13 @@ fn not_found(rule: &Rule, part: &str, error: &dyn std::error::Error) -> Finding 
 }
 
 #[cfg(test)]
+mod fit_tests;
+#[cfg(test)]
 mod mechanics_tests;
 #[cfg(test)]
 mod power_tests;
 
 #[cfg(test)]
-mod fit_tests;
 mod tests {
     use super::*;
 

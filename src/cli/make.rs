@@ -19,12 +19,15 @@ use crate::params::Job;
 use crate::plan::reuse::Verdict;
 use crate::plan::{self, Before, Plan, SizeKind};
 use crate::produce::{self, Made};
+use crate::sums::Sums;
 
 /// A job worked through: planned, drawn, meshed, checked.
 pub(super) struct Work {
     /// `None` when not even a plan was possible.
     pub(super) plan: Option<Plan>,
     pub(super) made: Vec<Made>,
+    /// `None` without a plan.
+    pub(super) sums: Option<Sums>,
     pub(super) findings: Vec<Finding>,
 }
 
@@ -34,7 +37,7 @@ impl Work {
         let job = &input.job;
         let plan = match plan::plan(job, before) {
             Ok(plan) => plan,
-            Err(findings) => return Self { plan: None, made: Vec::new(), findings },
+            Err(findings) => return Self { plan: None, made: Vec::new(), sums: None, findings },
         };
         let orders = produce::orders(job, &plan);
         let bar = progress(orders.len(), output);
@@ -55,9 +58,10 @@ impl Work {
                 Err(finding) => findings.push(*finding),
             }
         }
-        findings.extend(checks::run(job, &plan, &made));
+        let sums = Sums::of(job, &plan, &made);
+        findings.extend(checks::run(job, &plan, &made, &sums));
         findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
-        Self { plan: Some(plan), made, findings }
+        Self { plan: Some(plan), made, sums: Some(sums), findings }
     }
 
     /// Whether a finding is an error.
@@ -67,9 +71,11 @@ impl Work {
 
     /// The account for the manifest and for `check --json`.
     pub(super) fn about(&self, job: &Job) -> serde_json::Value {
-        let value = match &self.plan {
-            Some(plan) => serde_json::to_value(About::new(job, plan, &self.made, &self.findings)),
-            None => serde_json::to_value(serde_json::json!({ "findings": self.findings })),
+        let value = match (&self.plan, &self.sums) {
+            (Some(plan), Some(sums)) => {
+                serde_json::to_value(About::new(job, plan, &self.made, sums, &self.findings))
+            }
+            _ => serde_json::to_value(serde_json::json!({ "findings": self.findings })),
         };
         // Plain data with text keys: this cannot fail.
         value.unwrap_or_default()
@@ -120,7 +126,7 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     know_all(&how.only, &work)?;
 
     let mut set = FileSet::new();
-    if let Some(plan) = &work.plan {
+    if let (Some(plan), Some(sums)) = (&work.plan, &work.sums) {
         let wanted: Vec<&Made> = work.made.iter().filter(|m| is_wanted(m, how, &work)).collect();
         let files: Vec<_> = wanted.par_iter().map(|made| part_files(job, made)).collect();
         for one in files {
@@ -129,7 +135,7 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
             }
         }
         if how.only.is_empty() {
-            let subject = Subject { job, plan, made: &work.made };
+            let subject = Subject { job, plan, made: &work.made, sums };
             let documents = documents(&subject).map_err(|e| Failure::Io(e.to_string()))?;
             for (path, bytes) in documents {
                 set.add(&path, bytes).map_err(|e| Failure::Io(e.to_string()))?;
@@ -221,7 +227,10 @@ fn documents(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
     let mut all = plates::files(subject, &list)?;
     all.extend(templates::files(subject)?);
     all.push(("plates.csv".into(), plates::table(subject, &list).into_bytes()));
-    all.push(("trunks.csv".into(), trunk_table(subject.job, subject.plan).into_bytes()));
+    all.push((
+        "trunks.csv".into(),
+        trunk_table(subject.job, subject.plan, subject.sums).into_bytes(),
+    ));
     Ok(all)
 }
 

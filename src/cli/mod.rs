@@ -11,6 +11,7 @@ mod make;
 mod new;
 mod output;
 pub mod report;
+mod sums;
 
 use std::process::ExitCode;
 
@@ -73,7 +74,8 @@ pub fn main() -> ExitCode {
         Command::Make { job, make } => make::run(job, make, &output),
         Command::Explain { name } => explain::run(name.as_deref(), &output),
         Command::Schema => schema(&output),
-        Command::Fit { .. } | Command::Sums { .. } => Ok(Outcome::Done),
+        Command::Sums { job, json } => sums::run(job, *json, &output),
+        Command::Fit { .. } => Ok(Outcome::Done),
         Command::Completions { shell } => {
             let mut text = Vec::new();
             clap_complete::generate(*shell, &mut Cli::command(), "bolewright", &mut text);

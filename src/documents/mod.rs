@@ -8,6 +8,7 @@ pub mod templates;
 use crate::params::Job;
 use crate::plan::Plan;
 use crate::produce::Made;
+use crate::sums::Sums;
 
 /// A file of a set: relative path and bytes.
 pub type Document = (String, Vec<u8>);
@@ -37,4 +38,6 @@ pub struct Subject<'a> {
     pub plan: &'a Plan,
     /// The parts that passed the gate.
     pub made: &'a [Made],
+    /// Every sum.
+    pub sums: &'a Sums,
 }

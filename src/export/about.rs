@@ -12,7 +12,9 @@ use crate::params::Job;
 use crate::plan::reuse::{Change, EarlierTrunk};
 use crate::plan::{Before, Derived, Plan, Printed, SizeClass, SizeKind};
 use crate::produce::{Made, mark_lines, part_name};
-use crate::units::Length;
+use crate::sums::lists::Lists;
+use crate::sums::{Account, Sums};
+use crate::units::{Angle, Force, Length};
 
 /// The whole account of a set.
 #[derive(Debug, Clone, Serialize)]
@@ -35,6 +37,10 @@ pub struct About {
     pub changes: Vec<ChangeEntry>,
     /// Every derived dimension with its reason.
     pub derived: Vec<Derived>,
+    /// Every sum, told so that it can be redone.
+    pub sums: Account,
+    /// What to buy and to cut.
+    pub lists: Lists,
     /// Findings of the run.
     pub findings: Vec<Finding>,
 }
@@ -168,7 +174,7 @@ impl Earlier {
 impl About {
     /// The account of what was made.
     #[must_use]
-    pub fn new(job: &Job, plan: &Plan, made: &[Made], findings: &[Finding]) -> Self {
+    pub fn new(job: &Job, plan: &Plan, made: &[Made], sums: &Sums, findings: &[Finding]) -> Self {
         let size = |kind: &str, class: &SizeClass, shape: &str| SizeEntry {
             kind: kind.into(),
             mark: class.mark.clone(),
@@ -203,6 +209,8 @@ impl About {
                 .map(|(kind, change)| ChangeEntry { kind: *kind, change: change.clone() })
                 .collect(),
             derived: plan.derived.clone(),
+            sums: sums.account.clone(),
+            lists: sums.lists.clone(),
             findings: findings.to_vec(),
         }
     }
@@ -231,11 +239,19 @@ pub fn fingerprint(job: &Job) -> String {
     digest.iter().map(|b| format!("{b:02x}")).collect()
 }
 
-/// One line a trunk for a spreadsheet: trunk, girth, parts, size mark, strap length.
+/// One line a trunk for a spreadsheet: trunk, girth, parts, size mark, straps to cut, tension and tilt.
 #[must_use]
-pub fn trunk_table(job: &Job, plan: &Plan) -> String {
-    let mut text = String::from("trunk,girth [mm],cradle,cradles,serves [mm],rail\r\n");
-    for (trunk, gets) in job.trunks.iter().zip(&plan.trunks) {
+pub fn trunk_table(job: &Job, plan: &Plan, sums: &Sums) -> String {
+    let mut text = String::from(
+        "trunk,girth [mm],cradle,cradles,serves [mm],rail,cradle straps,cradle strap [mm],\
+         box straps,box strap [mm],tension [N],tilt [deg]\r\n",
+    );
+    let number = |value: Option<f64>, decimals| {
+        value.map_or(String::new(), |v| crate::units::trimmed(v, decimals))
+    };
+    // Webbing is cut to whole millimetres, upward.
+    let cut = |length: Option<Length>| number(length.map(|l| l.get().ceil()), 0);
+    for ((trunk, gets), found) in job.trunks.iter().zip(&plan.trunks).zip(&sums.figures) {
         let cradle = gets.cradle.map(|c| &plan.cradles[c].class);
         let fields = [
             quoted(&trunk.name),
@@ -244,6 +260,12 @@ pub fn trunk_table(job: &Job, plan: &Plan) -> String {
             trunk.fixtures.to_string(),
             cradle.map_or(String::new(), |c| mark_lines(c)[1].clone()),
             gets.rail.map_or(String::new(), |r| part_name("rail", &plan.rails[r].class)),
+            found.strap.map_or(String::new(), |_| job.strap.count.to_string()),
+            cut(found.strap),
+            found.box_strap.map_or(String::new(), |_| "2".into()),
+            cut(found.box_strap),
+            number(found.tension.map(Force::get), 0),
+            number(found.scale.map(Angle::deg), 0),
         ];
         text.push_str(&fields.join(","));
         text.push_str("\r\n");

@@ -197,6 +197,14 @@ impl Saddle {
         self.passage_y[0]
     }
 
+    /// Web behind the strap where it turns: at the mouths, which lie beyond the pad's edge, it reaches
+    /// to the face there; in between, the strap lies straight and does not press.
+    #[must_use]
+    pub fn mouth_web(&self) -> Length {
+        let edge = self.face_radius * libm::cos(self.pad_angle());
+        self.passage_y[0] + (self.face_radius - edge)
+    }
+
     /// Web between passage and front.
     #[must_use]
     pub fn front_web(&self) -> Length {

@@ -36,7 +36,7 @@ const PITCH: [f64; 2] = [25.0, 45.0];
 const THICKEST: f64 = 4.0;
 /// Stiffness under a load of months over the short-term value. From memory: plastics creep to about
 /// half.
-const CREEP: f64 = 0.5;
+pub const LID_CREEP: f64 = 0.5;
 /// Push of a hand on the lid's middle, newtons. Common practice, no source.
 const PUSH: f64 = 50.0;
 /// Deflection of a long simply supported plate under a load in its middle: w = 0.1851 F b2 / (E t3)
@@ -187,7 +187,7 @@ impl Section {
 
         let head = screw.cap_head();
         let counterbore_depth = layers(head.height.get(), &job.printer);
-        let modulus = polymer(job.polymer.kind).modulus * CREEP;
+        let modulus = polymer(job.polymer.kind).modulus * LID_CREEP;
         // At least a fiftieth of the cord, so that a hardly squeezed cord still gets a finite pitch;
         // the check on squeeze speaks of it.
         let gap = groove.allowed_gap(off).max(cord * 0.02);

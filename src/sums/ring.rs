@@ -1,0 +1,357 @@
+//! A ring of straps on one trunk: how its pads fit, how the strap runs, how tight it may be.
+//!
+//! Cradles stand evenly round the trunk, the first at bearing 0, turned so that the buckle has the
+//! middle of the widest free stretch. The box hangs on two rings of its own, one rail and one strap
+//! each, with the buckle opposite. Straps are pulled with a buckle that slides, or worked round by
+//! hand. The trunk is taken as it is now; growth is in the margin of the girth.
+
+use std::f64::consts::{PI, TAU};
+
+use super::{Absent, Section, Shared};
+use crate::engineering::account::{Line, Side};
+use crate::engineering::aim::{AimError, Obstacle, bearings};
+use crate::engineering::fit::{Foam, PadFit, margin, radius_of_girth};
+use crate::engineering::hold::{self, HoldInput, SeatLoad, Tightening, Window};
+use crate::engineering::oval::Oval;
+use crate::engineering::sizes::Size;
+use crate::engineering::strap::{self, Path, Seat};
+use crate::engineering::strength::Passage;
+use crate::engineering::strength::beam::passage_lines;
+use crate::engineering::wind::{self, PeelInput, peel};
+use crate::params::{Job, Trunk};
+use crate::plan::saddle::Saddle;
+use crate::produce::part_name;
+use crate::tables::webbing::webbing;
+use crate::units::{Angle, Area, Force, Length, trimmed};
+
+/// Half of what a buckle takes on the strap, with room for the fingers. Common practice, no source.
+const BUCKLE_HALF: Length = Length::mm(40.0);
+
+/// A ring of straps.
+pub(crate) struct Ring {
+    /// File stem of its saddles.
+    pub(crate) part: String,
+    /// The size that is printed.
+    pub(crate) size: Size,
+    /// Straps on each saddle.
+    pub(crate) straps: u32,
+    /// Bearings of the saddles.
+    pub(crate) bearings: Vec<Angle>,
+    /// Strain of the pad.
+    pub(crate) fit: PadFit,
+    /// From the bark to the rigid face, in the middle.
+    pub(crate) gap: Length,
+    /// Way of one strap.
+    pub(crate) path: Path,
+    /// Webbing to cut for one strap.
+    pub(crate) cut: Length,
+    /// The printed passage, at its hardest turn.
+    pub(crate) passage: Passage,
+    /// What decides the tension.
+    pub(crate) hold: Result<Hold, Absent>,
+    /// Least and most tension.
+    pub(crate) window: Result<Window, Absent>,
+}
+
+/// What decides the tension, beside the path.
+pub(crate) struct Hold {
+    buckle: Angle,
+    most_in_passage: Force,
+    seats: Vec<SeatLoad>,
+}
+
+/// A saddle on a trunk, for what hangs on it.
+pub(crate) struct Place<'a> {
+    pub(crate) saddle: &'a Saddle,
+    pub(crate) gap: Length,
+    pub(crate) radius: Length,
+    spread: f64,
+}
+
+impl Place<'_> {
+    /// The load on this saddle; forces and levers as given.
+    pub(crate) fn seat(&self, weight: Force, wind: [Force; 2], levers: [Length; 2]) -> SeatLoad {
+        let [width, height] = self.saddle.pad_size();
+        let middle = self.saddle.height / 2.0;
+        let passages = self.saddle.passages.iter();
+        SeatLoad {
+            weight,
+            front: wind[0],
+            side: wind[1],
+            reach: levers[0],
+            rise: levers[1],
+            trunk_radius: self.radius,
+            pad_area: Area::mm2(width.get() * height.get()),
+            pad_height: height,
+            spread: self.spread,
+            strap_heights: passages.map(|[low, high]| (*low + *high) / 2.0 - middle).collect(),
+        }
+    }
+}
+
+/// The ring of a trunk's cradles; none without cradles.
+pub(crate) fn cradle(shared: &Shared<'_>, index: usize) -> Option<Result<Ring, Absent>> {
+    let (job, plan) = (shared.job, shared.plan);
+    let trunk = &job.trunks[index];
+    if trunk.fixtures == 0 {
+        return None;
+    }
+    let Some(class) = plan.trunks[index].cradle.and_then(|c| plan.cradles.get(c)) else {
+        return Some(Err(Absent::told("no cradle serves this trunk")));
+    };
+    let part = part_name("cradle", &class.class);
+    let saddle = &class.saddle;
+    Some(around(trunk, job, saddle).and_then(|(bearings, buckle)| {
+        let mass = shared.prints.mass(&part).ok_or_else(|| unknown_mass(&part));
+        ring(shared, trunk, saddle, &class.class.size, part, bearings, buckle, |place| {
+            let yoke = shared.yoke.as_ref().map_err(Clone::clone)?;
+            let out = place.gap + saddle.front_y + plan.yoke.reach + yoke.out;
+            let up = (plan.yoke.pivot_z - saddle.height / 2.0).abs() + yoke.up;
+            let weight = yoke.load.weight + wind::weight(mass.clone()?);
+            Ok(place.seat(weight, [yoke.load.front, yoke.load.side], [out, up]))
+        })
+    }))
+}
+
+/// The ring of one of the box's two rails; none where no box hangs.
+pub(crate) fn rail(shared: &Shared<'_>, index: usize) -> Option<Result<Ring, Absent>> {
+    let load = shared.box_load.as_ref()?;
+    let (job, plan) = (shared.job, shared.plan);
+    let trunk = &job.trunks[index];
+    if !trunk.carries_box {
+        return None;
+    }
+    let Some(class) = plan.trunks[index].rail.and_then(|r| plan.rails.get(r)) else {
+        return Some(Err(Absent::told("no rail serves this trunk")));
+    };
+    let part = part_name("rail", &class.class);
+    let mass = shared.prints.mass(&part).ok_or_else(|| unknown_mass(&part));
+    let saddle = &class.rail.saddle;
+    let (at, buckle) = (vec![Angle::ZERO], Angle::radians(PI));
+    Some(ring(shared, trunk, saddle, &class.class.size, part, at, buckle, |place| {
+        load.as_ref().map_err(Clone::clone)?.on_rail(place, mass.clone()?)
+    }))
+}
+
+fn unknown_mass(part: &str) -> Absent {
+    Absent::told(format!("the mass of {part} is not known, it was not made"))
+}
+
+/// Bearings of the cradles, the first at 0, and of the buckle.
+fn around(trunk: &Trunk, job: &Job, saddle: &Saddle) -> Result<(Vec<Angle>, Angle), Absent> {
+    let radius = radius_of_girth(trunk.girth);
+    let arc = radius * libm::asin((saddle.half_width / radius).clamp(-1.0, 1.0));
+    let buckle = Obstacle { bearing: Angle::radians(PI), half_width: BUCKLE_HALF };
+    let found = bearings(trunk.fixtures, radius, arc, &[buckle]);
+    let found = found.map_err(|e| crowded(&e))?;
+    // Fronts are flat and square to their bearing: neighbours meet at tan(half a step).
+    let front = radius + job.pad.thickness * (1.0 - job.pad.strain_max) + saddle.front_y;
+    let half = libm::atan2(saddle.front_half_width.get(), front.get());
+    if trunk.fixtures > 1 && f64::from(trunk.fixtures) * half > PI {
+        let most = (PI / half) as u32;
+        return Err(crowded(&AimError::NoRoom { fixtures: trunk.fixtures, most: most.max(1) }));
+    }
+    let first = found.first().map_or(0.0, |a| a.rad());
+    let step = TAU / f64::from(trunk.fixtures);
+    let evenly = (0..trunk.fixtures).map(|i| Angle::radians(step * f64::from(i)));
+    Ok((evenly.collect(), Angle::radians((PI - first).rem_euclid(TAU))))
+}
+
+fn crowded(error: &AimError) -> Absent {
+    match error {
+        AimError::NoRoom { most, .. } => Absent::Crowded { most: *most, why: error.to_string() },
+        _ => Absent::fault(error),
+    }
+}
+
+#[allow(clippy::too_many_arguments, reason = "one call each for cradles and rails")]
+fn ring(
+    shared: &Shared<'_>,
+    trunk: &Trunk,
+    saddle: &Saddle,
+    size: &Size,
+    part: String,
+    bearings: Vec<Angle>,
+    buckle: Angle,
+    load: impl Fn(&Place<'_>) -> Result<SeatLoad, Absent>,
+) -> Result<Ring, Absent> {
+    let job = shared.job;
+    let foam = shared.foam.clone()?;
+    let round = radius_of_girth(trunk.girth);
+    let (section, radius) = match trunk.diameters {
+        Some([toward, across]) => {
+            let oval = Oval::new([toward, across]).map_err(Absent::fault)?;
+            (strap::Section { toward, across }, oval.radius_at_cradle())
+        }
+        None => (strap::Section::round(round), round),
+    };
+    let face = size.face().map_err(Absent::fault)?;
+    let fit = face.fit(foam, radius).map_err(Absent::fault)?;
+    let gap = foam.thickness() * (1.0 - fit.centre);
+    let seats: Vec<Seat> = bearings.iter().map(|&at| seat(saddle, section, gap, at)).collect();
+    let path = strap::path(section, &seats, job.strap.thickness).map_err(Absent::fault)?;
+    let cut = path.cut(job.strap.buckle, job.strap.tail).map_err(Absent::fault)?;
+    let turn = (0..seats.len()).map(|s| path.corner_turn(s));
+    let passage = Passage {
+        height: saddle.passages.first().map_or(Length::ZERO, |[low, high]| *high - *low),
+        strap_width: job.strap.width,
+        web: saddle.mouth_web(),
+        edge_radius: saddle.mouth,
+        turn: turn.fold(Angle::ZERO, |a, b| if b > a { b } else { a }),
+    };
+    let place = Place { saddle, gap, radius: round, spread: fit.unevenness() };
+    let hold = load(&place).and_then(|seat| {
+        let most_in_passage = passage.most_tension(&shared.print).map_err(Absent::told)?;
+        Ok(Hold { buckle, most_in_passage, seats: vec![seat; bearings.len()] })
+    });
+    let straps = saddle.passages.len() as u32;
+    let size = *size;
+    let mut ring = Ring {
+        part,
+        size,
+        straps,
+        bearings,
+        fit,
+        gap,
+        path,
+        cut,
+        passage,
+        hold,
+        window: Err(Absent::told("")),
+    };
+    ring.window = ring.input(job).and_then(|input| input.window().map_err(Absent::fault));
+    Ok(ring)
+}
+
+/// The mouths of a saddle pressed on the trunk at a bearing.
+fn seat(saddle: &Saddle, section: strap::Section, gap: Length, angle: Angle) -> Seat {
+    let reach = |d: Length, share: f64| d.get() / 2.0 * share;
+    let bark = libm::hypot(reach(section.toward, angle.cos()), reach(section.across, angle.sin()));
+    Seat {
+        angle,
+        half_width: saddle.half_width - saddle.mouth,
+        distance: Length::mm(bark) + gap + saddle.passage_y[0] - saddle.mouth,
+        edge_radius: saddle.mouth,
+    }
+}
+
+impl Ring {
+    /// Everything that decides the tension.
+    pub(crate) fn input(&self, job: &Job) -> Result<HoldInput<'_>, Absent> {
+        let hold = self.hold.as_ref().map_err(Clone::clone)?;
+        Ok(HoldInput {
+            path: &self.path,
+            straps: self.straps,
+            strap_width: job.strap.width,
+            kept: webbing(job.strap.material).kept,
+            working_load: job.strap.working_load,
+            passage: hold.most_in_passage,
+            pad_friction: job.pad.friction,
+            webbing_friction: job.pad.webbing_friction,
+            buckle: hold.buckle,
+            tightening: Tightening::BothWays,
+            pad_modulus: job.pad.stress / job.pad.strain,
+            strain_min: job.pad.strain_min,
+            strain_max: job.pad.strain_max,
+            bark_limit: job.pad.bark_limit,
+            safety: job.site.safety,
+            seats: hold.seats.clone(),
+        })
+    }
+
+    /// The tension nearest to the wish that holds and harms nothing, in whole newtons where one does.
+    pub(crate) fn tension(&self, wish: Force) -> Option<Force> {
+        let window = self.window.as_ref().ok()?;
+        let nearest = window.nearest(wish)?;
+        let up = Force::newtons(nearest.get().ceil());
+        let down = Force::newtons(nearest.get().floor());
+        let whole = [up, down].into_iter().find(|t| *t >= window.least && *t <= window.most);
+        Some(whole.unwrap_or(nearest))
+    }
+}
+
+/// The account of a ring: fit, strap, hold and wind.
+pub(crate) fn sections(
+    shared: &Shared<'_>,
+    trunk: usize,
+    what: &str,
+    ring: &Result<Ring, Absent>,
+) -> Vec<Section> {
+    let mut fit = Section::new(format!("{what}: fit, strap and hold"));
+    let ring = match ring {
+        Ok(ring) => ring,
+        Err(why) => {
+            fit.absent.push(why.to_string());
+            return vec![fit];
+        }
+    };
+    let job = shared.job;
+    fit.take(fit_lines(shared, &job.trunks[trunk], ring));
+    let strap = &job.strap;
+    fit.take(strap::lines(&ring.path, strap.thickness, strap.buckle, strap.tail));
+    fit.take(ring.input(job).and_then(|input| {
+        let tension = ring.tension(strap.tension).unwrap_or(strap.tension);
+        let mut lines = hold::lines(&input, tension).map_err(Absent::fault)?;
+        lines.extend(passage_lines(&ring.passage, tension, &shared.print).map_err(Absent::fault)?);
+        if let (Ok(yoke), Some(seat), "cradle") = (&shared.yoke, input.seats.first(), what) {
+            let input = PeelInput {
+                weight: seat.weight,
+                wind: seat.front,
+                reach: seat.reach,
+                rise: seat.rise,
+                pad_height: seat.pad_height,
+                strap_heights: &seat.strap_heights,
+                safety: input.safety,
+            };
+            let found = peel(&input).map_err(Absent::fault)?;
+            lines.extend(wind::lines(&yoke.wind, &input, &found));
+        }
+        Ok(lines)
+    }));
+    if let (Some(Ok(load)), false) = (&shared.box_load, what == "cradle") {
+        fit.lines.extend(load.lines());
+    }
+    vec![fit]
+}
+
+fn fit_lines(shared: &Shared<'_>, trunk: &Trunk, ring: &Ring) -> Result<Vec<Line>, Absent> {
+    let job = shared.job;
+    let foam: Foam = shared.foam.clone()?;
+    let share = |s: f64| format!("{} %", trimmed(100.0 * s, 1));
+    let strain = |title: &str, found: f64| {
+        let (least, most) = (foam.least_strain(), foam.most_strain());
+        let line = Line::new(
+            title,
+            "1 - gap/t; gap in the middle g0, at the edge sqrt(w^2 + (r + g0 - s)^2) - r",
+            share(found),
+            "geometry of circles; limits from gasket practice",
+        )
+        .input("r", format!("{:.1}", radius_of_girth(trunk.girth)))
+        .input("face radius", format!("{:.1}", ring.size.face_radius))
+        .input("w", format!("{:.1}", ring.size.half_width))
+        .input("t", foam.thickness())
+        .input("g0", format!("{:.2}", ring.gap));
+        // The nearer of the two limits.
+        if found - least < most - found {
+            line.against(Side::AtLeast, found, least, share(least))
+        } else {
+            line.against(Side::AtMost, found, most, share(most))
+        }
+    };
+    let growth = trunk.growth.unwrap_or(job.job.growth);
+    let room = margin(trunk.girth, ring.size.girth_from, ring.size.girth_to, growth);
+    let years = room.years.map_or(String::new(), |y| format!(", {} years", trimmed(y, 1)));
+    Ok(vec![
+        strain("strain of the pad in the middle", ring.fit.centre),
+        strain("strain of the pad at its edges", ring.fit.edge),
+        Line::new(
+            "girth left to the end of this size",
+            "largest girth served - girth",
+            format!("{:.0}{years}", room.above),
+            "geometry of the sagitta; growth as given",
+        )
+        .input("largest girth served", format!("{:.0}", ring.size.girth_to))
+        .input("girth", format!("{:.0}", trunk.girth))
+        .input("growth", format!("{growth} a year")),
+    ])
+}
