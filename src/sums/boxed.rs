@@ -7,18 +7,17 @@
 
 use super::ring::Place;
 use super::{Absent, Section};
-use crate::engineering::account::{Line, Side};
+use crate::engineering::account::Line;
 use crate::engineering::hold::SeatLoad;
-use crate::engineering::seal::{self, SealError, Strip, cord_to_cut, screw_force, screw_torque};
+use crate::engineering::seal::{self, Strip, cord_to_cut};
 use crate::engineering::wind::{Cuboid, WindLoad, weight, wind_on};
 use crate::params::Job;
 use crate::plan::enclosure::Enclosure;
 use crate::plan::enclosure::LID_CREEP;
 use crate::sums::prints::Prints;
-use crate::tables::gasket::{FILL_MOST, SQUEEZE_LEAST};
 use crate::tables::polymer::polymer;
 use crate::tables::wind::BluffBody;
-use crate::units::{Angle, Force, Length, Mass, trimmed};
+use crate::units::{Angle, Length, Mass};
 
 /// What the box does to its rails.
 pub(crate) struct BoxLoad {
@@ -96,36 +95,20 @@ pub(crate) fn cord(enclosure: &Enclosure) -> Length {
     cord_to_cut(enclosure.groove.center_line.perimeter(), enclosure.groove.section.cord)
 }
 
-/// Force and torque of one lid screw.
-fn screw(job: &Job, enclosure: &Enclosure) -> Result<(Force, crate::units::Torque), SealError> {
-    let force = screw_force(job.seal.line_load, enclosure.screws.pitch)?;
-    let thread = enclosure.screws.thread.diameter();
-    Ok((force, screw_torque(force, thread, seal::NUT_FACTOR)?))
-}
-
+/// Groove, cord, lid and screws.
 pub(crate) fn seal_section(job: &Job, enclosure: &Enclosure) -> Section {
-    let share = |s: f64| format!("{} %", trimmed(100.0 * s, 1));
     let (groove, screws) = (&enclosure.groove.section, &enclosure.screws);
     let line = &enclosure.groove.center_line;
     let mut section = Section::new("seal of the box");
-    section.lines = vec![
-        Line::new(
-            "squeeze of the cord",
-            "1 - depth/cord",
-            share(groove.squeeze()),
-            "seal makers' design guides for face seals",
-        )
-        .input("depth", groove.depth)
-        .input("cord", groove.cord)
-        .against(Side::AtLeast, groove.squeeze(), SQUEEZE_LEAST, share(SQUEEZE_LEAST)),
-        Line::new(
-            "fill of the groove",
-            "(pi cord^2/4)/(width depth)",
-            share(groove.fill()),
-            "seal makers' design guides",
-        )
-        .input("width", groove.width)
-        .against(Side::AtMost, groove.fill(), FILL_MOST, share(FILL_MOST)),
+    section.take(seal::lines(
+        groove,
+        &lid_strip(job, enclosure),
+        job.seal.line_load,
+        screws.pitch,
+        screws.thread.diameter(),
+        print_tolerance(job),
+    ));
+    section.lines.push(
         Line::new(
             "cord to cut",
             "2 (a + b) - (8 - 2 pi) R + cord",
@@ -134,35 +117,15 @@ pub(crate) fn seal_section(job: &Job, enclosure: &Enclosure) -> Section {
         )
         .input("a", format!("{:.1}", line.half[0] * 2.0))
         .input("b", format!("{:.1}", line.half[1] * 2.0))
-        .input("R", line.radius),
-        Line::new(
-            "widest distance of two lid screws",
-            "(384 E I gap/(5 w))^(1/4) at most",
-            format!("{:.1}", screws.pitch),
-            "beam on two supports under an even load (strength of materials)",
-        )
-        .input("w", format!("{} N/mm", trimmed(job.seal.line_load, 3)))
-        .against(
-            Side::AtMost,
-            screws.pitch.get(),
-            screws.pitch_limit.get(),
-            format!("{:.1}", screws.pitch_limit),
-        ),
-    ];
-    section.take(screw(job, enclosure).map(|(force, torque)| {
-        vec![
-            Line::new(
-                "torque of each lid screw",
-                "K F d, F = 2 w pitch",
-                format!("{torque:.2}"),
-                "nut factor of dry screws; doubled for creep, common practice, no source",
-            )
-            .input("K", seal::NUT_FACTOR)
-            .input("F", format!("{force:.0}"))
-            .input("d", screws.thread.diameter()),
-        ]
-    }));
+        .input("R", line.radius)
+        .input("cord", groove.cord),
+    );
     section
+}
+
+/// A layer is the step in which a depth comes out: half of it may be missing.
+pub(crate) fn print_tolerance(job: &Job) -> Length {
+    job.printer.layer / 2.0
 }
 
 /// The lid's edge between its screws, as its plan takes it.

@@ -229,8 +229,7 @@ fn places(shared: &Shared<'_>, groups: &[Group]) -> Vec<Finding> {
 fn seal(shared: &Shared<'_>) -> Vec<Finding> {
     let (job, Some(enclosure)) = (shared.job, &shared.plan.enclosure) else { return Vec::new() };
     let planned = &enclosure.groove;
-    // A layer is the step in which the depth comes out; half of it may be missing.
-    let tolerance = job.printer.layer / 2.0;
+    let tolerance = boxed::print_tolerance(job);
     let mut found = groove_corner_tight::check(&planned.section, planned.center_line.radius);
     let mut take = |some: Result<Vec<Finding>, SealError>| match some {
         Ok(some) => found.extend(some),

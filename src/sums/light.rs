@@ -3,10 +3,10 @@
 use super::ring::Ring;
 use super::{Absent, Section, Shared};
 use crate::engineering::account::{Line, Side};
-use crate::engineering::aim::{Beam, Crown, Sight};
+use crate::engineering::aim::{Beam, Crown, Sight, lines, spill_line};
 use crate::engineering::taper::{GirthAt, Taper, scale_for, zero_elevation};
 use crate::params::Trunk;
-use crate::units::{Angle, Illuminance, Length, LuminousFlux, trimmed};
+use crate::units::{Angle, Illuminance, Length, LuminousFlux};
 
 /// Where the light goes.
 pub(crate) struct Light {
@@ -116,19 +116,9 @@ impl Light {
                 let sight = sight.map_err(Absent::fault)?;
                 let found = sight.light(beam, elevation).map_err(Absent::fault)?;
                 sights.push((sight, found));
-                self.section.lines.push(
-                    Line::new(
-                        format!("light on {}, were a lamp to face it", outlook.name),
-                        "I0 cos^m(off) cos(a)/d^2, I0 = Phi (m + 1)/(2 pi), m = ln 0.5/ln cos(beam/2)",
-                        found,
-                        "Moreno and Sun, Optics Express 16 (2008); limit as given",
-                    )
-                    .input("Phi", flux)
-                    .input("beam", angle)
-                    .input("beam above level", elevation)
-                    .input("outlook above level", sight.elevation())
-                    .against(Side::AtMost, found.get(), outlook.limit.get(), outlook.limit),
-                );
+                let title = format!("light on {}, were a lamp to face it", outlook.name);
+                let line = spill_line(&title, sight, beam, elevation, outlook.limit);
+                self.section.lines.push(line.map_err(Absent::fault)?);
             }
         }
         self.aim = Some(Aim { beam, crown, half, elevation, sights });
@@ -169,41 +159,10 @@ impl Light {
         };
         line = line.input("wanted", scale).against(side, scale.deg(), limit.deg(), limit);
         self.section.lines.push(line);
-        let missing = crown.missing(beam, elevation).map_err(Absent::fault)?;
-        self.section.lines.push(
-            Line::new(
-                "light that misses the crown",
-                "share of 4096 even directions of the cone that pass it",
-                format!("{} %", trimmed(100.0 * missing, 0)),
-                "geometry",
-            )
-            .input("beam above level", elevation),
-        );
-        if let Some(throw) = crown.throw(elevation) {
-            let spot = beam.spot(throw);
-            self.spot = Some(spot);
-            self.section.lines.push(
-                Line::new(
-                    "spot at the crown's base",
-                    "2 d tan(beam/2)",
-                    format!("{} m", trimmed(spot.in_metres(), 2)),
-                    "geometry",
-                )
-                .input("d", format!("{} m", trimmed(throw.in_metres(), 2))),
-            );
-        }
-        if let (Some(flux), Some(light)) = (job.fixture.lumens, crown.light(beam, elevation)) {
-            self.light = Some(light);
-            self.section.lines.push(
-                Line::new(
-                    "light at the crown's base",
-                    "(Phi/(2 pi (1 - cos(beam/2)))) cos(a)/d^2",
-                    format!("{light:.0}"),
-                    "intensity of an even cone (International Lighting Vocabulary)",
-                )
-                .input("Phi", flux)
-                .input("a", Angle::degrees(90.0) - elevation),
-            );
+        self.spot = crown.throw(elevation).map(|throw| beam.spot(throw));
+        if job.fixture.lumens.is_some() {
+            self.light = crown.light(beam, elevation);
+            self.section.take(lines("lamp", crown, beam, elevation));
         }
         Ok(set)
     }

@@ -8,9 +8,9 @@
 use std::f64::consts::{PI, TAU};
 
 use super::{Absent, Section, Shared};
-use crate::engineering::account::{Line, Side};
+use crate::engineering::account::Line;
 use crate::engineering::aim::{AimError, Obstacle, bearings};
-use crate::engineering::fit::{Foam, PadFit, margin, radius_of_girth};
+use crate::engineering::fit::{self, PadFit, girth_of_radius, margin, radius_of_girth};
 use crate::engineering::hold::{self, HoldInput, SeatLoad, Tightening, Window};
 use crate::engineering::oval::Oval;
 use crate::engineering::sizes::Size;
@@ -22,7 +22,7 @@ use crate::params::{Job, Trunk};
 use crate::plan::saddle::Saddle;
 use crate::produce::part_name;
 use crate::tables::webbing::webbing;
-use crate::units::{Angle, Area, Force, Length, trimmed};
+use crate::units::{Angle, Area, Force, Length};
 
 /// Half of what a buckle takes on the strap, with room for the fingers. Common practice, no source.
 const BUCKLE_HALF: Length = Length::mm(40.0);
@@ -39,6 +39,8 @@ pub(crate) struct Ring {
     pub(crate) bearings: Vec<Angle>,
     /// Strain of the pad.
     pub(crate) fit: PadFit,
+    /// Radius of curvature of the bark under the face.
+    pub(crate) radius: Length,
     /// From the bark to the rigid face, in the middle.
     pub(crate) gap: Length,
     /// Way of one strap.
@@ -212,6 +214,7 @@ fn ring(
         straps,
         bearings,
         fit,
+        radius,
         gap,
         path,
         cut,
@@ -277,19 +280,19 @@ pub(crate) fn sections(
     what: &str,
     ring: &Result<Ring, Absent>,
 ) -> Vec<Section> {
-    let mut fit = Section::new(format!("{what}: fit, strap and hold"));
+    let mut section = Section::new(format!("{what}: fit, strap and hold"));
     let ring = match ring {
         Ok(ring) => ring,
         Err(why) => {
-            fit.absent.push(why.to_string());
-            return vec![fit];
+            section.absent.push(why.to_string());
+            return vec![section];
         }
     };
     let job = shared.job;
-    fit.take(fit_lines(shared, &job.trunks[trunk], ring));
+    section.take(fit_lines(shared, &job.trunks[trunk], ring));
     let strap = &job.strap;
-    fit.take(strap::lines(&ring.path, strap.thickness, strap.buckle, strap.tail));
-    fit.take(ring.input(job).and_then(|input| {
+    section.take(strap::lines(&ring.path, strap.thickness, strap.buckle, strap.tail));
+    section.take(ring.input(job).and_then(|input| {
         let tension = ring.tension(strap.tension).unwrap_or(strap.tension);
         let mut lines = hold::lines(&input, tension).map_err(Absent::fault)?;
         lines.extend(passage_lines(&ring.passage, tension, &shared.print).map_err(Absent::fault)?);
@@ -309,49 +312,15 @@ pub(crate) fn sections(
         Ok(lines)
     }));
     if let (Some(Ok(load)), false) = (&shared.box_load, what == "cradle") {
-        fit.lines.extend(load.lines());
+        section.lines.extend(load.lines());
     }
-    vec![fit]
+    vec![section]
 }
 
 fn fit_lines(shared: &Shared<'_>, trunk: &Trunk, ring: &Ring) -> Result<Vec<Line>, Absent> {
-    let job = shared.job;
-    let foam: Foam = shared.foam.clone()?;
-    let share = |s: f64| format!("{} %", trimmed(100.0 * s, 1));
-    let strain = |title: &str, found: f64| {
-        let (least, most) = (foam.least_strain(), foam.most_strain());
-        let line = Line::new(
-            title,
-            "1 - gap/t; gap in the middle g0, at the edge sqrt(w^2 + (r + g0 - s)^2) - r",
-            share(found),
-            "geometry of circles; limits from gasket practice",
-        )
-        .input("r", format!("{:.1}", radius_of_girth(trunk.girth)))
-        .input("face radius", format!("{:.1}", ring.size.face_radius))
-        .input("w", format!("{:.1}", ring.size.half_width))
-        .input("t", foam.thickness())
-        .input("g0", format!("{:.2}", ring.gap));
-        // The nearer of the two limits.
-        if found - least < most - found {
-            line.against(Side::AtLeast, found, least, share(least))
-        } else {
-            line.against(Side::AtMost, found, most, share(most))
-        }
-    };
-    let growth = trunk.growth.unwrap_or(job.job.growth);
+    let foam = shared.foam.clone()?;
+    let face = ring.size.face().map_err(Absent::fault)?;
+    let growth = trunk.growth.unwrap_or(shared.job.job.growth);
     let room = margin(trunk.girth, ring.size.girth_from, ring.size.girth_to, growth);
-    let years = room.years.map_or(String::new(), |y| format!(", {} years", trimmed(y, 1)));
-    Ok(vec![
-        strain("strain of the pad in the middle", ring.fit.centre),
-        strain("strain of the pad at its edges", ring.fit.edge),
-        Line::new(
-            "girth left to the end of this size",
-            "largest girth served - girth",
-            format!("{:.0}{years}", room.above),
-            "geometry of the sagitta; growth as given",
-        )
-        .input("largest girth served", format!("{:.0}", ring.size.girth_to))
-        .input("girth", format!("{:.0}", trunk.girth))
-        .input("growth", format!("{growth} a year")),
-    ])
+    fit::lines("trunk", girth_of_radius(ring.radius), face, foam, room).map_err(Absent::fault)
 }
