@@ -6,6 +6,7 @@
 pub mod args;
 mod check;
 mod explain;
+mod fit;
 mod input;
 mod make;
 mod new;
@@ -75,7 +76,7 @@ pub fn main() -> ExitCode {
         Command::Explain { name } => explain::run(name.as_deref(), &output),
         Command::Schema => schema(&output),
         Command::Sums { job, json } => sums::run(job, *json, &output),
-        Command::Fit { .. } => Ok(Outcome::Done),
+        Command::Fit { job, girths, json } => fit::run(job, girths, *json, &output),
         Command::Completions { shell } => {
             let mut text = Vec::new();
             clap_complete::generate(*shell, &mut Cli::command(), "bolewright", &mut text);

@@ -8,7 +8,7 @@ use serde::Serialize;
 use sha2::{Digest, Sha256};
 
 use crate::checks::Finding;
-use crate::engineering::fit::{FitError, Foam, radius_of_girth};
+use crate::engineering::fit::{FitError, Foam};
 use crate::engineering::oval::Oval;
 use crate::engineering::sizes::{Size, SizeRule, TrunkRange, Unserved};
 use crate::params::{Job, Trunk};
@@ -392,10 +392,23 @@ fn unplannable(error: &FitError) -> Finding {
 }
 
 impl Plan {
-    /// Radius of a trunk now.
+    /// The sizes of this plan as prints in hand, for a trunk that is not in the job.
     #[must_use]
-    pub fn radius_now(&self, job: &Job, trunk: usize) -> Length {
-        radius_of_girth(job.trunks[trunk].girth)
+    pub fn as_before(&self) -> Before {
+        let printed = |sizes: &mut dyn Iterator<Item = (&SizeClass, &String)>| {
+            let mut printed = Printed::default();
+            for (class, shape) in sizes {
+                printed.made.sizes.push(class.size);
+                printed.marks.push(class.mark.clone());
+                printed.shapes.push(shape.clone());
+            }
+            printed
+        };
+        Before {
+            in_hand: true,
+            cradles: printed(&mut self.cradles.iter().map(|c| (&c.class, &c.shape))),
+            rails: printed(&mut self.rails.iter().map(|r| (&r.class, &r.shape))),
+        }
     }
 }
 

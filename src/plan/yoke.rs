@@ -132,7 +132,6 @@ impl Yoke {
         };
         let swing = swing_boxes(fixture, plate.as_ref());
         let pivot_hole = thread.clearance_hole(HoleFit::Medium);
-        let washer = thread.washer().outer / 2.0;
         let scale = tilt_scale(thread, lock.as_ref(), &Engraving::new(&job.printer));
         let end_radius = (scale.ticks[1] + SCALE_LAND)
             .max(scale.numerals + scale.numeral_height * NUMERAL_HALF + SCALE_LAND)

@@ -1,0 +1,157 @@
+//! `fit`: which printed size serves a girth, how well, and for how long.
+
+use std::fmt::Write;
+
+use serde::Serialize;
+
+use super::args::JobArgs;
+use super::input::Input;
+use super::{Failure, Outcome, Output};
+use crate::engineering::fit::{FitError, Foam, Margin, PadFit, margin, radius_of_girth};
+use crate::params::{Job, Trunk};
+use crate::plan::{self, Before, Plan, SizeClass};
+use crate::produce::{mark_lines, part_name};
+use crate::sums::Sums;
+use crate::units::Length;
+use crate::units::parse::quantity;
+
+/// How a girth is served.
+#[derive(Debug, Clone, Serialize)]
+struct Answer {
+    /// The girth asked for.
+    girth: Length,
+    /// A size of the job, or one that would have to be printed.
+    in_job: bool,
+    /// The part's name; for a new size the name that it would get.
+    part: Option<String>,
+    /// Girths engraved on it.
+    serves: Option<String>,
+    /// Strain of the pad now.
+    pad: Option<PadFit>,
+    /// Girth left before it stops fitting.
+    margin: Option<Margin>,
+    /// Webbing to cut for each strap, with one lamp on the trunk.
+    strap: Option<Length>,
+    /// What to do.
+    advice: String,
+}
+
+pub(super) fn run(
+    args: &JobArgs,
+    girths: &[String],
+    json: bool,
+    output: &Output,
+) -> Result<Outcome, Failure> {
+    let mut lengths = Vec::new();
+    for text in girths {
+        let girth: Length =
+            quantity(text).map_err(|e| Failure::Usage(format!("girth `{text}`: {e}")))?;
+        lengths.push(girth);
+    }
+    let input = Input::read(args, output)?;
+    let plan = match plan::plan(&input.job, &Before::default()) {
+        Ok(plan) => plan,
+        Err(findings) => {
+            output.findings(&input.sources(), &input.map, &findings);
+            return Ok(Outcome::Failed);
+        }
+    };
+    let answers: Vec<Answer> = lengths
+        .iter()
+        .map(|&girth| answer(&input.job, &plan, girth))
+        .collect::<Result<_, _>>()
+        .map_err(|e| Failure::Usage(e.to_string()))?;
+    let text = if json {
+        serde_json::to_string_pretty(&answers).map_err(|e| Failure::Io(e.to_string()))? + "\n"
+    } else {
+        answers.iter().map(told).collect()
+    };
+    output.data(text.as_bytes())?;
+    let all = answers.iter().all(|a| a.part.is_some());
+    Ok(if all { Outcome::Done } else { Outcome::Failed })
+}
+
+/// Plans a job of one trunk of this girth, with the sizes of the job in hand.
+fn answer(job: &Job, plan: &Plan, girth: Length) -> Result<Answer, FitError> {
+    // Growth and height as of the job's first trunk: a job has at least one.
+    let Some(model) = job.trunks.first().cloned() else {
+        return Err(FitError::NotPositive { what: "number of trunks", value: Length::ZERO });
+    };
+    let one = Job {
+        trunks: vec![Trunk {
+            name: "this girth".into(),
+            girth,
+            upper_girth: None,
+            upper_height: None,
+            diameters: None,
+            fixtures: 1,
+            carries_box: false,
+            ..model
+        }],
+        ..job.clone()
+    };
+    let nothing = |advice: String| Answer {
+        girth,
+        in_job: false,
+        part: None,
+        serves: None,
+        pad: None,
+        margin: None,
+        strap: None,
+        advice,
+    };
+    let Ok(planned) = plan::plan(&one, &plan.as_before()) else {
+        return Ok(nothing("this girth cannot be planned for; run check on the job".into()));
+    };
+    let Some(size) = planned.trunks.first().and_then(|t| t.cradle).map(|c| &planned.cradles[c]) else {
+        let cure = planned.unserved.first().and_then(|(_, u)| u.pad_thickness);
+        let cure = cure.map_or_else(String::new, |t| {
+            format!("; foam of at least {:.1} mm serves it", (t.get() * 10.0).ceil() / 10.0)
+        });
+        return Ok(nothing(format!("no size serves it with this foam{cure}")));
+    };
+    let class: &SizeClass = &size.class;
+    let growth = one.trunks[0].growth.unwrap_or(job.job.growth);
+    let room = margin(girth, class.size.girth_from, class.size.girth_to, growth);
+    let strap = Sums::of(&one, &planned, &[]).figures.first().and_then(|f| f.strap);
+    let advice = if class.kept {
+        "strap it on; check again when it has grown".into()
+    } else {
+        "print a new size: add this trunk to the job and make".into()
+    };
+    Ok(Answer {
+        girth,
+        in_job: class.kept,
+        part: Some(part_name("cradle", class)),
+        serves: Some(mark_lines(class)[1].clone()),
+        pad: Some(class.size.face()?.fit(Foam::of(&job.pad)?, radius_of_girth(girth))?),
+        margin: Some(room),
+        strap,
+        advice,
+    })
+}
+
+fn told(answer: &Answer) -> String {
+    let mut text = format!("{:.0} of girth\n", answer.girth);
+    if let (Some(part), Some(serves)) = (&answer.part, &answer.serves) {
+        let how = if answer.in_job { "serves" } else { "would serve" };
+        let _ = writeln!(text, "  part    {part} {how} {serves} mm");
+    }
+    if let Some(pad) = &answer.pad {
+        let [centre, edge] = [pad.centre, pad.edge].map(|s| s * 100.0);
+        let _ = writeln!(text, "  pad     pressed {centre:.0} % in the middle, {edge:.0} % at the edges");
+    }
+    if let Some(room) = &answer.margin {
+        let years = room.years.map_or(String::new(), |y| format!(", {y:.0} years at its growth"));
+        let _ = writeln!(
+            text,
+            "  margin  {:.0} thinner, {:.0} thicker{years}",
+            room.below, room.above
+        );
+    }
+    if let Some(strap) = answer.strap {
+        let _ = writeln!(text, "  straps  cut each to {strap:.0}");
+    }
+    let _ = writeln!(text, "  do      {}", answer.advice);
+    text
+}
