@@ -103,7 +103,8 @@ fn answer(job: &Job, plan: &Plan, girth: Length) -> Result<Answer, FitError> {
     let Ok(planned) = plan::plan(&one, &plan.as_before()) else {
         return Ok(nothing("this girth cannot be planned for; run check on the job".into()));
     };
-    let Some(size) = planned.trunks.first().and_then(|t| t.cradle).map(|c| &planned.cradles[c]) else {
+    let Some(size) = planned.trunks.first().and_then(|t| t.cradle).map(|c| &planned.cradles[c])
+    else {
         let cure = planned.unserved.first().and_then(|(_, u)| u.pad_thickness);
         let cure = cure.map_or_else(String::new, |t| {
             format!("; foam of at least {:.1} mm serves it", (t.get() * 10.0).ceil() / 10.0)
@@ -139,15 +140,15 @@ fn told(answer: &Answer) -> String {
     }
     if let Some(pad) = &answer.pad {
         let [centre, edge] = [pad.centre, pad.edge].map(|s| s * 100.0);
-        let _ = writeln!(text, "  pad     pressed {centre:.0} % in the middle, {edge:.0} % at the edges");
+        let _ = writeln!(
+            text,
+            "  pad     pressed {centre:.0} % in the middle, {edge:.0} % at the edges"
+        );
     }
     if let Some(room) = &answer.margin {
         let years = room.years.map_or(String::new(), |y| format!(", {y:.0} years at its growth"));
-        let _ = writeln!(
-            text,
-            "  margin  {:.0} thinner, {:.0} thicker{years}",
-            room.below, room.above
-        );
+        let _ =
+            writeln!(text, "  margin  {:.0} thinner, {:.0} thicker{years}", room.below, room.above);
     }
     if let Some(strap) = answer.strap {
         let _ = writeln!(text, "  straps  cut each to {strap:.0}");

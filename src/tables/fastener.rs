@@ -14,18 +14,24 @@ use crate::units::{Area, Length};
 /// A coarse-pitch metric thread.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 pub enum Thread {
+    /// M3.
     M3,
+    /// M4.
     M4,
+    /// M5.
     M5,
+    /// M6.
     M6,
+    /// M8.
     M8,
+    /// M10.
     M10,
+    /// M12.
     M12,
 }
 
 /// One row of the fastener tables, millimetres.
 struct Row {
-    thread: Thread,
     nominal: f64,
     /// ISO 273 fine, medium, coarse.
     clearance: [f64; 3],
@@ -43,50 +49,63 @@ struct Row {
 
 #[rustfmt::skip]
 const ROWS: [Row; 7] = [
-    Row { thread: Thread::M3, nominal: 3.0, clearance: [3.2, 3.4, 3.6], cap: [5.5, 3.0, 2.5], nut: [5.5, 2.4], washer: [3.2, 7.0, 0.5], stress_area: 5.03, insert: Some([4.7, 4.04]) },
-    Row { thread: Thread::M4, nominal: 4.0, clearance: [4.3, 4.5, 4.8], cap: [7.0, 4.0, 3.0], nut: [7.0, 3.2], washer: [4.3, 9.0, 0.8], stress_area: 8.78, insert: Some([6.3, 5.61]) },
-    Row { thread: Thread::M5, nominal: 5.0, clearance: [5.3, 5.5, 5.8], cap: [8.5, 5.0, 4.0], nut: [8.0, 4.7], washer: [5.3, 10.0, 1.0], stress_area: 14.2, insert: Some([7.1, 6.53]) },
-    Row { thread: Thread::M6, nominal: 6.0, clearance: [6.4, 6.6, 7.0], cap: [10.0, 6.0, 5.0], nut: [10.0, 5.2], washer: [6.4, 12.0, 1.6], stress_area: 20.1, insert: None },
-    Row { thread: Thread::M8, nominal: 8.0, clearance: [8.4, 9.0, 10.0], cap: [13.0, 8.0, 6.0], nut: [13.0, 6.8], washer: [8.4, 16.0, 1.6], stress_area: 36.6, insert: None },
-    Row { thread: Thread::M10, nominal: 10.0, clearance: [10.5, 11.0, 12.0], cap: [16.0, 10.0, 8.0], nut: [16.0, 8.4], washer: [10.5, 20.0, 2.0], stress_area: 58.0, insert: None },
-    Row { thread: Thread::M12, nominal: 12.0, clearance: [13.0, 13.5, 14.5], cap: [18.0, 12.0, 10.0], nut: [18.0, 10.8], washer: [13.0, 24.0, 2.5], stress_area: 84.3, insert: None },
+    Row { nominal: 3.0, clearance: [3.2, 3.4, 3.6], cap: [5.5, 3.0, 2.5], nut: [5.5, 2.4], washer: [3.2, 7.0, 0.5], stress_area: 5.03, insert: Some([4.7, 4.04]) },
+    Row { nominal: 4.0, clearance: [4.3, 4.5, 4.8], cap: [7.0, 4.0, 3.0], nut: [7.0, 3.2], washer: [4.3, 9.0, 0.8], stress_area: 8.78, insert: Some([6.3, 5.61]) },
+    Row { nominal: 5.0, clearance: [5.3, 5.5, 5.8], cap: [8.5, 5.0, 4.0], nut: [8.0, 4.7], washer: [5.3, 10.0, 1.0], stress_area: 14.2, insert: Some([7.1, 6.53]) },
+    Row { nominal: 6.0, clearance: [6.4, 6.6, 7.0], cap: [10.0, 6.0, 5.0], nut: [10.0, 5.2], washer: [6.4, 12.0, 1.6], stress_area: 20.1, insert: None },
+    Row { nominal: 8.0, clearance: [8.4, 9.0, 10.0], cap: [13.0, 8.0, 6.0], nut: [13.0, 6.8], washer: [8.4, 16.0, 1.6], stress_area: 36.6, insert: None },
+    Row { nominal: 10.0, clearance: [10.5, 11.0, 12.0], cap: [16.0, 10.0, 8.0], nut: [16.0, 8.4], washer: [10.5, 20.0, 2.0], stress_area: 58.0, insert: None },
+    Row { nominal: 12.0, clearance: [13.0, 13.5, 14.5], cap: [18.0, 12.0, 10.0], nut: [18.0, 10.8], washer: [13.0, 24.0, 2.5], stress_area: 84.3, insert: None },
 ];
 
 /// Fit class of a clearance hole (ISO 273).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum HoleFit {
+    /// H12.
     Fine,
+    /// H13.
     Medium,
+    /// H14.
     Coarse,
 }
 
 /// Plain washer (ISO 7089).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Washer {
+    /// Hole.
     pub inner: Length,
+    /// Rim.
     pub outer: Length,
+    /// Thickness.
     pub thickness: Length,
 }
 
 /// Socket cap head (ISO 4762).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CapHead {
+    /// Largest plain diameter.
     pub diameter: Length,
+    /// Height.
     pub height: Length,
+    /// Hexagon key.
     pub key: Length,
 }
 
 /// Hexagon nut (ISO 4032).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Nut {
+    /// Across the flats.
     pub flats: Length,
+    /// Height.
     pub height: Length,
 }
 
 /// Heat-set insert (one open data set; no standard).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Insert {
+    /// Outside diameter.
     pub outer: Length,
+    /// Hole that it is melted into.
     pub pilot: Length,
 }
 
@@ -171,7 +190,7 @@ mod tests {
     #[test]
     fn rows_stand_in_the_order_of_the_sizes() {
         for thread in Thread::ALL {
-            assert_eq!(thread.row().thread, thread);
+            assert_eq!(format!("M{}", thread.diameter().get()), format!("{thread:?}"));
         }
     }
 
@@ -194,5 +213,22 @@ mod tests {
                 assert_eq!(thread.clearance_hole(fit).get(), hole, "{thread} {fit:?}");
             }
         }
+    }
+
+    #[test]
+    fn heads_nuts_and_washers_are_those_of_the_standards() {
+        // ISO 4762 (head diameter, height, key), ISO 4032 (flats, height), ISO 7089 (inner, outer,
+        // thickness).
+        let m5 = Thread::M5;
+        assert_eq!(m5.cap_head().diameter.get(), 8.5);
+        assert_eq!(m5.cap_head().height.get(), 5.0);
+        assert_eq!(m5.cap_head().key.get(), 4.0);
+        assert_eq!((m5.nut().flats.get(), m5.nut().height.get()), (8.0, 4.7));
+        assert_eq!((m5.washer().inner.get(), m5.washer().outer.get()), (5.3, 10.0));
+        // ISO 4032, not the DIN 934 heights 5.0 and 6.5 that are often printed under its name.
+        assert_eq!(Thread::M6.nut().height.get(), 5.2);
+        assert_eq!(Thread::M8.nut().height.get(), 6.8);
+        // ISO 273 for M12, not 13/14/15.
+        assert_eq!(Thread::M12.clearance_hole(HoleFit::Medium).get(), 13.5);
     }
 }

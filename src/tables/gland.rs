@@ -14,9 +14,13 @@ use crate::units::Length;
 /// A metric gland size.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 pub enum GlandSize {
+    /// M12 x 1.5.
     M12,
+    /// M16 x 1.5.
     M16,
+    /// M20 x 1.5.
     M20,
+    /// M25 x 1.5.
     M25,
 }
 
