@@ -166,3 +166,33 @@ fn wrapped(text: &str, width: usize) -> Vec<String> {
     }
     lines
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sums::tests::{RIVERSIDE, sums_of};
+
+    #[test]
+    fn the_account_of_the_demo_keeps_to_its_columns() {
+        let (job, sums) = sums_of(RIVERSIDE);
+        let text = text(&job.job.name, &sums);
+        for line in text.lines() {
+            assert!(line.chars().count() <= WIDTH, "{line}");
+            assert_eq!(line, line.trim_end());
+        }
+        assert!(text.contains("on Ferry Lime\n============="));
+        // What does not hang on any drawing, word for word.
+        let mut feeds = String::new();
+        for section in sums.account.job.iter().filter(|s| s.title.starts_with("feed")) {
+            write_section(&mut feeds, section);
+        }
+        insta::assert_snapshot!(feeds);
+    }
+
+    #[test]
+    fn paragraphs_are_cut_at_blanks() {
+        assert_eq!(wrapped("one two three", 7), ["one two", "three"]);
+        assert_eq!(wrapped("incomprehensible", 7), ["incomprehensible"]);
+        assert_eq!(wrapped("by     formula", 40), ["by     formula"]);
+    }
+}

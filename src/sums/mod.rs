@@ -279,4 +279,4 @@ fn trunk_account(shared: &Shared<'_>, group: &Group) -> TrunkAccount {
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

@@ -8,10 +8,10 @@ use crate::params::read;
 use crate::plan::{Before, plan};
 use crate::produce;
 
-const RIVERSIDE: &str = include_str!("../../params/riverside-reading.toml");
+pub(crate) const RIVERSIDE: &str = include_str!("../../params/riverside-reading.toml");
 const PEAR: &str = include_str!("../../params/one-lamp.toml");
 
-fn sums_of(text: &str) -> (Job, Sums) {
+pub(crate) fn sums_of(text: &str) -> (Job, Sums) {
     let job = read(text).unwrap().job;
     let plan = plan(&job, &Before::default()).unwrap();
     let made: Vec<Made> = produce::orders(&job, &plan)
@@ -124,7 +124,7 @@ fn lamps_that_find_no_room_are_an_error_with_the_number_that_does() {
 fn equal_trunks_share_one_account_and_thousands_are_quick() {
     use std::fmt::Write;
     let mut text = PEAR.to_owned();
-    for i in 0..5000 {
+    for i in 0..4999 {
         let girth = 800 + (i * 7) % 400;
         let _ = write!(text, "\n[[trunk]]\nname = \"T{i}\"\ngirth = \"{girth} mm\"\n");
     }
@@ -137,7 +137,7 @@ fn equal_trunks_share_one_account_and_thousands_are_quick() {
     let sums = Sums::of(&job, &plan, &made);
     // 400 girths, and the pear.
     assert!(sums.account.trunks.len() <= 401);
-    assert_eq!(sums.figures.len(), 5001);
+    assert_eq!(sums.figures.len(), 5000);
     let of = |i: usize| &sums.figures[i];
     assert_eq!(of(1), of(401));
     // A finding concerns a part, not each of its trunks.
@@ -159,7 +159,7 @@ proptest! {
         fixtures in 0..=8_u32,
         cold in -30.0..30.0_f64,
         power in 0.5..500.0_f64,
-        tension in 10.0..2000.0_f64,
+        tension in 10.0..1000.0_f64,
     ) {
         let mut text = RIVERSIDE.to_owned();
         let rest = text.find("[fixture]").unwrap();
