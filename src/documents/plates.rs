@@ -1,4 +1,4 @@
-//! Plates: every copy that has to be printed, packed onto beds; one 3MF a plate.
+//! Plates: every copy that has to be printed, packed onto beds; one 3MF a distinct plate.
 //!
 //! Copies keep their print pose but for quarter turns about the vertical. Kept prints of an earlier
 //! year are not on the plates.
@@ -10,11 +10,22 @@ use crate::plan::plates::{Bed, Placed, plates};
 use crate::produce::Made;
 use crate::units::Length;
 
+/// One plate, printed so many times.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plate {
+    /// Each copy as the index of its part and where it lies.
+    pub copies: Vec<(usize, Placed)>,
+    /// How often this plate is to be printed.
+    pub times: usize,
+}
+
 /// What lies on the plates.
 #[derive(Debug, Clone)]
 pub struct PlateList {
-    /// Plates; each copy as the index of its part and where it lies.
-    pub plates: Vec<Vec<(usize, Placed)>>,
+    /// Distinct plates: plates with the same parts at the same places are one.
+    pub plates: Vec<Plate>,
+    /// Prints in all.
+    pub prints: usize,
     /// No packing needs fewer.
     pub at_least: usize,
     /// Indices of parts that are larger than the bed.
@@ -44,13 +55,24 @@ pub fn pack(subject: &Subject<'_>) -> Result<PlateList, DocumentError> {
         }
     }
     if copies.is_empty() {
-        return Ok(PlateList { plates: Vec::new(), at_least: 0, too_large });
+        return Ok(PlateList { plates: Vec::new(), prints: 0, at_least: 0, too_large });
     }
     let sizes: Vec<[Length; 3]> = copies.iter().map(|&i| size(&subject.made[i])).collect();
     let packed = plates(&sizes, &bed).map_err(|e| DocumentError::at("plates")(&e))?;
-    let named = |plate: Vec<Placed>| plate.into_iter().map(|p| (copies[p.part], p)).collect();
-    let plates = packed.plates.into_iter().map(named).collect();
-    Ok(PlateList { plates, at_least: packed.at_least, too_large })
+    let prints = packed.plates.len();
+    let mut plates: Vec<Plate> = Vec::new();
+    for plate in packed.plates {
+        let part_of = |p: Placed| {
+            let part = copies[p.part];
+            (part, Placed { part, ..p })
+        };
+        let copies: Vec<_> = plate.into_iter().map(part_of).collect();
+        match plates.iter_mut().find(|known| known.copies == copies) {
+            Some(known) => known.times += 1,
+            None => plates.push(Plate { copies, times: 1 }),
+        }
+    }
+    Ok(PlateList { plates, prints, at_least: packed.at_least, too_large })
 }
 
 /// One 3MF a plate, every copy a named object, placement baked into the vertices.
@@ -62,6 +84,7 @@ pub fn files(subject: &Subject<'_>, list: &PlateList) -> Result<Vec<Document>, D
     for (number, plate) in list.plates.iter().enumerate() {
         let path = format!("plates/plate-{}.3mf", number + 1);
         let meshes: Vec<(String, TriMesh)> = plate
+            .copies
             .iter()
             .map(|(part, placed)| {
                 let made = &subject.made[*part];
@@ -92,17 +115,17 @@ fn lay(mesh: &TriMesh, placed: &Placed) -> TriMesh {
     TriMesh { vertices: vertices.collect(), triangles: mesh.triangles.clone() }
 }
 
-/// The table of plates for a spreadsheet: plate, part, copies.
+/// The table of plates for a spreadsheet: plate, how often, part, copies on it.
 #[must_use]
 pub fn table(subject: &Subject<'_>, list: &PlateList) -> String {
-    let mut text = String::from("plate,part,copies\r\n");
+    let mut text = String::from("plate,times,part,copies on it\r\n");
     for (number, plate) in list.plates.iter().enumerate() {
         let mut counts = std::collections::BTreeMap::new();
-        for (part, _) in plate {
+        for (part, _) in &plate.copies {
             *counts.entry(&subject.made[*part].order.part.name).or_insert(0) += 1;
         }
         for (name, copies) in counts {
-            text.push_str(&format!("{},{name},{copies}\r\n", number + 1));
+            text.push_str(&format!("{},{},{name},{copies}\r\n", number + 1, plate.times));
         }
     }
     text
