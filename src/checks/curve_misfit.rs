@@ -2,8 +2,9 @@
 
 use super::{Finding, Rule, Severity};
 use crate::engineering::fit::girth_of_radius;
-use crate::engineering::sizes::SizePlan;
+use crate::engineering::sizes::Unserved;
 use crate::params::{Job, KeyPath};
+use crate::plan::SizeKind;
 use crate::units::Length;
 
 /// What `explain` prints.
@@ -19,19 +20,23 @@ pub const RULE: Rule = Rule {
 /// A tenth of a millimetre is what a pad can be bought and a face be drawn to.
 const STEP: f64 = 0.1;
 
-/// One error a trunk that has no size in the plan. `plan` lists the trunks in the order of the job.
+/// One error a trunk that has no size in the plan.
 #[must_use]
-pub fn check(job: &Job, plan: &SizePlan) -> Vec<Finding> {
-    plan.unserved
+pub fn check(job: &Job, unserved: &[(SizeKind, Unserved)]) -> Vec<Finding> {
+    unserved
         .iter()
-        .filter_map(|u| {
+        .filter_map(|(kind, u)| {
+            let what = match kind {
+                SizeKind::Cradle => "cradle",
+                SizeKind::Rail => "rail",
+            };
             let trunk = job.trunks.get(u.trunk)?;
             let girths = [u.range.from, u.range.to].map(girth_of_radius);
             let mut finding = Finding::new(
                 RULE.code,
                 Severity::Error,
                 format!(
-                    "no printed curve serves {} over its girths of curvature {:.0} to {:.0}",
+                    "no {what} serves `{}` over its girths of curvature {:.0} to {:.0}",
                     trunk.name,
                     girths[0].get(),
                     girths[1]

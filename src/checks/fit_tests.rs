@@ -10,6 +10,7 @@ use crate::engineering::fit::{Face, Foam};
 use crate::engineering::seal::{Groove, Strip};
 use crate::engineering::sizes::{SizeRule, TrunkRange, fewest_sizes};
 use crate::params::{Job, read};
+use crate::plan::SizeKind;
 use crate::units::{Angle, Illuminance, Length, LuminousFlux, Pressure};
 
 fn job(extra: &str) -> Job {
@@ -33,12 +34,17 @@ fn a_misfit_names_the_pad_that_cures_it() {
     let ranges = [TrunkRange::new(mm(110.0), mm(220.0)).unwrap()];
     let foam = Foam::new(mm(4.0), 0.1, 0.3, 0.5).unwrap();
     let rule = SizeRule::new(foam, mm(70.0), 0.6).unwrap();
-    let found = curve_misfit::check(&job, &fewest_sizes(&ranges, &rule).unwrap());
+    let check = |rule: &SizeRule| {
+        let plan = fewest_sizes(&ranges, rule).unwrap();
+        let unserved: Vec<_> = plan.unserved.into_iter().map(|u| (SizeKind::Cradle, u)).collect();
+        curve_misfit::check(&job, &unserved)
+    };
+    let found = check(&rule);
     assert_eq!(found.len(), 1);
     let thicker = rule.with_thickness(mm(number(&found, "pad.thickness"))).unwrap();
-    assert!(curve_misfit::check(&job, &fewest_sizes(&ranges, &thicker).unwrap()).is_empty());
+    assert!(check(&thicker).is_empty());
     let narrow = SizeRule::new(foam, mm(number(&found, "pad.half-width")), 0.6).unwrap();
-    assert!(curve_misfit::check(&job, &fewest_sizes(&ranges, &narrow).unwrap()).is_empty());
+    assert!(check(&narrow).is_empty());
 }
 
 #[test]

@@ -29,7 +29,6 @@ pub mod strap_window_empty;
 pub mod sum_without_result;
 pub mod tilt_lock_slips;
 pub mod tilt_out_of_reach;
-pub mod trunk_unserved;
 pub mod wire_too_thin;
 
 pub use finding::{Finding, Remedy, Severity};
@@ -85,7 +84,6 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
         &sum_without_result::RULE,
         &tilt_lock_slips::RULE,
         &tilt_out_of_reach::RULE,
-        &trunk_unserved::RULE,
         &wire_too_thin::RULE,
     ]
     .into_iter()
@@ -94,7 +92,7 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
 /// Runs every check of a job that was planned and made.
 #[must_use]
 pub fn run(job: &Job, plan: &Plan, _made: &[Made], sums: &Sums) -> Vec<Finding> {
-    let mut found = trunk_unserved::check(job, plan);
+    let mut found = curve_misfit::check(job, &plan.unserved);
     found.extend(girth_suspicious::check(job));
     found.extend(sums.findings.iter().cloned());
     found
