@@ -39,6 +39,7 @@ pub mod parts;
 pub mod plan;
 pub mod produce;
 pub mod solid;
+pub mod space;
 pub mod sums;
 pub mod tables;
 pub mod units;

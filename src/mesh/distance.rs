@@ -201,9 +201,10 @@ fn closest_on_segments([p1, q1]: [Vec3; 2], [p2, q2]: [Vec3; 2]) -> (Vec3, Vec3)
 
 #[cfg(test)]
 mod tests {
+    use super::super::measure;
     use super::super::shapes::{cuboid, moved, sphere, together, torus, tube};
-    use super::super::{Rigid, measure};
     use super::*;
+    use crate::space::{Pose, v};
     use crate::units::Angle;
     use proptest::prelude::*;
 
@@ -294,9 +295,9 @@ mod tests {
         #[test]
         fn moving_both_changes_nothing(degrees in 0.0..360.0_f64, apart in 0.01..9.0_f64) {
             let (a, b) = (torus(10.0, 3.0, 20, 10), moved(&cuboid([4.0; 3]), [13.0 + apart, 0.0, 0.0]));
-            let go = Rigid::rotation([1.0, -2.0, 0.5], Angle::degrees(degrees)).unwrap();
+            let go = Pose::turn(v(1.0, -2.0, 0.5).unit(), Angle::degrees(degrees).rad());
             let (before, after) =
-                (clearance(&a, &b).unwrap(), clearance(&go.mesh(&a), &go.mesh(&b)).unwrap());
+                (clearance(&a, &b).unwrap(), clearance(&a.posed(&go), &b.posed(&go)).unwrap());
             prop_assert!((before.gap.get() - after.gap.get()).abs() < 1e-9);
             prop_assert!((before.gap.get() - apart).abs() < 1e-9);
             prop_assert!(measure(&a).is_ok());

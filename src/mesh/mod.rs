@@ -15,7 +15,6 @@ pub mod distance;
 pub mod gate;
 pub mod measure;
 pub mod overhang;
-pub mod place;
 pub mod printable;
 #[cfg(test)]
 pub(crate) mod shapes;
@@ -25,10 +24,11 @@ pub(crate) mod vec3;
 
 pub use gate::{Expected, GateError, GateReport, gate};
 pub use measure::{Bounds, Measures, measure};
-pub use place::Rigid;
 pub use printable::printable;
 
 use vec3::Vec3;
+
+use crate::space::Pose;
 
 /// A triangle mesh in millimetres with shared vertices; triangles wind counter-clockwise seen from
 /// outside.
@@ -38,6 +38,15 @@ pub struct TriMesh {
     pub vertices: Vec<[f64; 3]>,
     /// Indices into `vertices`.
     pub triangles: Vec<[u32; 3]>,
+}
+
+impl TriMesh {
+    /// The mesh moved as a rigid body.
+    #[must_use]
+    pub fn posed(&self, pose: &Pose) -> Self {
+        let vertices = self.vertices.iter().map(|&p| pose.point(p.into()).array()).collect();
+        Self { vertices, triangles: self.triangles.clone() }
+    }
 }
 
 /// Largest coordinate taken, in millimetres: a kilometre. No part comes near it, and below it no sum

@@ -161,8 +161,9 @@ fn fan_refuses(
 #[cfg(test)]
 mod tests {
     use super::super::shapes::{cuboid, torus};
-    use super::super::{Expected, Rigid, gate, measure};
+    use super::super::{Expected, gate, measure};
     use super::*;
+    use crate::space::{Pose, v};
     use crate::units::{Angle, Volume};
 
     #[test]
@@ -216,8 +217,8 @@ mod tests {
 
     #[test]
     fn printable_twice_is_printable_once() {
-        let turn = Rigid::rotation([1.0, 2.0, 3.0], Angle::degrees(33.0)).unwrap();
-        let once = printable(&turn.mesh(&torus(30.0, 7.0, 40, 20))).unwrap();
+        let turn = Pose::turn(v(1.0, 2.0, 3.0).unit(), Angle::degrees(33.0).rad());
+        let once = printable(&torus(30.0, 7.0, 40, 20).posed(&turn)).unwrap();
         assert_eq!(printable(&once).unwrap(), once);
     }
 }

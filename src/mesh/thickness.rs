@@ -174,8 +174,8 @@ fn wall_behind(
 #[cfg(test)]
 mod tests {
     use super::super::shapes::{cuboid, inside_out, moved, sphere, together, tube};
-    use super::super::{Rigid, place::Axis};
     use super::*;
+    use crate::space::{Pose, v};
     use crate::units::Angle;
     use std::f64::consts::PI;
 
@@ -203,8 +203,8 @@ mod tests {
 
     #[test]
     fn a_turned_wall_is_as_thick_as_before() {
-        let turn = Rigid::rotation([1.0, 2.0, -1.0], Angle::degrees(37.0)).unwrap();
-        let mesh = turn.then(&Rigid::quarter_turns(Axis::X, 1)).mesh(&cuboid([40.0, 30.0, 1.2]));
+        let turn = Pose::turn(v(1.0, 2.0, -1.0).unit(), Angle::degrees(37.0).rad());
+        let mesh = cuboid([40.0, 30.0, 1.2]).posed(&turn);
         assert!((least(&mesh, 2.0) - 1.2).abs() < 1e-9);
     }
 

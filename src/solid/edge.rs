@@ -1,6 +1,6 @@
 //! Edges of a solid: straight lines and circular arcs, and closed loops of them.
 
-use super::vector::{Frame, Pose, Vec3};
+use crate::space::{Frame, Pose, Vec3};
 
 /// The longest sweep of one arc: quarter arcs and less keep the rational curves of the exact solid
 /// well conditioned.

@@ -7,7 +7,7 @@
 use super::edge::Loop;
 use super::lettering::Region;
 use super::shell::{Plane, Shell};
-use super::vector::Frame;
+use crate::space::Frame;
 
 impl Shell {
     /// Cuts regions into a plane, `depth` deep. The frame lies in the plane and has its normal.

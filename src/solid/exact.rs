@@ -11,7 +11,7 @@ use truck_modeling::{
 
 use super::edge::Edge;
 use super::shell::{Body, Face, FaceKind};
-use super::vector::Vec3;
+use crate::space::Vec3;
 
 /// The kernel refused the body.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

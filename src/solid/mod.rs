@@ -2,7 +2,7 @@
 //!
 //! | file | what |
 //! |---|---|
-//! | [`vector`] | points, plane frames, rigid poses |
+//! | [`crate::space`] | points, plane frames, rigid poses |
 //! | [`edge`] | lines, arcs, loops; plane outlines with fillets and slots |
 //! | [`shell`] | faces, walls, pockets, bosses; sewing into a closed [`Body`] |
 //! | [`volume`] | exact volume, area and bounds |
@@ -22,13 +22,12 @@ pub mod exact;
 pub mod lettering;
 pub mod shell;
 pub mod tessellate;
-pub mod vector;
 pub mod volume;
 
+pub use crate::space::{Frame, Pose, Vec3, v};
 pub use edge::{Corner, Edge, Loop, Outline, Path, corner};
 pub use shell::{Body, Plane, SewError, Shell};
 pub use tessellate::{TessellateError, Tessellation};
-pub use vector::{Frame, Pose, Vec3, v};
 
 #[cfg(test)]
 mod tests;

@@ -11,8 +11,8 @@
 use std::collections::HashMap;
 
 use super::edge::{Edge, Loop, SAME_POINT};
-use super::vector::{Pose, Vec3};
 use super::volume::bounds;
+use crate::space::{Pose, Vec3};
 
 /// A plane with holes, while it is being drawn.
 #[derive(Debug, Clone)]

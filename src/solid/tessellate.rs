@@ -12,8 +12,8 @@ use std::collections::HashMap;
 use spade::{ConstrainedDelaunayTriangulation, Point2, Triangulation};
 
 use super::shell::{Body, Face, FaceKind};
-use super::vector::{Frame, Vec3};
 use crate::mesh::TriMesh;
+use crate::space::{Frame, Vec3};
 use crate::units::Length;
 
 /// A face whose boundary cannot be filled with triangles.

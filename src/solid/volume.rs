@@ -6,7 +6,7 @@
 
 use super::edge::Edge;
 use super::shell::{Body, Face, FaceKind};
-use super::vector::{Vec3, v};
+use crate::space::{Vec3, v};
 use crate::units::{Area, Volume};
 
 /// Nodes and weights of the eight-point Gauss-Legendre rule on [-1, 1], positive half
