@@ -4,16 +4,21 @@
 
 pub mod bark_bruised;
 pub mod battery_too_small;
+pub mod box_rules;
+pub mod box_too_large;
 pub mod box_too_warm;
 pub mod cells_too_cold;
+pub mod contents_collide;
 pub mod curve_misfit;
 pub mod ear_overstressed;
 pub mod feed_collapses;
 pub mod finding;
 pub mod fuse_mismatch;
 pub mod girth_suspicious;
+pub mod glands_collide;
 pub mod groove_corner_tight;
 pub mod groove_fill;
+pub mod holes_off_plate;
 pub mod lamp_overvolted;
 pub mod lamps_crowded;
 pub mod lid_bows;
@@ -22,13 +27,18 @@ pub mod pad_opens;
 pub mod pad_strain;
 pub mod part_not_sound;
 pub mod passage_web_overstressed;
+pub mod posts_collide;
 pub mod rail_screws_blocked;
+pub mod roof_bridges_far;
+pub mod seal_pierced;
+pub mod seal_screws_near_seal;
 pub mod spill_light;
 pub mod strap_too_slack;
 pub mod strap_window_empty;
 pub mod sum_without_result;
 pub mod tilt_lock_slips;
 pub mod tilt_out_of_reach;
+pub mod wall_not_whole_lines;
 pub mod wire_too_thin;
 
 pub use finding::{Finding, Remedy, Severity};
@@ -60,15 +70,19 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
     [
         &bark_bruised::RULE,
         &battery_too_small::RULE,
+        &box_too_large::RULE,
         &box_too_warm::RULE,
         &cells_too_cold::RULE,
+        &contents_collide::RULE,
         &curve_misfit::RULE,
         &ear_overstressed::RULE,
         &feed_collapses::RULE,
         &fuse_mismatch::RULE,
         &girth_suspicious::RULE,
+        &glands_collide::RULE,
         &groove_corner_tight::RULE,
         &groove_fill::RULE,
+        &holes_off_plate::RULE,
         &lamp_overvolted::RULE,
         &lamps_crowded::RULE,
         &lid_bows::RULE,
@@ -77,13 +91,18 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
         &pad_strain::RULE,
         &part_not_sound::RULE,
         &passage_web_overstressed::RULE,
+        &posts_collide::RULE,
         &rail_screws_blocked::RULE,
+        &roof_bridges_far::RULE,
+        &seal_pierced::RULE,
+        &seal_screws_near_seal::RULE,
         &spill_light::RULE,
         &strap_too_slack::RULE,
         &strap_window_empty::RULE,
         &sum_without_result::RULE,
         &tilt_lock_slips::RULE,
         &tilt_out_of_reach::RULE,
+        &wall_not_whole_lines::RULE,
         &wire_too_thin::RULE,
     ]
     .into_iter()
@@ -94,6 +113,7 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
 pub fn run(job: &Job, plan: &Plan, _made: &[Made], sums: &Sums) -> Vec<Finding> {
     let mut found = curve_misfit::check(job, &plan.unserved);
     found.extend(girth_suspicious::check(job));
+    found.extend(plan.enclosure.iter().flat_map(|b| box_rules::check(b, job)));
     found.extend(sums.findings.iter().cloned());
     found
 }
@@ -104,6 +124,8 @@ fn not_found(rule: &Rule, part: &str, error: &dyn std::error::Error) -> Finding 
     Finding::new(rule.code, Severity::Error, message).part(part)
 }
 
+#[cfg(test)]
+mod box_tests;
 #[cfg(test)]
 mod fit_tests;
 #[cfg(test)]

@@ -128,7 +128,7 @@ pub fn draw(plan: &Enclosure) -> Part {
         &inner.on(&Frame::level(land_z - depth)),
         inner.on(&level),
     );
-    inner_land.label = "inner land";
+    inner_land.label = INNER_LAND;
     groove.label = GROOVE_FLOOR;
     shell.add(groove);
     let mouth = plan.cavity.outline().on(&level);
@@ -196,8 +196,11 @@ pub fn draw(plan: &Enclosure) -> Part {
     }
 }
 
-/// Label of the groove's floor, for whoever follows the seal line on the finished body.
+/// Labels of the groove's floor and of the land between groove and cavity, for whoever follows the
+/// seal line on the finished body.
 pub const GROOVE_FLOOR: &str = "groove floor";
+/// See [`GROOVE_FLOOR`].
+pub const INNER_LAND: &str = "inner land";
 
 /// Glands, and the vent in its seat.
 fn draw_entries(shell: &mut Shell, plan: &Enclosure, outside: &mut Plane, inside: &mut Plane) {

@@ -10,7 +10,7 @@ use super::{
     Groove, LAND_LEAST, Lanyard, Lid, ROOM_ABOVE, RoundedRect, SKIN_LEAST, SealScrews, Side,
     WALL_LEAST, layers, print_tolerance,
 };
-use crate::checks::{Finding, Severity, lid_screw_without_insert};
+use crate::checks::{Finding, lid_screw_without_insert, sum_without_result};
 use crate::engineering::seal;
 use crate::params::Job;
 use crate::plan::Derived;
@@ -32,6 +32,8 @@ pub(super) const ROUND_INSERT: f64 = 0.5;
 /// Longest distance between seal screws (rule of thumb for gasketed plastic lids: 25 to 75 mm; from
 /// memory), and the shortest before the lid is made thicker instead.
 const PITCH: [f64; 2] = [25.0, 45.0];
+/// Fullest groove that is planned: a hundredth under the limit.
+const FULLEST: f64 = 0.99 * FILL_MOST;
 /// The lid gets at most this many times as thick as the screws' heads ask.
 const THICKEST: f64 = 4.0;
 /// Stiffness under a load of months over the short-term value. From memory: plastics creep to about
@@ -58,9 +60,7 @@ const EYE: f64 = 6.0;
 const ROUND_EYE: f64 = 4.0;
 
 fn unsealable(reason: &seal::SealError) -> Finding {
-    Finding::new("seal-impossible", Severity::Error, format!("the lid cannot be sealed: {reason}"))
-        .part("box-body")
-        .part("box-lid")
+    sum_without_result::finding("the seal", &reason.to_string(), "box-body")
         .key("seal.cord")
         .key("seal.squeeze")
         .key("seal.line-load")
@@ -128,7 +128,7 @@ impl Section {
         let off = print_tolerance(&job.printer);
         if depth > off {
             let section = std::f64::consts::FRAC_PI_4 * cord.get() * cord.get();
-            let width = Length::mm(section / (FILL_MOST * (depth - off).get())) + off;
+            let width = Length::mm(section / (FULLEST * (depth - off).get())) + off;
             groove.width = groove.width.max(width);
         }
         let groove_width = groove.width.get();
@@ -151,7 +151,9 @@ impl Section {
             ),
         );
         let groove_mid = wall + groove_width / 2.0;
-        let radius = CORNER_LEAST.max(groove.least_corner().get() - groove_mid);
+        // Up to a tenth, so that a drawing reads well and rounding never makes it too tight.
+        let tight = groove.least_corner().get() - groove_mid;
+        let radius = CORNER_LEAST.max((10.0 * tight + 1e-6).ceil() / 10.0);
         say(
             "box inner corner radius",
             radius,

@@ -11,7 +11,7 @@ use super::{
     Content, Cuboid, Enclosure, Layout, POST_GAP, Peg, Place, ROOM_ABOVE, ROOM_BETWEEN, ROOM_ROUND,
     RoundedRect, entries, layers,
 };
-use crate::checks::{Finding, Severity, rail_screws_blocked};
+use crate::checks::{Finding, rail_screws_blocked, sum_without_result};
 use crate::params::Job;
 use crate::plan::{Derived, pattern};
 use crate::tables::Thread;
@@ -117,12 +117,8 @@ struct Given<'a> {
 
 pub(super) fn plan(job: &Job, rail_min_x: Length) -> Result<Enclosure, Vec<Finding>> {
     let Some(battery) = &job.battery else {
-        let finding = Finding::new(
-            "box-without-battery",
-            Severity::Error,
-            "the job has no battery, so there is nothing to put into a box",
-        );
-        return Err(vec![finding.key("battery")]);
+        let none = "the job has no battery to put into it";
+        return Err(vec![sum_without_result::finding("the box", none, "box-body").key("battery")]);
     };
     let mut reasons = Vec::new();
     let section = Section::new(job, &mut reasons)?;

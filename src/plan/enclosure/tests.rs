@@ -244,7 +244,7 @@ fn the_garden_box_fits_its_bed_and_tells_why() {
 #[test]
 fn without_a_battery_or_with_a_coarse_screw_a_finding_says_so() {
     let code = |job: &Job| plan(job, RAIL_X).unwrap_err()[0].code;
-    assert_eq!(code(&Job { battery: None, ..job() }), "box-without-battery");
+    assert_eq!(code(&Job { battery: None, ..job() }), "sum-without-result");
     let lid = crate::params::Lid { screw: Thread::M6, insert_length: None };
     assert_eq!(code(&Job { lid, ..job() }), "lid-screw-without-insert");
 }

@@ -1,0 +1,25 @@
+//! Every rule of the box's geometry on one plan; groove and lid are judged by the sums of the seal.
+
+use super::{
+    Finding, box_too_large, contents_collide, glands_collide, holes_off_plate, posts_collide,
+    roof_bridges_far, seal_pierced, seal_screws_near_seal, wall_not_whole_lines,
+};
+use crate::params::Job;
+use crate::plan::enclosure::Enclosure;
+
+/// The findings of all these rules.
+#[must_use]
+pub fn check(plan: &Enclosure, job: &Job) -> Vec<Finding> {
+    const RULES: [fn(&Enclosure, &Job) -> Vec<Finding>; 9] = [
+        box_too_large::check,
+        contents_collide::check,
+        glands_collide::check,
+        holes_off_plate::check,
+        posts_collide::check,
+        roof_bridges_far::check,
+        seal_pierced::check,
+        seal_screws_near_seal::check,
+        wall_not_whole_lines::check,
+    ];
+    RULES.iter().flat_map(|rule| rule(plan, job)).collect()
+}
