@@ -10,12 +10,15 @@ use super::args::{JobArgs, MakeArgs};
 use super::input::Input;
 use super::{Failure, Outcome, Output, counted};
 use crate::checks::{self, Finding, Severity};
-use crate::documents::{Document, DocumentError, Subject, plates, templates};
+use crate::documents::assembly::Stock;
+use crate::documents::pictures::Shot;
+use crate::documents::sheet::Told;
+use crate::documents::{Document, DocumentError, Subject, pictures, plates, sheet, templates};
 use crate::export::about::{About, Earlier, trunk_table};
 use crate::export::files::{self, FileSet, Unused};
 use crate::export::threemf::{Object, Package};
 use crate::export::{step, stl, threemf};
-use crate::params::Job;
+use crate::params::{Job, SourceMap};
 use crate::plan::reuse::Verdict;
 use crate::plan::{self, Before, Plan, SizeKind};
 use crate::produce::{self, Made};
@@ -136,7 +139,8 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
         }
         if how.only.is_empty() {
             let subject = Subject { job, plan, made: &work.made, sums };
-            let documents = documents(&subject).map_err(|e| Failure::Io(e.to_string()))?;
+            let documents = documents(&subject, &work.findings, &input.map)
+                .map_err(|e| Failure::Io(e.to_string()))?;
             for (path, bytes) in documents {
                 set.add(&path, bytes).map_err(|e| Failure::Io(e.to_string()))?;
             }
@@ -222,7 +226,11 @@ fn say_changes(plan: &Plan, output: &Output) {
 }
 
 /// Everything but the parts.
-fn documents(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
+fn documents(
+    subject: &Subject<'_>,
+    findings: &[Finding],
+    map: &SourceMap,
+) -> Result<Vec<Document>, DocumentError> {
     let list = plates::pack(subject)?;
     let mut all = plates::files(subject, &list)?;
     all.extend(templates::files(subject)?);
@@ -231,6 +239,13 @@ fn documents(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
         "trunks.csv".into(),
         trunk_table(subject.job, subject.plan, subject.sums).into_bytes(),
     ));
+    let stock = subject.made.par_iter().map(Stock::mesh_of).collect::<Result<Vec<_>, _>>()?;
+    let stock = Stock::new(stock);
+    let shots = pictures::shots(subject, &stock)?;
+    let pictures = shots.par_iter().map(Shot::draw).collect::<Result<Vec<_>, _>>()?;
+    let told = Told { findings, map, plates: &list, pictures: &pictures, stock: &stock };
+    all.push(sheet::file(subject, &told)?);
+    all.extend(pictures.into_iter().map(|(path, picture)| (path, picture.content.into_bytes())));
     Ok(all)
 }
 

@@ -2,7 +2,13 @@
 //!
 //! Pure, as all the core: each function turns a job that was planned and made into files in memory.
 
+pub mod assembly;
+pub mod dimensions;
+pub mod feed_plan;
+pub mod pictures;
 pub mod plates;
+mod shapes;
+pub mod sheet;
 pub mod templates;
 
 use crate::params::Job;
@@ -41,3 +47,6 @@ pub struct Subject<'a> {
     /// Every sum.
     pub sums: &'a Sums,
 }
+
+#[cfg(test)]
+mod tests;

@@ -153,6 +153,22 @@ impl Drawing {
         self.figures.push((layer, figure));
     }
 
+    /// Adds all figures of another drawing, its lower left corner at `at`.
+    pub fn place(&mut self, other: &Self, at: [f64; 2]) {
+        let shift = |[x, y]: [f64; 2]| [x + at[0], y + at[1]];
+        for (layer, figure) in &other.figures {
+            let mut figure = figure.clone();
+            match &mut figure {
+                Figure::Polyline { points, .. } => points.iter_mut().for_each(|p| *p = shift(*p)),
+                Figure::Circle { centre, .. } | Figure::Arc { centre, .. } => {
+                    *centre = shift(*centre);
+                }
+                Figure::Text { at, .. } => *at = shift(*at),
+            }
+            self.figures.push((*layer, figure));
+        }
+    }
+
     /// Adds a straight line.
     pub fn line(&mut self, layer: Layer, from: [f64; 2], to: [f64; 2]) {
         self.add(layer, Figure::Polyline { points: vec![from, to], closed: false });

@@ -1,9 +1,9 @@
 //! What `explain KEY` prints: the meaning of a key, its range, its default and the reason.
 
-use super::Job;
 use super::schema::written;
 use super::spec::{Absent, Field, Kind, TableSpec};
 use super::value::Table;
+use super::{Job, KeyPath, SourceMap};
 
 /// The explanation of a key such as `strap.clearance`, `trunk.girth`, `trunk[0].girth`, or of a
 /// whole table such as `strap`; `None` when the job file has no such key.
@@ -26,6 +26,45 @@ pub fn explain_key(key: &str) -> Option<String> {
         .map(|field| told(&names.join("."), field))
         .collect();
     (!told.is_empty()).then(|| told.join("\n"))
+}
+
+/// A default that holds because the job file does not write its key.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Taken {
+    /// The key.
+    pub key: String,
+    /// What it is.
+    pub what: &'static str,
+    /// The default, with its unit.
+    pub value: String,
+    /// Why it is so.
+    pub why: &'static str,
+}
+
+/// Every default with a reason that holds in a job file of this map: what was assumed.
+///
+/// Keys of lists of tables, and of tables that the job does without, are not listed.
+#[must_use]
+pub fn defaults_taken(map: &SourceMap) -> Vec<Taken> {
+    let mut taken = Vec::new();
+    take_defaults(Job::spec(), "", map, &mut taken);
+    taken
+}
+
+fn take_defaults(table: &TableSpec, prefix: &str, map: &SourceMap, taken: &mut Vec<Taken>) {
+    for field in table.fields {
+        let key = format!("{prefix}{}", field.key);
+        let is_written = map.is_written(&KeyPath::new(&key));
+        if let Kind::Table(inner) = (field.kind)() {
+            if is_written || inner.may_be_absent() {
+                take_defaults(inner, &format!("{key}."), map, taken);
+            }
+        } else if let (false, Absent::Value(value), Some(why)) =
+            (is_written, (field.default)(), field.why)
+        {
+            taken.push(Taken { key, what: field.doc.trim(), value: written(&value), why });
+        }
+    }
 }
 
 /// The keys of a table, of every form when it has several.
@@ -90,6 +129,22 @@ strap.clearance: Gap between webbing and passage, all round.
         for nonsense in ["", ".", "strap.colour", "girth", "strap.width.x", "[0]"] {
             assert_eq!(explain_key(nonsense), None, "{nonsense}");
         }
+    }
+
+    #[test]
+    fn defaults_are_told_only_where_the_job_leaves_them() {
+        let text = include_str!("../../params/one-lamp.toml");
+        let keys = |text: &str| -> Vec<String> {
+            let map = super::super::read(text).unwrap().source_map;
+            defaults_taken(&map).into_iter().map(|t| t.key).collect()
+        };
+        let before = keys(text);
+        assert!(before.contains(&"printer.infill".into()), "{before:?}");
+        // One-lamp has no battery: its defaults are not assumed.
+        assert!(!before.iter().any(|k| k.starts_with("battery.")), "{before:?}");
+        let after = keys(&format!("{text}\n[printer]\ninfill = 0.3\n"));
+        assert!(!after.contains(&"printer.infill".into()), "{after:?}");
+        assert_eq!(before.len(), after.len() + 1);
     }
 
     /// Every key of every table can be explained.

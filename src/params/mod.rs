@@ -20,7 +20,7 @@ pub mod template;
 mod text;
 pub(crate) mod value;
 
-pub use explain::explain_key;
+pub use explain::{Taken, defaults_taken, explain_key};
 pub use job::*;
 pub use overrides::{GirthOverride, Override};
 pub use path::KeyPath;

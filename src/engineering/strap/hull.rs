@@ -140,7 +140,7 @@ pub(super) fn hull(bodies: &[Body]) -> Vec<Share> {
 }
 
 /// Index of the body that reaches farthest in a direction; the first of equals.
-fn outermost(bodies: &[Body], phi: f64) -> usize {
+pub(super) fn outermost(bodies: &[Body], phi: f64) -> usize {
     let mut best = (0, f64::NEG_INFINITY);
     for (i, body) in bodies.iter().enumerate() {
         let h = body.support(phi);

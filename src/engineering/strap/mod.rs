@@ -131,19 +131,7 @@ pub enum StrapError {
 /// ```
 pub fn path(trunk: Section, seats: &[Seat], thickness: Length) -> Result<Path, StrapError> {
     let thickness = not_negative("the strap's thickness", thickness.get())?;
-    let toward = 0.5 * positive("the trunk's diameter toward the lamp", trunk.toward.get())?;
-    let across = 0.5 * positive("the trunk's diameter across", trunk.across.get())?;
-    #[allow(clippy::float_cmp)] // A circle is given by the very same number twice.
-    let bole = if toward == across {
-        Body::Disc { centre: [0.0, 0.0], radius: toward }
-    } else {
-        Body::Ellipse { semi: [toward, across] }
-    };
-    let mut bodies = vec![bole];
-    for (index, seat) in seats.iter().enumerate() {
-        bodies.extend(corners(seat, index, &bole)?);
-    }
-
+    let bodies = bodies(trunk, seats)?;
     let shares = hull::hull(&bodies);
     let contacts: Vec<Contact> = shares
         .iter()
@@ -159,6 +147,44 @@ pub fn path(trunk: Section, seats: &[Seat], thickness: Length) -> Result<Path, S
         length: inner_length + Length::mm(PI * thickness),
         idle_seats,
     })
+}
+
+/// Points on the inner face of the strap in `steps` evenly spaced directions of its outward normal,
+/// counter-clockwise, each with that normal: what a picture of the strap is drawn from.
+///
+/// # Errors
+/// As [`path`].
+pub fn outline(
+    trunk: Section,
+    seats: &[Seat],
+    steps: usize,
+) -> Result<Vec<[[f64; 2]; 2]>, StrapError> {
+    let bodies = bodies(trunk, seats)?;
+    let point = |i: usize| {
+        let phi = 2.0 * PI * i as f64 / steps as f64;
+        let body = &bodies[hull::outermost(&bodies, phi)];
+        let (s, c) = libm::sincos(phi);
+        let (out, along) = (body.support(phi), body.along(phi));
+        [[out * c - along * s, out * s + along * c], [c, s]]
+    };
+    Ok((0..steps).map(point).collect())
+}
+
+/// The trunk and the corners of all seats, the trunk first.
+fn bodies(trunk: Section, seats: &[Seat]) -> Result<Vec<Body>, StrapError> {
+    let toward = 0.5 * positive("the trunk's diameter toward the lamp", trunk.toward.get())?;
+    let across = 0.5 * positive("the trunk's diameter across", trunk.across.get())?;
+    #[allow(clippy::float_cmp)] // A circle is given by the very same number twice.
+    let bole = if toward == across {
+        Body::Disc { centre: [0.0, 0.0], radius: toward }
+    } else {
+        Body::Ellipse { semi: [toward, across] }
+    };
+    let mut bodies = vec![bole];
+    for (index, seat) in seats.iter().enumerate() {
+        bodies.extend(corners(seat, index, &bole)?);
+    }
+    Ok(bodies)
 }
 
 /// The two corner discs of a seat.

@@ -191,3 +191,23 @@ proptest! {
         prop_assert!(high.get() >= low.get() - 1e-9);
     }
 }
+
+#[test]
+fn the_outline_is_as_long_as_the_path() {
+    // The path's closed forms against a polygon through its points; an inscribed polygon of n points
+    // is short by at most (2 pi / n)^2 / 24 of its arcs (series of the chord).
+    let seats = [seat(0.0, 40.0, 170.0, 3.0), seat(140.0, 40.0, 168.0, 3.0)];
+    for trunk in [round(160.0), Section { toward: Length::mm(330.0), across: Length::mm(300.0) }] {
+        let n = 3600;
+        let points = outline(trunk, &seats, n).unwrap();
+        let length: f64 = (0..n)
+            .map(|i| {
+                let ([p, _], [q, _]) = (points[i], points[(i + 1) % n]);
+                libm::hypot(q[0] - p[0], q[1] - p[1])
+            })
+            .sum();
+        let whole = path(trunk, &seats, THIN).unwrap().inner_length.get();
+        assert!(length <= whole + 1e-9 && length > whole * (1.0 - 2e-6), "{length} {whole}");
+        assert!(points.iter().all(|[_, n]| (libm::hypot(n[0], n[1]) - 1.0).abs() < 1e-12));
+    }
+}

@@ -45,6 +45,8 @@ pub struct Sheet {
     pub findings: Vec<Finding>,
     /// Overview pictures.
     pub pictures: Vec<Picture>,
+    /// Dimensioned drawings, each as wide as the page.
+    pub drawings: Vec<Picture>,
     /// Parts to print.
     pub parts: Table,
     /// Print plates.
@@ -55,6 +57,8 @@ pub struct Sheet {
     pub cut: Table,
     /// Hours, nights, packs.
     pub runtime: Table,
+    /// Every trunk in a row.
+    pub all_trunks: Table,
     /// One card a trunk.
     pub trunks: Vec<Card>,
     /// Cable plan.
@@ -63,8 +67,8 @@ pub struct Sheet {
     pub calendar: Vec<Fact>,
     /// What was assumed.
     pub assumptions: Vec<Assumption>,
-    /// The sums.
-    pub accounts: Vec<Line>,
+    /// The sums, those that belong together under one title.
+    pub accounts: Vec<Account>,
     /// Parts for the viewer.
     pub models: Vec<Model>,
     /// Measured dimensions for the viewer.
@@ -151,6 +155,17 @@ pub struct Assumption {
     pub source: String,
 }
 
+/// Sums that belong together.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Account {
+    /// What they are about.
+    pub title: String,
+    /// The sums.
+    pub lines: Vec<Line>,
+    /// Why a sum is absent, one phrase each.
+    pub absent: Vec<String>,
+}
+
 /// A picture with its words.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Picture {
@@ -169,6 +184,17 @@ pub enum PictureContent {
     Png(Vec<u8>),
     /// An SVG file; shown as an image, so that nothing in it can run.
     Svg(String),
+}
+
+impl PictureContent {
+    /// The file.
+    #[must_use]
+    pub fn into_bytes(self) -> Vec<u8> {
+        match self {
+            Self::Png(bytes) => bytes,
+            Self::Svg(text) => text.into_bytes(),
+        }
+    }
 }
 
 impl Picture {
@@ -251,6 +277,7 @@ impl Sheet {
             ("buy", "To buy", &self.buy),
             ("cut", "To cut", &self.cut),
             ("runtime", "Runtime", &self.runtime),
+            ("all-trunks", "All trunks", &self.all_trunks),
         ]
         .into_iter()
         .filter(|t| !t.2.rows.is_empty())
@@ -284,6 +311,7 @@ impl Sheet {
             some(true, "cautions", "Before anything else"),
             some(!self.pictures.is_empty(), "pictures", "Pictures"),
             some(!self.models.is_empty(), "solids", "In three dimensions"),
+            some(!self.drawings.is_empty(), "drawings", "Dimensions"),
         ]
         .into_iter()
         .flatten()
@@ -319,6 +347,5 @@ fn policy() -> String {
     )
 }
 
-#[cfg(test)]
 #[cfg(test)]
 mod tests;

@@ -37,11 +37,13 @@ fn sheet(name: &str) -> Sheet {
         facts: vec![fact()],
         findings: vec![finding(Severity::Note), finding(Severity::Error)],
         pictures: vec![picture()],
+        drawings: vec![picture()],
         parts: table(),
         plates: table(),
         buy: table(),
         cut: table(),
         runtime: table(),
+        all_trunks: table(),
         trunks: vec![Card {
             name: text(),
             facts: vec![fact()],
@@ -51,7 +53,11 @@ fn sheet(name: &str) -> Sheet {
         feed: Some(Feed { diagram: Some(picture()), facts: vec![fact()], volts: table() }),
         calendar: vec![fact()],
         assumptions: vec![Assumption { what: text(), value: text(), source: text() }],
-        accounts: vec![Line::new(name, name, name, name).input(name, name)],
+        accounts: vec![Account {
+            title: text(),
+            lines: vec![Line::new(name, name, name, name).input(name, name)],
+            absent: vec![text()],
+        }],
         models: vec![Model {
             name: text(),
             colour: [240, 150, 50],

@@ -1,0 +1,187 @@
+//! Pictures of a set: every part as it lies on the bed, what hangs on a trunk, dimensioned views, and
+//! the cable plan.
+//!
+//! A [`Shot`] is a picture that is still to be drawn. Shots do not depend on each other, so that the
+//! caller may draw them at once on several processors; the bytes are the same either way.
+
+use super::assembly::{self, Piece, Stock, Stuff};
+use super::{DocumentError, Subject, dimensions, feed_plan};
+use crate::export::camera::Camera;
+use crate::export::drawing::Drawing;
+use crate::export::raster::{Scene, Shape, render};
+use crate::export::sheet::{Picture, PictureContent};
+use crate::export::svg::svg;
+use crate::parts::PartKind;
+use crate::units::Angle;
+
+/// Paper of the shaded pictures.
+const PAPER: [u8; 3] = [255, 255, 255];
+/// Size of a picture of a part, pixels.
+const PART_SIZE: [u32; 2] = [800, 600];
+/// Size of a picture of what hangs on a trunk, pixels.
+const SCENE_SIZE: [u32; 2] = [1000, 750];
+
+/// A picture to be drawn.
+#[derive(Debug)]
+pub struct Shot<'a> {
+    path: String,
+    title: String,
+    alt: String,
+    view: View<'a>,
+}
+
+#[derive(Debug)]
+enum View<'a> {
+    /// Shaded bodies.
+    Shaded { pieces: Vec<Piece>, camera: Camera, size: [u32; 2] },
+    /// Dimensioned views of a part.
+    Measured(dimensions::Views<'a>),
+    /// A finished drawing.
+    Drawn(Drawing),
+}
+
+impl Shot<'_> {
+    /// Where the picture is written, relative to the set.
+    #[must_use]
+    pub fn path(&self) -> &str {
+        &self.path
+    }
+
+    /// Draws it.
+    ///
+    /// # Errors
+    /// [`DocumentError`] names the picture that cannot be drawn.
+    pub fn draw(&self) -> Result<(String, Picture), DocumentError> {
+        let fault = DocumentError::at(&self.path);
+        let text = |drawing: &Drawing| svg(drawing).map(PictureContent::Svg).map_err(|e| fault(&e));
+        let content = match &self.view {
+            View::Shaded { pieces, camera, size } => {
+                let shapes = pieces.iter().map(|p| Shape {
+                    mesh: &p.mesh,
+                    colour: p.stuff.colour(),
+                    opacity: p.opacity,
+                });
+                let shapes = shapes.collect();
+                let scene = Scene { shapes, camera: *camera, background: Some(PAPER) };
+                PictureContent::Png(render(&scene, size[0], size[1]).map_err(|e| fault(&e))?)
+            }
+            View::Measured(views) => text(&views.draw()?)?,
+            View::Drawn(drawing) => text(drawing)?,
+        };
+        let picture = Picture { title: self.title.clone(), alt: self.alt.clone(), content };
+        Ok((self.path.clone(), picture))
+    }
+}
+
+/// Every picture of a set, in the order in which they are listed.
+///
+/// # Errors
+/// [`DocumentError`] when a trunk's parts cannot be put together.
+pub fn shots<'a>(subject: &Subject<'a>, stock: &'a Stock) -> Result<Vec<Shot<'a>>, DocumentError> {
+    let mut shots = Vec::new();
+    let trunks = Shown::of(subject);
+    if let Some(trunk) = trunks.lamp {
+        let name = &subject.job.trunks[trunk].name;
+        shots.push(Shot {
+            path: "pictures/assembly-cradle.png".into(),
+            title: format!("Cradle and lamp on {name}, at both ends of the tilt range"),
+            alt: format!(
+                "The trunk {name} with strap, pad, cradle and lamp; the lamp is drawn solid at the \
+                 lowest tilt and see-through at the highest"
+            ),
+            view: View::Shaded {
+                pieces: assembly::cradles(subject, stock, trunk)?,
+                camera: looking(-38.0, 20.0),
+                size: SCENE_SIZE,
+            },
+        });
+    }
+    if let Some(trunk) = trunks.boxed {
+        let name = &subject.job.trunks[trunk].name;
+        shots.push(Shot {
+            path: "pictures/assembly-box.png".into(),
+            title: format!("Box on {name}, below the cradle; the lid see-through"),
+            alt: format!(
+                "The trunk {name} with the box on its two rails, straps and pads; battery and \
+                 controller show through the lid"
+            ),
+            view: View::Shaded {
+                pieces: assembly::whole(subject, stock, trunk)?,
+                camera: looking(-38.0, 16.0),
+                size: SCENE_SIZE,
+            },
+        });
+    }
+    for made in subject.made {
+        let part = &made.order.part;
+        let Some(mesh) = stock.get(&part.name) else { continue };
+        let (azimuth, elevation) = match part.kind {
+            PartKind::Cradle => (-38.0, 24.0),
+            PartKind::TiltPlate => (32.0, 40.0),
+            PartKind::BoxBody => (158.0, 44.0),
+            PartKind::BoxLid => (158.0, 50.0),
+            PartKind::Rail => (142.0, 30.0),
+            PartKind::TryPiece => (-145.0, 40.0),
+        };
+        let mesh = mesh.posed(&part.print);
+        let piece = Piece { name: part.name.clone(), stuff: Stuff::Print, opacity: 1.0, mesh };
+        shots.push(Shot {
+            path: format!("pictures/{}.png", part.name),
+            title: format!("{}, as it lies on the bed", part.name),
+            alt: format!("Shaded picture of the part {} in its print pose", part.name),
+            view: View::Shaded {
+                pieces: vec![piece],
+                camera: looking(azimuth, elevation),
+                size: PART_SIZE,
+            },
+        });
+    }
+    for views in dimensions::all(subject, stock) {
+        shots.push(Shot {
+            path: format!("pictures/{}.svg", views.name()),
+            title: format!("{} with its dimensions in mm", views.name()),
+            alt: format!("Front, side and top view of {} with dimensions", views.name()),
+            view: View::Measured(views),
+        });
+    }
+    if let Some(drawing) = feed_plan::drawing(subject) {
+        shots.push(Shot {
+            path: "pictures/feed.svg".into(),
+            title: "Feed: cable lengths, and volts at each lamp".into(),
+            alt: "Diagram of the cables from each box to its lamps; the table below says the same"
+                .into(),
+            view: View::Drawn(drawing),
+        });
+    }
+    Ok(shots)
+}
+
+/// Trunks that stand for all in pictures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Shown {
+    /// A trunk with a lamp.
+    pub lamp: Option<usize>,
+    /// A trunk with a box, and with a lamp above it where there is one.
+    pub boxed: Option<usize>,
+}
+
+impl Shown {
+    /// The first trunks that show most.
+    #[must_use]
+    pub fn of(subject: &Subject<'_>) -> Self {
+        let trunks = || subject.job.trunks.iter().zip(&subject.plan.trunks).enumerate();
+        let lamp =
+            |(i, (trunk, gets)): (usize, (&crate::params::Trunk, &crate::plan::TrunkPlan))| {
+                (trunk.fixtures > 0 && gets.cradle.is_some()).then_some((i, gets.rail.is_some()))
+            };
+        let lit: Vec<(usize, bool)> = trunks().filter_map(lamp).collect();
+        let both = lit.iter().find(|l| l.1).map(|l| l.0);
+        let any_box = || trunks().find(|(_, (_, gets))| gets.rail.is_some()).map(|(i, _)| i);
+        Self { lamp: lit.first().map(|l| l.0), boxed: both.or_else(any_box) }
+    }
+}
+
+/// A view from the front, turned to the viewer's right and raised, in degrees.
+fn looking(azimuth: f64, elevation: f64) -> Camera {
+    Camera::axonometric(Angle::degrees(azimuth), Angle::degrees(elevation))
+}

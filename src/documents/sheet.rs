@@ -1,0 +1,165 @@
+//! The job sheet of a real job: one page from which a person prints, buys, cuts, mounts, checks and
+//! takes down.
+//!
+//! Everything on it comes from the plan, the sums and the parts that were made; nothing is worked out
+//! here that is not also in the manifest. What could not be found is left out or said to be missing,
+//! never guessed. Money is in the user's own; times of prints are estimates.
+
+mod calendar;
+mod cards;
+mod lists;
+mod models;
+mod power;
+
+use super::assembly::Stock;
+use super::pictures::Shown;
+use super::plates::PlateList;
+use super::{Document, DocumentError, Subject};
+use crate::checks::Finding;
+use crate::export::sheet::{Account, Assumption, Column, Fact, Picture, Sheet, Table};
+use crate::params::{SourceMap, defaults_taken};
+use crate::sums::Section;
+use crate::units::trimmed;
+
+/// What the sheet tells beside its [`Subject`].
+#[derive(Debug, Clone, Copy)]
+pub struct Told<'a> {
+    /// What the checks say.
+    pub findings: &'a [Finding],
+    /// Which keys of the job file were written; the others were assumed.
+    pub map: &'a SourceMap,
+    /// Parts on plates.
+    pub plates: &'a PlateList,
+    /// Every picture with its path.
+    pub pictures: &'a [(String, Picture)],
+    /// Meshes for the viewer.
+    pub stock: &'a Stock,
+}
+
+/// The sheet as a file.
+///
+/// # Errors
+/// [`DocumentError`] when a mesh for the viewer is unusable.
+pub fn file(subject: &Subject<'_>, told: &Told<'_>) -> Result<Document, DocumentError> {
+    const PATH: &str = "sheet.html";
+    let shown = Shown::of(subject);
+    let power = crate::sums::power::Power::of(subject.job, subject.plan);
+    let prints = lists::Prints::of(subject);
+    let (trunks, all_trunks) = cards::cards(subject);
+    let sheet = Sheet {
+        title: subject.job.job.name.clone(),
+        generator: concat!("Bolewright ", env!("CARGO_PKG_VERSION")).into(),
+        facts: facts(subject, &prints, told.plates),
+        findings: told.findings.to_vec(),
+        pictures: overview(told.pictures),
+        drawings: drawings(told.pictures),
+        parts: lists::parts(subject, &prints),
+        plates: lists::plates(subject, told.plates, &prints),
+        buy: lists::buy(subject, &prints, &power),
+        cut: lists::cut(subject),
+        runtime: power::runtime(subject, &power),
+        all_trunks,
+        trunks,
+        feed: power::feed(subject, &power, told.pictures),
+        calendar: calendar::calendar(subject.job, &power),
+        assumptions: assumptions(subject, told.map),
+        accounts: accounts(subject),
+        models: models::models(subject, told.stock, shown)?,
+        dimensions: models::dimensions(subject, told.stock, shown)?,
+    };
+    let html = sheet.html().map_err(|e| DocumentError::at(PATH)(&e))?;
+    Ok((PATH.into(), html.into_bytes()))
+}
+
+/// A table from its head; a `#` before a column's name sets its cells as numbers.
+fn table(caption: &str, columns: &[&str], rows: Vec<Vec<String>>) -> Table {
+    let column = |name: &&str| Column {
+        name: name.trim_start_matches('#').to_owned(),
+        numeric: name.starts_with('#'),
+    };
+    Table {
+        caption: caption.into(),
+        columns: columns.iter().map(column).collect(),
+        rows,
+        tick: false,
+    }
+}
+
+fn facts(subject: &Subject<'_>, prints: &lists::Prints, plates: &PlateList) -> Vec<Fact> {
+    let (job, plan) = (subject.job, subject.plan);
+    let info = &job.job;
+    let mut facts = Vec::new();
+    let mut say = |label: &str, value: Option<String>| {
+        facts.extend(value.filter(|v| !v.is_empty()).map(|v| Fact::new(label, v)));
+    };
+    say("place", info.place.clone());
+    say("owner of the trees", info.owner.clone());
+    say("mounting from", info.install.map(|d| d.to_string()));
+    say("taken down by", info.take_down.map(|d| d.to_string()));
+    say("trunks", Some(job.trunks.len().to_string()));
+    say("lamps", Some(format!("{} x {}", plan.lamps, job.fixture.name)));
+    say("boxes", (plan.boxes > 0).then(|| plan.boxes.to_string()));
+    say("cradle sizes", Some(plan.cradles.len().to_string()));
+    say("rail sizes", (!plan.rails.is_empty()).then(|| plan.rails.len().to_string()));
+    say("to print", Some(prints.total()));
+    say("plates to print", Some(plates.prints.to_string()));
+    let webbing = subject.sums.lists.webbing_total;
+    say("webbing", Some(format!("{} m", trimmed(webbing.in_metres(), 1))));
+    facts
+}
+
+/// Whether a picture of the set is a dimensioned drawing.
+fn is_drawing(path: &str) -> bool {
+    path.ends_with(".svg") && path != power::FEED
+}
+
+/// The pictures at the head: what hangs on a trunk, then every part, try pieces last.
+fn overview(pictures: &[(String, Picture)]) -> Vec<Picture> {
+    let shaded = pictures.iter().filter(|(path, _)| path.ends_with(".png"));
+    let mut shown: Vec<&(String, Picture)> = shaded.collect();
+    shown.sort_by_key(|(path, _)| path.contains("/try-"));
+    shown.into_iter().take(MOST_PICTURES).map(|(_, picture)| picture.clone()).collect()
+}
+
+fn drawings(pictures: &[(String, Picture)]) -> Vec<Picture> {
+    let drawn = pictures.iter().filter(|(path, _)| is_drawing(path));
+    drawn.take(MOST_PICTURES).map(|(_, picture)| picture.clone()).collect()
+}
+
+/// More pictures of a kind would bury the tables; the rest lies beside the sheet in `pictures/`.
+const MOST_PICTURES: usize = 12;
+
+/// Defaults that hold because nobody wrote another value, then what the tool chose.
+fn assumptions(subject: &Subject<'_>, map: &SourceMap) -> Vec<Assumption> {
+    let taken = defaults_taken(map).into_iter().map(|t| Assumption {
+        what: format!("{} ({})", t.what.trim_end_matches('.'), t.key),
+        value: t.value,
+        source: format!("assumed: {}", t.why),
+    });
+    let derived = subject.plan.derived.iter().map(|d| Assumption {
+        what: d.name.clone(),
+        value: d.value.clone(),
+        source: format!("chosen: {}", d.reason),
+    });
+    taken.chain(derived).collect()
+}
+
+/// The sums of the job, then those of each group of trunks.
+fn accounts(subject: &Subject<'_>) -> Vec<Account> {
+    let account = |about: Option<&str>, section: &Section| Account {
+        title: match about {
+            Some(names) => format!("{names}: {}", section.title),
+            None => section.title.clone(),
+        },
+        lines: section.lines.clone(),
+        absent: section.absent.clone(),
+    };
+    let all = &subject.sums.account;
+    let mut accounts: Vec<Account> = all.job.iter().map(|s| account(None, s)).collect();
+    for group in &all.trunks {
+        let names = cards::names(&group.trunks);
+        accounts.extend(group.sections.iter().map(|s| account(Some(&names), s)));
+    }
+    accounts.retain(|a| !a.lines.is_empty() || !a.absent.is_empty());
+    accounts
+}

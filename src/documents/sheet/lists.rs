@@ -1,0 +1,295 @@
+//! What to print, to buy and to cut, as tables.
+
+use std::collections::BTreeMap;
+
+use super::super::Subject;
+use super::super::plates::{Plate, PlateList};
+use super::table;
+use crate::engineering::print::{PrintAccount, print_account};
+use crate::export::sheet::Table;
+use crate::produce::Made;
+use crate::sums::power::Power;
+use crate::units::{Hours, Length, Mass, trimmed};
+
+/// The print accounts of the parts, in the order of the parts; none where the sum has no result.
+pub(super) struct Prints {
+    one: Vec<Option<PrintAccount>>,
+    copies: Vec<u32>,
+}
+
+/// Plastic and time of several copies.
+#[derive(Default)]
+struct Sum {
+    mass: Mass,
+    time: Hours,
+    filament: Length,
+    cost: Option<f64>,
+}
+
+impl Sum {
+    fn add(&mut self, account: &PrintAccount, copies: u32) {
+        let n = f64::from(copies);
+        self.mass += account.mass * n;
+        self.time += account.time * n;
+        self.filament += account.filament * n;
+        if let Some(cost) = account.cost {
+            self.cost = Some(self.cost.unwrap_or(0.0) + cost * n);
+        }
+    }
+
+    /// Mass, time and money as cells.
+    fn cells(&self) -> [String; 3] {
+        let cost = self.cost.map_or(String::new(), |c| format!("{c:.2}"));
+        [grams(self.mass), hours(self.time), cost]
+    }
+}
+
+fn grams(mass: Mass) -> String {
+    format!("{:.0} g", mass.get() * 1000.0)
+}
+
+/// Hours and minutes, upward to five minutes.
+fn hours(time: Hours) -> String {
+    let minutes = (time.get() * 12.0).ceil() * 5.0;
+    let (h, m) = ((minutes / 60.0).floor(), minutes % 60.0);
+    if h < 1.0 { format!("{m:.0} min") } else { format!("{h:.0} h {m:02.0} min") }
+}
+
+impl Prints {
+    pub(super) fn of(subject: &Subject<'_>) -> Self {
+        let job = subject.job;
+        let account = |m: &Made| print_account(&m.mesh, &job.printer, &job.polymer).ok();
+        Self {
+            one: subject.made.iter().map(account).collect(),
+            copies: subject.made.iter().map(|m| m.order.prints).collect(),
+        }
+    }
+
+    fn sum(&self) -> Sum {
+        let mut sum = Sum::default();
+        for (one, copies) in self.one.iter().zip(&self.copies) {
+            one.iter().for_each(|account| sum.add(account, *copies));
+        }
+        sum
+    }
+
+    /// Everything to print, in one line.
+    pub(super) fn total(&self) -> String {
+        let [mass, time, cost] = self.sum().cells();
+        let cost = if cost.is_empty() { cost } else { format!(", {cost} of plastic") };
+        format!("{} parts, {mass}, about {time}{cost}", self.copies.iter().sum::<u32>())
+    }
+}
+
+/// One row a distinct part.
+pub(super) fn parts(subject: &Subject<'_>, prints: &Prints) -> Table {
+    let row = |(made, account): (&Made, &Option<PrintAccount>)| {
+        let order = &made.order;
+        let size = made.report.bounds.size().map(|l| trimmed(l.get(), 1)).join(" x ");
+        let mut sum = Sum::default();
+        account.iter().for_each(|a| sum.add(a, 1));
+        let [mass, time, cost] = sum.cells();
+        let brim = account.is_some_and(|a| a.may_warp);
+        let names: Vec<String> = order
+            .trunks
+            .iter()
+            .filter_map(|&t| subject.job.trunks.get(t))
+            .map(|t| t.name.clone())
+            .collect();
+        let place = if names.is_empty() { String::new() } else { super::cards::names(&names) };
+        vec![
+            order.part.name.clone(),
+            order.copies.to_string(),
+            order.prints.to_string(),
+            size,
+            mass,
+            time,
+            cost,
+            if brim { "yes".into() } else { String::new() },
+            place,
+        ]
+    };
+    let columns = [
+        "part",
+        "#wanted",
+        "#to print",
+        "#size in mm",
+        "#mass each",
+        "#time each",
+        "#cost each",
+        "brim",
+        "for",
+    ];
+    let rows = subject.made.iter().zip(&prints.one).map(row).collect();
+    Table {
+        tick: true,
+        ..table(
+            "Print as laid, without supports. Times are estimates; set printer.time-factor from one finished print.",
+            &columns,
+            rows,
+        )
+    }
+}
+
+/// One row a plate.
+pub(super) fn plates(subject: &Subject<'_>, list: &PlateList, prints: &Prints) -> Table {
+    let row = |(number, plate): (usize, &Plate)| {
+        let mut counts: BTreeMap<usize, u32> = BTreeMap::new();
+        plate.copies.iter().for_each(|(part, _)| *counts.entry(*part).or_default() += 1);
+        let mut sum = Sum::default();
+        for (&part, &copies) in &counts {
+            prints.one[part].iter().for_each(|account| sum.add(account, copies));
+        }
+        let what: Vec<String> = counts
+            .iter()
+            .map(|(&part, copies)| format!("{copies} x {}", subject.made[part].order.part.name))
+            .collect();
+        let [mass, time, cost] = sum.cells();
+        let file = format!("plate-{}.3mf", number + 1);
+        vec![file, plate.times.to_string(), what.join(", "), mass, time, cost]
+    };
+    let rows: Vec<Vec<String>> = list.plates.iter().enumerate().map(row).collect();
+    let caption = match list.too_large.as_slice() {
+        [] => {
+            "One file a plate, in plates/; mass, time and cost are of one print of it.".to_owned()
+        }
+        parts => {
+            let names: Vec<&str> =
+                parts.iter().map(|&p| subject.made[p].order.part.name.as_str()).collect();
+            format!(
+                "One file a plate, in plates/; mass, time and cost are of one print of it. Larger than the bed, on no plate: {}.",
+                names.join(", ")
+            )
+        }
+    };
+    Table {
+        tick: true,
+        ..table(&caption, &["plate", "#times", "parts on it", "#mass", "#time", "#cost"], rows)
+    }
+}
+
+/// What to buy: the lists of the sums, then what is sold by the metre or by the piece.
+pub(super) fn buy(subject: &Subject<'_>, prints: &Prints, power: &Power) -> Table {
+    let (job, plan, lists) = (subject.job, subject.plan, &subject.sums.lists);
+    let metres = |l: Length| format!("{} m", trimmed(l.in_metres(), 1));
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    let mut say = |count: String, what: String, place: &str| {
+        rows.push(vec![count, what, place.to_owned()]);
+    };
+    say(plan.lamps.to_string(), job.fixture.name.clone(), "lamps");
+    if let Some(battery) = &job.battery {
+        let packs: u32 = power.nights.iter().flatten().map(|n| n.1.packs_per_night).sum();
+        let packs = packs.max(plan.boxes).max(1);
+        say(
+            packs.to_string(),
+            battery.name.clone(),
+            "packs in use on one evening; spares to swap beside them",
+        );
+        if let Some(controller) = &job.controller {
+            say(plan.boxes.max(1).to_string(), controller.name.clone(), "in the boxes");
+        }
+    }
+    for item in &lists.buy {
+        say(item.count.to_string(), item.name.clone(), &item.place);
+    }
+    let width = trimmed(lists.webbing.get(), 1);
+    say(metres(lists.webbing_total), format!("webbing {width} mm"), "straps, cut as listed");
+    let foam: f64 =
+        lists.pads.iter().map(|p| p.width.get() * p.height.get() * f64::from(p.count)).sum();
+    if let Some(pad) = lists.pads.first() {
+        let thick = trimmed(pad.thickness.get(), 1);
+        say(
+            format!("{} dm2", trimmed((foam / 1000.0).ceil() / 10.0, 1)),
+            format!("closed-cell foam {thick} mm"),
+            "pads, without waste",
+        );
+    }
+    if let Some(cord) = &lists.cord {
+        let what = format!("silicone cord {} mm", trimmed(cord.diameter.get(), 2));
+        say(metres(cord.length * f64::from(cord.count)), what, "gaskets of the lids");
+    }
+    let mut cables: BTreeMap<&str, Length> = BTreeMap::new();
+    for cable in &lists.cables {
+        *cables.entry(cable.conductor.as_str()).or_insert(Length::ZERO) += cable.length;
+    }
+    for (conductor, length) in cables {
+        say(metres(length), format!("two-core cable {conductor}"), "feed, cut as listed");
+    }
+    let sum = prints.sum();
+    if sum.mass > Mass::ZERO {
+        let what = format!("{} filament", polymer(subject));
+        say(
+            format!("{} kg", trimmed(sum.mass.get(), 2)),
+            what,
+            "prints, without purge and failures",
+        );
+    }
+    Table {
+        tick: true,
+        ..table(
+            "Count before you order; nothing here is spare.",
+            &["#how much", "what", "where it goes"],
+            rows,
+        )
+    }
+}
+
+fn polymer(subject: &Subject<'_>) -> String {
+    format!("{:?}", subject.job.polymer.kind).to_uppercase()
+}
+
+/// What to cut, longest lists last.
+pub(super) fn cut(subject: &Subject<'_>) -> Table {
+    let lists = &subject.sums.lists;
+    let mm = |l: Length| format!("{:.0} mm", l.get());
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    let mut straps: BTreeMap<(u64, &str), (u32, Vec<String>)> = BTreeMap::new();
+    for strap in &lists.straps {
+        let key = (strap.length.get().round().max(0.0) as u64, strap.holds);
+        let entry = straps.entry(key).or_default();
+        entry.0 += strap.count;
+        entry.1.push(strap.trunk.clone());
+    }
+    for ((length, holds), (count, trunks)) in straps {
+        let place = format!("{holds}: {}", super::cards::names(&trunks));
+        rows.push(vec!["strap".into(), count.to_string(), format!("{length} mm"), place]);
+    }
+    for pad in &lists.pads {
+        let size = format!("{} x {}", mm(pad.width), mm(pad.height));
+        let place = format!("{}, template templates/pad-{}.svg", pad.part, pad.part);
+        rows.push(vec!["foam pad".into(), pad.count.to_string(), size, place]);
+    }
+    if let Some(cord) = &lists.cord {
+        rows.push(vec![
+            "gasket cord".into(),
+            cord.count.to_string(),
+            mm(cord.length),
+            "groove of the box; cut square, glue end to end".into(),
+        ]);
+    }
+    for cable in &lists.cables {
+        let length = format!("{} m", trimmed(cable.length.in_metres(), 2));
+        let place = format!("{} to {}", cable.from, cable.to);
+        rows.push(vec![format!("cable {}", cable.conductor), "1".into(), length, place]);
+    }
+    Table {
+        tick: true,
+        ..table(
+            "Straps with what buckle and tail take; cables as measured, add what your plugs take.",
+            &["what", "#pieces", "#size", "for"],
+            rows,
+        )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn times_are_rounded_upward_to_five_minutes() {
+        // By hand: 0.51 h = 30.6 min; 2 h; 23.99 h = 23 h 59.4 min.
+        let shown = [0.51, 2.0, 23.99, 0.0].map(|h| hours(Hours::hours(h)));
+        assert_eq!(shown, ["35 min", "2 h 00 min", "24 h 00 min", "0 min"]);
+    }
+}

@@ -1,0 +1,117 @@
+//! The cable plan, the fuse, and how long the packs last.
+
+use super::super::Subject;
+use super::table;
+use crate::engineering::feed::Studied;
+use crate::export::sheet::{Fact, Feed, Picture, Table};
+use crate::sums::power::{Power, name};
+use crate::units::trimmed;
+
+/// Path of the diagram.
+pub(super) const FEED: &str = "pictures/feed.svg";
+
+/// Fuses, cable, and volts at each lamp; none without a feed.
+pub(super) fn feed(
+    subject: &Subject<'_>,
+    power: &Power,
+    pictures: &[(String, Picture)],
+) -> Option<Feed> {
+    let feeds = power.feeds.as_ref().ok().filter(|f| !f.is_empty())?;
+    let diagram = pictures.iter().find(|(path, _)| path == FEED).map(|(_, p)| p.clone());
+    let facts = feeds.iter().flat_map(|feed| facts(subject, feed)).collect();
+    let rows = feeds.iter().flat_map(|feed| rows(subject, feed)).collect();
+    let columns =
+        ["box", "#lamp", "trunk", "#cable to it", "#fresh", "#at cut-off", "#worst break"];
+    let caption = "Volts at each lamp, everything at full level: with a fresh battery, with the \
+                   battery at its cut-off, and so with the worst segment of a loop broken.";
+    Some(Feed { diagram, facts, volts: table(caption, &columns, rows) })
+}
+
+fn facts(subject: &Subject<'_>, studied: &Studied) -> Vec<Fact> {
+    let study = &studied.study;
+    let who = name(subject.job, studied);
+    let fuse = match (subject.job.feed.fuse, study.fuse) {
+        (Some(given), _) => format!("{given}, as given"),
+        (None, Ok(rating)) => format!("{rating} blade, at the battery"),
+        (None, Err(none)) => none.to_string(),
+    };
+    let volts = match &study.fresh {
+        Ok(s) => format!("{:.1} at lamp {}", s.least(), s.worst + 1),
+        Err(collapse) => collapse.to_string(),
+    };
+    vec![
+        Fact::new(format!("{who}: fuse"), fuse),
+        Fact::new("cable", format!("{}, carries {}", study.size, study.ampacity)),
+        Fact::new("lasting current", format!("{:.1}", study.continuous)),
+        Fact::new("least volts, battery fresh", volts),
+    ]
+}
+
+/// One row a lamp.
+fn rows(subject: &Subject<'_>, studied: &Studied) -> Vec<Vec<String>> {
+    let (job, feed, study) = (subject.job, &studied.feed, &studied.study);
+    let home = feed.trunk.map_or("", |t| job.trunks[t].name.as_str());
+    let broken = study.worst_break.as_ref().map(|b| &b.empty);
+    let states = [Some(&study.fresh), Some(&study.empty), broken];
+    let lamps = feed.fixtures.iter().zip(&feed.plan.lengths).enumerate();
+    let row = |(k, (&trunk, length)): (usize, (&usize, &crate::units::Length))| {
+        let volts = states.map(|state| {
+            let state = state.and_then(|s| s.as_ref().ok());
+            state.and_then(|s| s.volts.get(k)).map_or(String::new(), |v| format!("{v:.1}"))
+        });
+        let mut cells = vec![
+            home.to_owned(),
+            (k + 1).to_string(),
+            job.trunks.get(trunk).map_or(String::new(), |t| t.name.clone()),
+            format!("{} m", trimmed(length.in_metres(), 1)),
+        ];
+        cells.extend(volts);
+        cells
+    };
+    lamps.map(row).collect()
+}
+
+/// One row a feed: hours, nights, packs.
+pub(super) fn runtime(subject: &Subject<'_>, power: &Power) -> Table {
+    let feeds = power.feeds.as_deref().unwrap_or_default();
+    let row = |(feed, night): (&Studied, &Result<_, _>)| {
+        let who = name(subject.job, feed);
+        let Ok((_, found)): &Result<(_, crate::engineering::runtime::Runtime), _> = night else {
+            let why =
+                night.as_ref().err().map_or(String::new(), |e: &crate::sums::Absent| e.to_string());
+            return vec![who, why];
+        };
+        let swap = match (found.empty_after, found.nights_per_charge) {
+            (Some(after), _) => format!("swap during the evening, before {}", clock(after)),
+            (None, 0 | 1) => "swap before every evening".to_owned(),
+            (None, n) => format!("swap every {n} evenings"),
+        };
+        vec![
+            who,
+            clock(found.evening),
+            format!("{:.0}", found.energy),
+            format!("{} %", trimmed(100.0 * found.share, 0)),
+            clock(found.full_level),
+            found.charges.to_string(),
+            swap,
+        ]
+    };
+    let rows = feeds.iter().zip(&power.nights).map(row).collect();
+    let columns = [
+        "feed",
+        "#evening",
+        "#energy",
+        "#of a pack",
+        "#at full level",
+        "#packs in the season",
+        "swap plan",
+    ];
+    let caption = "What an evening takes from a pack, cold and age counted, and when to swap. Mark the packs and use them in turn.";
+    table(caption, &columns, rows)
+}
+
+/// Hours and minutes, downward.
+fn clock(hours: crate::units::Hours) -> String {
+    let minutes = (hours.get() * 60.0 + 1e-6).floor();
+    format!("{:.0} h {:02.0} min", (minutes / 60.0).floor(), minutes % 60.0)
+}

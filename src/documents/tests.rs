@@ -1,0 +1,151 @@
+//! What is drawn agrees with the plan: closed bodies, nothing that should touch apart, nothing that
+//! should be apart touching; and the sheet tells every part.
+
+use std::collections::BTreeMap;
+
+use super::assembly::{Piece, Stock, Stuff, cradles, whole};
+use super::pictures::{Shown, shots};
+use super::sheet::{Told, file};
+use super::{Subject, plates};
+use crate::export::sheet::PictureContent;
+use crate::mesh::{Bounds, measure};
+use crate::params::{Loaded, read};
+use crate::plan::{Before, Plan, plan};
+use crate::produce::{Made, make, orders};
+use crate::sums::Sums;
+use crate::units::Length;
+
+/// A job from its text to its sums.
+struct Set {
+    loaded: Loaded,
+    plan: Plan,
+    made: Vec<Made>,
+    sums: Sums,
+}
+
+impl Set {
+    fn new(text: &str) -> Self {
+        let loaded = read(text).unwrap_or_else(|p| panic!("{p:?}"));
+        let plan = plan(&loaded.job, &Before::default()).unwrap();
+        let coarse = Length::mm(0.2);
+        let made: Vec<Made> =
+            orders(&loaded.job, &plan).into_iter().map(|o| make(o, coarse).unwrap()).collect();
+        let sums = Sums::of(&loaded.job, &plan, &made);
+        Self { loaded, plan, made, sums }
+    }
+
+    fn subject(&self) -> Subject<'_> {
+        Subject { job: &self.loaded.job, plan: &self.plan, made: &self.made, sums: &self.sums }
+    }
+
+    fn stock(&self) -> Stock {
+        Stock::new(self.made.iter().map(|m| Stock::mesh_of(m).unwrap()))
+    }
+}
+
+fn riverside() -> Set {
+    Set::new(include_str!("../../params/riverside-reading.toml"))
+}
+
+fn bounds(piece: &Piece) -> Bounds {
+    measure(&piece.mesh).unwrap().bounds
+}
+
+#[test]
+fn every_piece_is_closed_and_hangs_where_it_should() {
+    let set = riverside();
+    let (subject, stock) = (set.subject(), set.stock());
+    let trunk = Shown::of(&subject).boxed.unwrap();
+    let pieces = whole(&subject, &stock, trunk).unwrap();
+    let named: BTreeMap<&str, &Piece> = pieces.iter().map(|p| (p.name.as_str(), p)).collect();
+    assert_eq!(named.len(), pieces.len(), "names are unique");
+    for piece in &pieces {
+        // The divergence theorem gives a positive volume only for a closed, outward mesh.
+        assert!(measure(&piece.mesh).unwrap().volume.get() > 0.0, "{}", piece.name);
+    }
+    // The box's back lies on the fronts of its rails.
+    let back = bounds(named["box-body"]).min[1];
+    for rail in ["rail-a (lower)", "rail-a (upper)"] {
+        assert!((bounds(named[rail]).max[1] - back).abs() < 1e-6, "{rail}");
+    }
+    // The lid lies on the box, its land as wide as the rim.
+    let (body, lid) = (bounds(named["box-body"]), bounds(named["box-lid"]));
+    assert!((body.max[1] - lid.min[1]).abs() < 1e-6);
+    assert!((body.min[0] - lid.min[0]).abs() < 1e-6 && (body.max[0] - lid.max[0]).abs() < 1e-6);
+    // The pack hangs inside the box.
+    let pack = pieces.iter().find(|p| p.stuff == Stuff::Pack).map(bounds).unwrap();
+    for k in 0..3 {
+        assert!(pack.min[k] > body.min[k] && pack.max[k] < lid.max[k]);
+    }
+    // The cradle hangs above the box and outside the bark.
+    let cradle = bounds(named["cradle-a"]);
+    assert!(cradle.min[2] > body.max[2]);
+    let radius = set.loaded.job.trunks[trunk].girth.get() / std::f64::consts::TAU;
+    for point in &named["cradle-a"].mesh.vertices {
+        assert!(libm::hypot(point[0], point[1]) > radius, "{point:?}");
+    }
+}
+
+#[test]
+fn two_lamps_stand_opposite_each_other() {
+    let set = riverside();
+    let old_lime = set.loaded.job.trunks.iter().position(|t| t.fixtures == 2).unwrap();
+    let pieces = cradles(&set.subject(), &set.stock(), old_lime).unwrap();
+    let middle = |name: &str| {
+        let piece = pieces.iter().find(|p| p.name == name).unwrap();
+        let b = bounds(piece);
+        [0, 1, 2].map(|k| (b.min[k] + b.max[k]) / 2.0)
+    };
+    let (one, other) = (middle("cradle-a (1)"), middle("cradle-a (2)"));
+    assert!((one[0] + other[0]).abs() < 1e-6 && (one[1] + other[1]).abs() < 1e-6);
+    assert!(one[1] > 200.0 && (one[2] - other[2]).abs() < 1e-9);
+}
+
+#[test]
+fn pictures_are_pictures_and_the_sheet_tells_every_part() {
+    let set = riverside();
+    let (subject, stock) = (set.subject(), set.stock());
+    let drawn: Vec<_> =
+        shots(&subject, &stock).unwrap().iter().map(|s| s.draw().unwrap()).collect();
+    for (path, picture) in &drawn {
+        match &picture.content {
+            // PNG specification, section 5.2: the signature.
+            PictureContent::Png(bytes) => assert_eq!(&bytes[..8], b"\x89PNG\r\n\x1a\n", "{path}"),
+            PictureContent::Svg(text) => {
+                let tree = roxmltree::Document::parse(text).unwrap();
+                assert!(tree.root_element().has_tag_name("svg") || text.contains("<svg"), "{path}");
+            }
+        }
+        assert!(!picture.alt.is_empty() && !picture.title.is_empty());
+    }
+    let list = plates::pack(&subject).unwrap();
+    let map = &set.loaded.source_map;
+    let told = Told { findings: &[], map, plates: &list, pictures: &drawn, stock: &stock };
+    let (_, bytes) = file(&subject, &told).unwrap();
+    assert_eq!(file(&subject, &told).unwrap().1, bytes, "the same bytes again");
+    let html = String::from_utf8(bytes).unwrap();
+    for made in &set.made {
+        let name = &made.order.part.name;
+        assert!(html.contains(&format!("<td>{name}</td>")), "{name} is in the list");
+        assert!(html.contains(&format!("\"name\":\"{name}")), "{name} is in the viewer");
+        assert!(drawn.iter().any(|(path, _)| *path == format!("pictures/{name}.png")), "{name}");
+    }
+    for trunk in &set.loaded.job.trunks {
+        assert!(html.contains(&format!("<h3>{}</h3>", trunk.name)), "{}", trunk.name);
+    }
+    assert!(html.len() < 3_000_000, "{} bytes", html.len());
+}
+
+#[test]
+fn a_job_without_a_box_has_a_sheet_too() {
+    let set = Set::new(include_str!("../../params/one-lamp.toml"));
+    let (subject, stock) = (set.subject(), set.stock());
+    assert_eq!(Shown::of(&subject), Shown { lamp: Some(0), boxed: None });
+    let drawn: Vec<_> =
+        shots(&subject, &stock).unwrap().iter().map(|s| s.draw().unwrap()).collect();
+    assert!(drawn.iter().all(|(path, _)| !path.contains("box") && !path.contains("feed")));
+    let list = plates::pack(&subject).unwrap();
+    let map = &set.loaded.source_map;
+    let told = Told { findings: &[], map, plates: &list, pictures: &drawn, stock: &stock };
+    assert!(String::from_utf8(file(&subject, &told).unwrap().1).unwrap().contains("cradle-a"));
+}
