@@ -42,7 +42,9 @@ impl Work {
             Ok(plan) => plan,
             Err(findings) => return Self { plan: None, made: Vec::new(), sums: None, findings },
         };
-        let orders = produce::orders(job, &plan);
+        let mut findings = checks::before_making(job, &plan);
+        let mut orders = produce::orders(job, &plan);
+        orders.retain(|order| !checks::bars(&findings, &order.part.name));
         let bar = progress(orders.len(), output);
         let results: Vec<_> = orders
             .into_par_iter()
@@ -54,7 +56,6 @@ impl Work {
             .collect();
         bar.finish_and_clear();
         let mut made = Vec::new();
-        let mut findings = Vec::new();
         for result in results {
             match result {
                 Ok(one) => made.push(one),

@@ -50,26 +50,64 @@ pub enum DistanceError {
     Open,
 }
 
+/// A closed mesh made ready for questions of distance: its tree is built once.
+#[derive(Debug)]
+pub struct Solid<'a> {
+    tree: Bvh<'a>,
+    /// A corner of each separate surface.
+    starts: Vec<Vec3>,
+}
+
+impl<'a> Solid<'a> {
+    /// Builds the tree.
+    ///
+    /// # Errors
+    /// [`DistanceError`] where the mesh is empty, not finite, badly indexed or not closed.
+    pub fn new(mesh: &'a TriMesh) -> Result<Self, DistanceError> {
+        Ok(Self { tree: Bvh::new(mesh)?, starts: shell_starts(mesh)? })
+    }
+
+    /// Finds the least gap to another solid.
+    ///
+    /// # Errors
+    /// None for solids that [`Solid::new`] made, since both then have triangles.
+    pub fn clearance(&self, other: &Solid<'_>) -> Result<Clearance, DistanceError> {
+        let pair = closest_pair(&self.tree, &other.tree, f64::INFINITY, |_, _| false);
+        let pair = pair.ok_or(MeshFault::Empty)?;
+        let clearance =
+            |gap, relation| Clearance { gap, on_a: pair.on_a, on_b: pair.on_b, relation };
+        if pair.distance <= TOUCH {
+            return Ok(clearance(Length::ZERO, Relation::Touching));
+        }
+        // Surfaces apart: each shell lies wholly inside or outside the other solid.
+        let held = |starts: &[Vec3], mesh| starts.iter().any(|&p| winding(mesh, p) > 0.5);
+        if held(&self.starts, other.tree.mesh) || held(&other.starts, self.tree.mesh) {
+            return Ok(clearance(Length::ZERO, Relation::Inside));
+        }
+        Ok(clearance(Length::mm(pair.distance), Relation::Apart))
+    }
+
+    /// The least gap between the surfaces alone, from those triangles of this solid that are not
+    /// left out; none when it is `reach` or more. Zero where surfaces cross; a solid inside the
+    /// other is not noticed.
+    #[must_use]
+    pub fn surface_gap(
+        &self,
+        other: &Solid<'_>,
+        reach: Length,
+        leave_out: impl Fn(usize) -> bool,
+    ) -> Option<Length> {
+        let pair = closest_pair(&self.tree, &other.tree, reach.get(), |own, _| leave_out(own))?;
+        Some(Length::mm(if pair.distance <= TOUCH { 0.0 } else { pair.distance }))
+    }
+}
+
 /// Finds the least gap between two closed meshes.
 ///
 /// # Errors
 /// [`DistanceError`] where a mesh is empty, not finite, badly indexed or not closed.
 pub fn clearance(a: &TriMesh, b: &TriMesh) -> Result<Clearance, DistanceError> {
-    let (tree_a, tree_b) = (Bvh::new(a)?, Bvh::new(b)?);
-    let (starts_a, starts_b) = (shell_starts(a)?, shell_starts(b)?);
-    let pair = closest_pair(&tree_a, &tree_b, f64::INFINITY, |_, _| false);
-    // Both meshes have triangles, so there is a closest pair.
-    let pair = pair.ok_or(MeshFault::Empty)?;
-    let clearance = |gap, relation| Clearance { gap, on_a: pair.on_a, on_b: pair.on_b, relation };
-    if pair.distance <= TOUCH {
-        return Ok(clearance(Length::ZERO, Relation::Touching));
-    }
-    // Surfaces apart: each shell lies wholly inside or outside the other solid.
-    let held = |starts: &[Vec3], mesh| starts.iter().any(|&p| winding(mesh, p) > 0.5);
-    if held(&starts_a, b) || held(&starts_b, a) {
-        return Ok(clearance(Length::ZERO, Relation::Inside));
-    }
-    Ok(clearance(Length::mm(pair.distance), Relation::Apart))
+    Solid::new(a)?.clearance(&Solid::new(b)?)
 }
 
 /// A place where a surface cuts or touches itself away from shared vertices, in millimetres; none

@@ -20,6 +20,11 @@ pub struct Bounds {
     pub max: [f64; 3],
 }
 
+/// Sides of a box counter-clockwise seen from outside; bit k of a corner's index is its side along
+/// axis k.
+const BOX_QUADS: [[u32; 4]; 6] =
+    [[0, 2, 3, 1], [4, 5, 7, 6], [0, 1, 5, 4], [2, 6, 7, 3], [0, 4, 6, 2], [1, 3, 7, 5]];
+
 impl Bounds {
     /// Holds nothing; joining it with a point gives the point.
     pub(crate) const EMPTY: Self = Self { min: [f64::INFINITY; 3], max: [f64::NEG_INFINITY; 3] };
@@ -35,6 +40,19 @@ impl Bounds {
     #[must_use]
     pub fn size(&self) -> [Length; 3] {
         sub(self.max, self.min).map(Length::mm)
+    }
+
+    /// The box as a closed mesh; a box without extent gives one that the gate refuses.
+    #[must_use]
+    pub fn mesh(&self) -> TriMesh {
+        let vertices = (0..8_u32)
+            .map(|i| {
+                let side = |k: usize| if i >> k & 1 == 1 { self.max[k] } else { self.min[k] };
+                [side(0), side(1), side(2)]
+            })
+            .collect();
+        let triangles = BOX_QUADS.iter().flat_map(|&[a, b, c, d]| [[a, b, c], [a, c, d]]).collect();
+        TriMesh { vertices, triangles }
     }
 
     /// The middle, in millimetres.

@@ -1,21 +1,12 @@
 //! Solids with known measures, for tests only.
 
-use super::TriMesh;
 use super::vec3::{Vec3, add};
+use super::{Bounds, TriMesh};
 use std::f64::consts::PI;
 
 /// A box from the origin.
 pub(crate) fn cuboid(size: Vec3) -> TriMesh {
-    let vertices = (0..8_u32)
-        .map(|i| {
-            let side = |k: usize| if i >> k & 1 == 1 { size[k] } else { 0.0 };
-            [side(0), side(1), side(2)]
-        })
-        .collect();
-    let quads =
-        [[0, 2, 3, 1], [4, 5, 7, 6], [0, 1, 5, 4], [2, 6, 7, 3], [0, 4, 6, 2], [1, 3, 7, 5]];
-    let triangles = quads.iter().flat_map(|&[a, b, c, d]| [[a, b, c], [a, c, d]]).collect();
-    TriMesh { vertices, triangles }
+    Bounds { min: [0.0; 3], max: size }.mesh()
 }
 
 pub(crate) fn moved(mesh: &TriMesh, by: Vec3) -> TriMesh {

@@ -65,5 +65,17 @@ fn to_bed(shell: &Shell) -> Pose {
     Pose::shift(v(-low.x, -low.y, -low.z))
 }
 
+/// A saddle without anything on it, for tests of the saddle alone; the faces are still to be added.
+#[cfg(test)]
+pub(crate) fn plain_saddle(
+    shell: &mut Shell,
+    s: &crate::plan::saddle::Saddle,
+) -> Vec<crate::solid::Plane> {
+    let faces = saddle::draw(shell, s, &[]);
+    let mut all = vec![faces.front, faces.top];
+    all.extend(faces.flange_backs.into_iter().flatten());
+    all
+}
+
 #[cfg(test)]
 mod tests;

@@ -124,7 +124,7 @@ fn profile(s: &Saddle) -> crate::solid::Outline {
         path.fillet(before, *c, after);
     }
     path.line_to([-horn_x, horn_y]);
-    for sweep in [back.rim - back.pad, 2.0 * back.pad, back.rim - back.pad] {
+    for sweep in [back.rim - back.pad, back.pad, back.pad, back.rim - back.pad] {
         path.arc([0.0, -back.face], -sweep);
     }
     path.close()
@@ -268,27 +268,40 @@ impl Back {
     }
 
     fn draw(&self, shell: &mut Shell) {
-        let columns = [-self.rim, -self.pad, self.pad, self.rim];
-        for (column, angles) in columns.windows(2).enumerate() {
-            for (row, z) in self.levels.windows(2).enumerate() {
-                if (column, row) == (1, 1) {
-                    continue;
-                }
-                let arc = |z: f64| self.arc(self.lip, angles[0], angles[1], z);
-                shell.ruled("rim", arc(z[0]), arc(z[1]));
-            }
-        }
         let [_, low, high, _] = self.levels;
         let roof = high - (self.face - self.lip);
-        let seat = |z: f64| self.arc(self.face, -self.pad, self.pad, z);
-        let edge = |z: f64| self.arc(self.lip, -self.pad, self.pad, z);
-        shell.ruled("pad seat", seat(low), seat(roof));
-        shell.ruled("recess roof", seat(roof), edge(high));
-        let (front, back) = (edge(low), seat(low).reversed());
+        // The seat in two halves, so that no arc exceeds a quarter turn on the deepest face.
+        let columns = [-self.rim, -self.pad, 0.0, self.pad, self.rim];
+        for (column, angles) in columns.windows(2).enumerate() {
+            let edge = |z: f64| self.arc(self.lip, angles[0], angles[1], z);
+            let seat = |z: f64| self.arc(self.face, angles[0], angles[1], z);
+            let is_seat = column == 1 || column == 2;
+            for (row, z) in self.levels.windows(2).enumerate() {
+                if !(is_seat && row == 1) {
+                    shell.ruled("rim", edge(z[0]), edge(z[1]));
+                }
+            }
+            if is_seat {
+                shell.ruled("pad seat", seat(low), seat(roof));
+                shell.ruled("recess roof", seat(roof), edge(high));
+            }
+        }
+        let halves = |radius: f64| {
+            [[-self.pad, 0.0], [0.0, self.pad]].map(|[a, b]| self.arc(radius, a, b, low))
+        };
+        let ([lip_left, lip_right], [seat_left, seat_right]) =
+            (halves(self.lip), halves(self.face).map(Edge::reversed));
         shell.add(Plane::new(
             "recess floor",
             Vec3::Z,
-            Loop(vec![front, Edge::line(front.b, back.a), back, Edge::line(back.b, front.a)]),
+            Loop(vec![
+                lip_left,
+                lip_right,
+                Edge::line(lip_right.b, seat_right.a),
+                seat_right,
+                seat_left,
+                Edge::line(seat_left.b, lip_left.a),
+            ]),
         ));
         for angle in [-self.pad, self.pad] {
             let p = |radius: f64, z: f64| self.place(radius, angle, z);

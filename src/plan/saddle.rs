@@ -118,10 +118,9 @@ impl Saddle {
         let horn_y = Length::mm(lip_radius * libm::cos(angle_rim)) - needs.face_radius;
         let half_width = horn_x + SHOULDER + LAND;
 
-        let web = whole_lines(WEB, printer.line);
         let mouth = LEAST_MOUTH.max(strap.thickness * MOUTH_BY_THICKNESS);
         // The inner mouth ends on the flat of the side face, clear of the shoulder.
-        let inner = web.max(horn_y + SHOULDER + LAND + mouth);
+        let inner = whole_lines(WEB.max(horn_y + SHOULDER + LAND + mouth), printer.line);
         let outer = inner + strap.thickness + 2.0 * strap.clearance;
         let over = needs.front_half_width - half_width;
         let flat = outer + OUTER_MOUTH + LAND;
@@ -131,7 +130,8 @@ impl Saddle {
             let thickness = whole_lines(FLANGE_THICKNESS + over * FLANGE_BY_REACH, printer.line);
             (back + thickness, half_width + over, Some(back))
         } else {
-            ((outer + web).max(flat + FRONT_FILLET), half_width, None)
+            let web = whole_lines(WEB.max(flat + FRONT_FILLET - outer), printer.line);
+            (outer + web, half_width, None)
         };
 
         let height = needs.height.max(height_for_straps(strap));

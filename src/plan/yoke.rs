@@ -5,7 +5,7 @@
 //! that turn together. How far out the pivot must stand follows from the corner that comes
 //! nearest to the saddle anywhere in the tilt range, in closed form.
 
-use crate::params::{Fixture, HolePattern, Job, Mount, Tilt};
+use crate::params::{Fixture, HolePattern, Job, Mount, Printer, Tilt};
 use crate::plan::marks::{self, Engraving, TiltScale};
 use crate::plan::saddle::whole_lines;
 use crate::plan::{Derived, pattern};
@@ -16,7 +16,7 @@ use crate::units::{Angle, Length};
 
 /// Air kept between the swinging lamp and the saddle: a cable tie, a finger, a print's error.
 /// Common practice, no source.
-const SWING_CLEARANCE: Length = Length::mm(5.0);
+pub(crate) const SWING_CLEARANCE: Length = Length::mm(5.0);
 /// Air a side between ear and what turns inside it, taken up when the bolts are tightened.
 const SIDE_PLAY: Length = Length::mm(0.4);
 /// Plastic round a hole: three lines of a common nozzle and a little.
@@ -132,10 +132,7 @@ impl Yoke {
         };
         let swing = swing_boxes(fixture, plate.as_ref());
         let pivot_hole = thread.clearance_hole(HoleFit::Medium);
-        let scale = tilt_scale(thread, lock.as_ref(), &Engraving::new(&job.printer));
-        let end_radius = (scale.ticks[1] + SCALE_LAND)
-            .max(scale.numerals + scale.numeral_height * NUMERAL_HALF + SCALE_LAND)
-            .max(pivot_hole / 2.0 + ROUND_HOLE);
+        let (scale, end_radius) = ear_end(thread, lock.as_ref(), &job.printer);
         let inward = swing.iter().map(|b| b.inward(&job.tilt)).fold(Length::ZERO, Length::max);
         let reach = (inward + SWING_CLEARANCE).max(end_radius + Length::mm(3.0));
         let ear = whole_lines(EAR + inside * EAR_BY_SPAN, line);
@@ -149,7 +146,8 @@ impl Yoke {
             end_radius,
             reach,
             pivot_z,
-            foot_height: height - FOOT_LAND,
+            // No higher than the round end: what is wider than the yoke swings over the ears.
+            foot_height: (height - FOOT_LAND).min(pivot_z + end_radius),
             pivot_hole,
             thread,
             lock,
@@ -179,7 +177,7 @@ impl Yoke {
             say(
                 "tilt plate pivot",
                 &plate.pivot,
-                "washers of pivot and lock bolts do not meet, lugs turn clear of the plate",
+                "washers of pivot and lock bolts do not meet, plate and lamp pass in front of the ears",
             );
         }
     }
@@ -197,6 +195,15 @@ const NUMERAL_HALF: f64 = 0.95;
 const SCALE_LAND: Length = Length::mm(0.8);
 /// Length of a tick.
 const TICK: Length = Length::mm(3.0);
+
+/// The scale on an ear, and the radius of the ear's end that carries it.
+fn ear_end(thread: Thread, lock: Option<&Lock>, printer: &Printer) -> (TiltScale, Length) {
+    let scale = tilt_scale(thread, lock, &Engraving::new(printer));
+    let radius = (scale.ticks[1] + SCALE_LAND)
+        .max(scale.numerals + scale.numeral_height * NUMERAL_HALF + SCALE_LAND)
+        .max(thread.clearance_hole(HoleFit::Medium) / 2.0 + ROUND_HOLE);
+    (scale, radius)
+}
 
 /// Ticks outside the washer of the lock (or of the pivot, without one); numerals between the two
 /// washers where they fit, so that the ear stays small, else outside the ticks.
@@ -295,7 +302,10 @@ fn tilt_plate(pattern: &HolePattern, thread: Thread, job: &Job) -> (TiltPlate, L
     let lug_radius = (bolt / 2.0 + ROUND_HOLE).max(bolt_washer / 2.0 + Length::mm(1.0));
     // The washers of pivot and lock must not meet.
     let lock_radius = bolt_washer + Length::mm(2.0);
-    let pivot = lock_radius + lug_radius;
+    let lock = Lock { radius: lock_radius, angle: Angle::ZERO, slot: bolt };
+    // Plate and lamp may be wider than the yoke: they pass in front of the ears' ends.
+    let (_, end_radius) = ear_end(PLATE_THREAD, Some(&lock), &job.printer);
+    let pivot = (lock_radius + lug_radius).max(end_radius + SWING_CLEARANCE);
     let lug_foot = lug_radius + Length::mm(2.0);
     let plate = TiltPlate {
         half: [
@@ -311,5 +321,5 @@ fn tilt_plate(pattern: &HolePattern, thread: Thread, job: &Job) -> (TiltPlate, L
         lug_radius,
         pivot,
     };
-    (plate, Lock { radius: lock_radius, angle: Angle::ZERO, slot: bolt })
+    (plate, lock)
 }

@@ -26,7 +26,7 @@ pub mod volume;
 
 pub use crate::space::{Frame, Pose, Vec3, v};
 pub use edge::{Corner, Edge, Loop, Outline, Path, corner};
-pub use shell::{Body, Plane, SewError, Shell};
+pub use shell::{Body, FaceKind, Plane, SewError, Shell};
 pub use tessellate::{TessellateError, Tessellation};
 
 #[cfg(test)]

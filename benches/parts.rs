@@ -1,0 +1,60 @@
+//! Time from a job to checked meshes: plan, exact solids, meshes, gate, checks, and the whole set.
+#![allow(missing_docs, clippy::unwrap_used)]
+
+use std::hint::black_box;
+
+use bolewright::mesh::gate::{Expected, gate_as_written};
+use bolewright::params::{self, Job};
+use bolewright::plan::{self, Plan};
+use bolewright::produce::{self, Made};
+use bolewright::units::Volume;
+use bolewright::{checks, produce::Order};
+use criterion::{Criterion, criterion_group, criterion_main};
+
+const JOB: &str = include_str!("../params/riverside-reading.toml");
+
+fn made(job: &Job, plan: &Plan) -> Vec<Made> {
+    let make = |order: Order| produce::make(order, job.job.deviation).unwrap();
+    produce::orders(job, plan).into_iter().map(make).collect()
+}
+
+fn a_whole_job(c: &mut Criterion) {
+    let job = params::read(JOB).unwrap().job;
+    let plan = plan::plan(&job, &[]).unwrap();
+    c.bench_function("plan", |b| b.iter(|| plan::plan(black_box(&job), &[]).unwrap()));
+    c.bench_function("draw all parts", |b| b.iter(|| produce::orders(black_box(&job), &plan)));
+    for order in produce::orders(&job, &plan) {
+        let name = order.part.name.clone();
+        let body = order.part.body().unwrap();
+        let tessellation = body.tessellate(job.job.deviation).unwrap();
+        let area: f64 = body.faces.iter().map(|f| body.face_area(f).get()).sum();
+        let expected = Expected {
+            bodies: 1,
+            genus: order.part.genus,
+            volume: body.volume(),
+            volume_tolerance: Volume::mm3(area * job.job.deviation.get()),
+        };
+        c.bench_function(&format!("{name}: exact solid"), |b| {
+            b.iter(|| black_box(&order.part).body().unwrap());
+        });
+        c.bench_function(&format!("{name}: mesh"), |b| {
+            b.iter(|| black_box(&body).tessellate(job.job.deviation).unwrap());
+        });
+        c.bench_function(&format!("{name}: gate"), |b| {
+            b.iter(|| gate_as_written(black_box(&tessellation.mesh), &expected).unwrap());
+        });
+    }
+    let all = made(&job, &plan);
+    c.bench_function("checks", |b| b.iter(|| checks::run(&job, &plan, black_box(&all))));
+    c.bench_function("whole set on one processor", |b| {
+        b.iter(|| {
+            let job = params::read(black_box(JOB)).unwrap().job;
+            let plan = plan::plan(&job, &[]).unwrap();
+            let all = made(&job, &plan);
+            checks::run(&job, &plan, &all)
+        });
+    });
+}
+
+criterion_group!(benches, a_whole_job);
+criterion_main!(benches);

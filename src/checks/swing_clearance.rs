@@ -1,0 +1,204 @@
+//! What turns with the lamp comes too near to its cradle somewhere in the tilt range.
+//!
+//! Lamp, cable and tilt plate are boxes that turn about the pivot; each is measured against the
+//! finished mesh. Boxes that fit between the ears have the ears' side play by design and are
+//! measured against the saddle alone; wider ones against all. The trunk needs no measure of its own:
+//! it lies behind the saddle's front along the whole bark line, which the cradle follows, and
+//! nothing that clears the front reaches it.
+//!
+//! Method: a box turned by an angle d moves nowhere farther than rho d, with rho its farthest
+//! corner. So the gap in the middle of an interval of tilt bounds the gap over all of it, and
+//! intervals are halved until the bound is within [`SLACK`] of the least gap found (Piyavskii,
+//! USSR Computational Mathematics 12(4), 1972). That slack is subtracted.
+
+use super::finished::{down, part, posed};
+use super::{Finding, Rule, Severity};
+use crate::mesh::distance::{DistanceError, Solid};
+use crate::mesh::{Bounds, TriMesh};
+use crate::params::Job;
+use crate::plan::saddle::Saddle;
+use crate::plan::yoke::{SWING_CLEARANCE, SideBox};
+use crate::plan::{Plan, Yoke};
+use crate::produce::{Made, part_name};
+use crate::solid::{Pose, Vec3, v};
+use crate::units::{Angle, Length};
+
+/// What `explain` prints.
+pub const RULE: Rule = Rule {
+    code: "swing-clearance",
+    title: "air between cradle and lamp, cable or tilt plate over the whole tilt range",
+    why: "a lamp that strikes its cradle cannot be aimed, and one that pinches its cable fails in the rain",
+    formula: "least gap between the turned boxes and the finished mesh, less what lies between two steps >= 3 mm",
+    source: "geometry; 3 mm for a cable tie and the print's error: common practice, no source",
+    cure: "a narrower tilt range, or less room for the cable",
+};
+
+/// Least air. The plan gives 5 mm in plan view; print and mesh may take some of it.
+const LEAST: Length = Length::mm(3.0);
+/// How much the least gap may be below what was measured; it is subtracted.
+const SLACK: Length = Length::mm(0.2);
+/// Steps of the search for a tilt that clears.
+const STEPS: usize = 12;
+
+/// The least gap of a box, and the tilt at which it was met.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LeastGap {
+    /// Never more than the true gap, and at most [`SLACK`] less.
+    pub gap: Length,
+    /// Where.
+    pub tilt: Angle,
+}
+
+/// A made cradle, ready to be measured.
+struct Stand<'a> {
+    mesh: &'a TriMesh,
+    solid: Solid<'a>,
+    print: Pose,
+    pivot: Vec3,
+    /// Half of what fits between the ears.
+    between: Length,
+    /// Where the front lies in the print pose.
+    front: f64,
+}
+
+impl<'a> Stand<'a> {
+    fn new(made: &'a Made, saddle: &Saddle, yoke: &Yoke) -> Result<Self, DistanceError> {
+        let print = made.order.part.print;
+        let pivot = v(0.0, (saddle.front_y + yoke.reach).get(), yoke.pivot_z.get());
+        Ok(Self {
+            mesh: &made.mesh,
+            solid: Solid::new(&made.mesh)?,
+            print,
+            pivot,
+            between: yoke.gap / 2.0,
+            front: print.point(v(0.0, saddle.front_y.get(), 0.0)).y + 1e-3,
+        })
+    }
+
+    /// The least gap of a box anywhere between two tilts; gaps above `reach` count as `reach`.
+    fn least_gap(
+        &self,
+        turning: &SideBox,
+        [from, to]: [Angle; 2],
+        reach: Length,
+    ) -> Result<LeastGap, DistanceError> {
+        let half = turning.half_width.get();
+        let [y, z] = [turning.y, turning.z].map(|side| side.map(Length::get));
+        let still = Bounds { min: [-half, y[0], z[0]], max: [half, y[1], z[1]] }.mesh();
+        let rho = y.iter().flat_map(|y| z.iter().map(|z| libm::hypot(*y, *z))).fold(0.0, f64::max);
+        let fits = turning.half_width <= self.between;
+        let stands_out =
+            |t: usize| fits && self.mesh.corners(t).iter().any(|corner| corner[1] > self.front);
+        let gap = |tilt: f64| -> Result<f64, DistanceError> {
+            let turned = |p: &[f64; 3]| (self.pivot + Vec3::from(*p).turned(Vec3::X, tilt)).array();
+            let vertices = still.vertices.iter().map(turned).collect();
+            let own = TriMesh { vertices, triangles: still.triangles.clone() };
+            let there = posed(&own, &self.print);
+            let found = self.solid.surface_gap(&Solid::new(&there)?, reach, stands_out);
+            Ok(found.unwrap_or(reach).get())
+        };
+        let mut least = (gap(from.rad())?, from.rad());
+        let mut open = vec![[from.rad(), to.rad()]];
+        while let Some([a, b]) = open.pop() {
+            let middle = (a + b) / 2.0;
+            let here = gap(middle)?;
+            if here < least.0 {
+                least = (here, middle);
+            }
+            let bound = here - rho * (b - a) / 2.0;
+            if bound < least.0 - SLACK.get() {
+                open.extend([[a, middle], [middle, b]]);
+            }
+        }
+        let gap = (Length::mm(least.0) - SLACK).max(Length::ZERO);
+        Ok(LeastGap { gap, tilt: Angle::radians(least.1) })
+    }
+}
+
+/// The least gap of each turning box of the yoke against a made cradle, in the yoke's order. Gaps
+/// beyond what the plan keeps are not searched: they count as that.
+///
+/// # Errors
+/// [`DistanceError`] where the mesh is not closed.
+pub fn least_gaps(
+    made: &Made,
+    saddle: &Saddle,
+    yoke: &Yoke,
+    tilt: [Angle; 2],
+) -> Result<Vec<LeastGap>, DistanceError> {
+    let stand = Stand::new(made, saddle, yoke)?;
+    let reach = SWING_CLEARANCE + SLACK;
+    yoke.swing.iter().map(|turning| stand.least_gap(turning, tilt, reach)).collect()
+}
+
+/// One finding for each cradle, about the box that comes nearest.
+#[must_use]
+pub fn check(job: &Job, plan: &Plan, made: &[Made]) -> Vec<Finding> {
+    let tilt = [job.tilt.min, job.tilt.max];
+    let mut findings = Vec::new();
+    for size in &plan.cradles {
+        let name = part_name("cradle", &size.class);
+        let Some(cradle) = part(made, &name) else { continue };
+        let gaps = match least_gaps(cradle, &size.saddle, &plan.yoke, tilt) {
+            Ok(gaps) => gaps,
+            Err(error) => {
+                findings.push(super::not_found(&RULE, &name, &error));
+                continue;
+            }
+        };
+        let nearest = gaps.iter().zip(&plan.yoke.swing);
+        let nearest = nearest.min_by(|a, b| a.0.gap.get().total_cmp(&b.0.gap.get()));
+        let Some((least, turning)) = nearest.filter(|(least, _)| least.gap < LEAST) else {
+            continue;
+        };
+        let severity = if least.gap > Length::ZERO { Severity::Warning } else { Severity::Error };
+        let message = format!(
+            "what turns with the lamp comes within {:.1} of the cradle at a tilt of {:.0}",
+            least.gap, least.tilt
+        );
+        let mut finding = Finding::new(RULE.code, severity, message)
+            .measured(format!("{:.1}", least.gap), format!("at least {LEAST}"))
+            .part(&name)
+            .key("tilt.max")
+            .key("tilt.min")
+            .key("fixture.cable-room");
+        for (key, change) in cures(cradle, &size.saddle, &plan.yoke, turning, tilt) {
+            finding = finding.remedy(key, change);
+        }
+        findings.push(finding);
+    }
+    findings
+}
+
+/// The widest ranges from either end in which the box clears this cradle, by bisection.
+fn cures(
+    cradle: &Made,
+    saddle: &Saddle,
+    yoke: &Yoke,
+    turning: &SideBox,
+    [from, to]: [Angle; 2],
+) -> Vec<(&'static str, String)> {
+    let Ok(stand) = Stand::new(cradle, saddle, yoke) else { return Vec::new() };
+    let clears = |a: Angle, b: Angle| {
+        stand.least_gap(turning, [a, b], LEAST + SLACK * 2.0).is_ok_and(|l| l.gap >= LEAST)
+    };
+    let bisect = |fixed: Angle, far: Angle| {
+        let (mut good, mut bad) = (fixed, far);
+        for _ in 0..STEPS {
+            let middle = (good + bad) * 0.5;
+            let [a, b] = if middle < fixed { [middle, fixed] } else { [fixed, middle] };
+            if clears(a, b) { good = middle } else { bad = middle }
+        }
+        good
+    };
+    let mut cures = Vec::new();
+    if clears(from, from) {
+        let most = down(Length::mm(bisect(from, to).deg())).get();
+        cures.push(("tilt.max", format!("at most {most} deg")));
+    }
+    if clears(to, to) {
+        let least = super::finished::up(Length::mm(bisect(to, from).deg())).get();
+        cures.push(("tilt.min", format!("at least {least} deg")));
+    }
+    cures
+}

@@ -1,0 +1,249 @@
+//! Random valid jobs over the whole supported range: each ends in a set of sound parts or in
+//! findings that name the keys in conflict, and never in a panic or in a part that is not sound.
+//!
+//! A few hundred jobs in a normal run; `BOLEWRIGHT_RANDOM_JOBS=10000` asks for more. Jobs are written
+//! as text and read like any other job file, so the reader's own ranges hold.
+#![allow(clippy::unwrap_used)]
+
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+use bolewright::checks::{self, Finding, Severity};
+use bolewright::params::{self, Job};
+use bolewright::{plan, produce};
+use proptest::prelude::*;
+use proptest::strategy::ValueTree;
+use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
+
+/// Jobs in a run that does not ask for more.
+const JOBS: usize = 300;
+/// Steps of simplifying a job that fails, before it is shown.
+const SIMPLER: usize = 400;
+
+const THREADS: [&str; 7] = ["M3", "M4", "M5", "M6", "M8", "M10", "M12"];
+
+fn trunks() -> impl Strategy<Value = String> {
+    // Even in the logarithm: thin trunks are as many as thick ones.
+    let girth = (250.0_f64.log2()..6000.0_f64.log2()).prop_map(f64::exp2);
+    let one = (girth, 0..3_u32, any::<bool>());
+    prop::collection::vec(one, 1..5).prop_map(|list| {
+        let mut text = String::new();
+        for (i, (girth, lamps, carries)) in list.into_iter().enumerate() {
+            let lamps = if i == 0 { lamps.max(1) } else { lamps };
+            let _ = write!(
+                text,
+                "[[trunk]]\nname = \"trunk {i}\"\ngirth = {girth:.0}\nfixtures = {lamps}\nbox = {carries}\n"
+            );
+        }
+        text
+    })
+}
+
+fn pattern(width: f64, height: f64) -> impl Strategy<Value = String> {
+    let [w, h] = [width.min(590.0), height.min(590.0)];
+    let rectangle = (5.0..=w.max(5.1), 5.0..=h.max(5.1)).prop_map(|(w, h)| {
+        format!("{{ pattern = \"rectangle\", width = {w:.1}, height = {h:.1} }}")
+    });
+    let circle = (5.0..=w.min(h).max(5.1), 2..=24_u32)
+        .prop_map(|(d, n)| format!("{{ pattern = \"circle\", diameter = {d:.1}, count = {n} }}"));
+    let point = (-w / 2.0..=w / 2.0, -h / 2.0..=h / 2.0);
+    let points = prop::collection::vec(point, 1..6).prop_map(|list| {
+        let list: Vec<String> = list.iter().map(|(x, y)| format!("[{x:.1}, {y:.1}]")).collect();
+        format!("{{ pattern = \"points\", points = [{}] }}", list.join(", "))
+    });
+    prop_oneof![rectangle, circle, points]
+}
+
+fn fixture() -> impl Strategy<Value = String> {
+    let body = (40.0..400.0_f64, 20.0..400.0_f64, 15.0..400.0_f64);
+    (body, 0.0..=1.0_f64, 0.0..=1.0_f64, 0.0..60.0_f64, 0..7_usize).prop_flat_map(
+        |((w, h, d), back, bottom, cable, thread)| {
+            let head = format!(
+                "[fixture]\nname = \"lamp\"\nwidth = {w:.1}\nheight = {h:.1}\ndepth = {d:.1}\n\
+                 mass = 1\npower = 10\npivot-from-back = {:.1}\npivot-from-bottom = {:.1}\n\
+                 cable-room = {cable:.1}\n[fixture.mount]\nthread = \"{}\"\n",
+                back * (d - 0.1),
+                bottom * (h - 0.1),
+                THREADS[thread],
+            );
+            let lock = prop::option::of((8.0..200.0_f64, -180.0..360.0_f64));
+            let bosses = (0.1..20.0_f64, lock).prop_map(move |(more, lock)| {
+                let mut text =
+                    format!("kind = \"side-bosses\"\nspan = {:.1}\n", (w + more).min(420.0));
+                if let Some((radius, angle)) = lock {
+                    let _ = writeln!(text, "lock-radius = {radius:.1}\nlock-angle = {angle:.1}");
+                }
+                text
+            });
+            let plate = pattern(w - 0.1, h - 0.1)
+                .prop_map(|holes| format!("kind = \"base-plate\"\nholes = {holes}\n"));
+            let mount = prop_oneof![bosses.boxed(), plate.boxed()];
+            mount.prop_map(move |mount| format!("{head}{mount}"))
+        },
+    )
+}
+
+fn tables() -> impl Strategy<Value = String> {
+    let tilt = (-30.0..=90.0_f64, -30.0..=90.0_f64);
+    let strap = (1..=3_u32, 15.0..=75.0_f64, 1.0..=4.0_f64, 0.2..=3.0_f64);
+    let pad = (3.0..=40.0_f64, prop::option::of(15.0..=200.0_f64), 0.2..=0.8_f64);
+    let printer = (prop::array::uniform3(120.0..=500.0_f64), 0.2..=1.5_f64, 0.05..=0.8_f64);
+    let cord = 1.5..=6.0_f64;
+    (tilt, strap, pad, printer, cord).prop_map(
+        |((a, b), (count, width, thick, gap), (foam, half, reach), (bed, line, layer), cord)| {
+            let [from, to] = [a.min(b), a.max(b)];
+            let half = half.map_or(String::new(), |h| format!("half-width = {h:.1}\n"));
+            format!(
+                "[tilt]\nmin = {from:.1}\nmax = {to:.1}\n\
+                 [strap]\ncount = {count}\nwidth = {width:.1}\nthickness = {thick:.2}\nclearance = {gap:.2}\n\
+                 [pad]\nthickness = {foam:.1}\nreach = {reach:.2}\n{half}\
+                 [printer]\nbed = [{:.0}, {:.0}, {:.0}]\nline = {line:.2}\nlayer = {:.2}\n\
+                 [seal]\ncord = {cord:.1}\n",
+                bed[0], bed[1], bed[2],
+                layer.min(line - 0.01),
+            )
+        },
+    )
+}
+
+fn battery() -> impl Strategy<Value = String> {
+    let pack = (40.0..300.0_f64, 30.0..150.0_f64, 20.0..120.0_f64);
+    pack.prop_flat_map(|(l, w, h)| {
+        let receiver = (pattern(l - 10.0, w - 10.0), 0..3_usize);
+        let board = prop::option::of((30.0..150.0_f64, 20.0..90.0_f64, 8.0..40.0_f64));
+        (receiver, board, 1..4_u32).prop_map(move |((holes, thread), board, entries)| {
+            let mut text = format!(
+                "[battery]\nname = \"pack\"\nlength = {l:.1}\nwidth = {w:.1}\nheight = {h:.1}\n\
+                 mass = 1\nchemistry = \"li-ion\"\nvoltage = 18\ncapacity = 8\n\
+                 [battery.receiver]\nthickness = 6\nthread = \"{}\"\nholes = {holes}\n\
+                 [[entry]]\nsize = \"M16\"\ncount = {entries}\n",
+                THREADS[thread]
+            );
+            if let Some((l, w, h)) = board {
+                let _ = write!(
+                    text,
+                    "[controller]\nname = \"board\"\nlength = {l:.1}\nwidth = {w:.1}\nheight = {h:.1}\n\
+                     mass = 0.1\nthread = \"M3\"\n\
+                     holes = {{ pattern = \"rectangle\", width = {:.1}, height = {:.1} }}\n",
+                    l - 8.0,
+                    w - 8.0
+                );
+            }
+            text
+        })
+    })
+}
+
+fn any_job() -> impl Strategy<Value = String> {
+    (trunks(), fixture(), tables(), prop::option::of(battery())).prop_map(
+        |(trunks, fixture, tables, battery)| {
+            let trunks =
+                if battery.is_some() { trunks } else { trunks.replace("box = true", "box = false") };
+            let battery = battery.unwrap_or_default();
+            format!("[job]\nname = \"random\"\n{trunks}{fixture}{tables}{battery}[feed]\nsegments = 5000\nlead = 2000\n")
+        },
+    )
+}
+
+/// What a job ended in.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+enum End {
+    /// Some parts were made, none was refused.
+    Made,
+    /// Findings bar a part or the whole plan, by code.
+    Barred(String),
+    /// The reader refused the text: the generator left the supported range.
+    Unread(String),
+}
+
+/// Works a job through; `Err` is what must never happen.
+fn work(text: &str) -> Result<End, String> {
+    let job: Job = match params::read(text) {
+        Ok(loaded) => loaded.job,
+        Err(problems) => {
+            let words = problems.iter().map(|p| p.message.chars().filter(|c| !c.is_ascii_digit()));
+            return Ok(End::Unread(words.flatten().collect()));
+        }
+    };
+    let plan = match plan::plan(&job, &[]) {
+        Ok(plan) => plan,
+        Err(findings) => return barred(&findings),
+    };
+    let before = checks::before_making(&job, &plan);
+    let mut made = Vec::new();
+    for order in produce::orders(&job, &plan) {
+        if !checks::bars(&before, &order.part.name) {
+            made.push(produce::make(order, job.job.deviation).map_err(|f| f.message)?);
+        }
+    }
+    let mut findings = checks::run(&job, &plan, &made);
+    if findings.iter().any(|f| f.message.contains("NaN") || f.message.contains("inf ")) {
+        return Err(format!("a number that is none: {findings:?}"));
+    }
+    findings.extend(before);
+    if findings.iter().any(|f| f.severity == Severity::Error) {
+        return barred(&findings);
+    }
+    Ok(End::Made)
+}
+
+/// The first error; each must name a key of the job.
+fn barred(findings: &[Finding]) -> Result<End, String> {
+    let errors = || findings.iter().filter(|f| f.severity == Severity::Error);
+    if let Some(mute) = errors().find(|f| f.keys.is_empty()) {
+        return Err(format!("names no key: {mute:?}"));
+    }
+    let mut codes: Vec<&str> = errors().map(|f| f.code).collect();
+    codes.sort_unstable();
+    codes.dedup();
+    errors().next().map(|_| End::Barred(codes.join(" "))).ok_or("refused without an error".into())
+}
+
+#[test]
+fn random_jobs_end_in_sound_parts_or_in_findings() {
+    let jobs = std::env::var("BOLEWRIGHT_RANDOM_JOBS").map_or(JOBS, |n| n.parse().unwrap());
+    // A fixed seed: the same jobs on every run.
+    let rng = TestRng::deterministic_rng(RngAlgorithm::ChaCha);
+    let mut runner = TestRunner::new_with_rng(Config::default(), rng);
+    let strategy = any_job();
+    let mut ends: BTreeMap<End, usize> = BTreeMap::new();
+    let mut failures: BTreeMap<String, (usize, String)> = BTreeMap::new();
+    for _ in 0..jobs {
+        let mut tree = strategy.new_tree(&mut runner).unwrap();
+        match work(&tree.current()) {
+            Ok(end) => *ends.entry(end).or_default() += 1,
+            Err(what) => {
+                let kind: String = what.chars().filter(|c| !c.is_ascii_digit()).collect();
+                if let Some((count, _)) = failures.get_mut(&kind) {
+                    *count += 1;
+                    continue;
+                }
+                let mut simplest = (what, tree.current());
+                for _ in 0..SIMPLER {
+                    match work(&tree.current()) {
+                        Err(what) => {
+                            simplest = (what, tree.current());
+                            if !tree.simplify() {
+                                break;
+                            }
+                        }
+                        Ok(_) if !tree.complicate() => break,
+                        Ok(_) => {}
+                    }
+                }
+                failures.insert(kind, (1, format!("{}\n{}", simplest.0, simplest.1)));
+            }
+        }
+    }
+    for (end, count) in &ends {
+        println!("{count:6} {end:?}");
+    }
+    let shown: Vec<String> =
+        failures.values().map(|(n, text)| format!("{n} times: {text}")).collect();
+    assert!(shown.is_empty(), "{} kinds of failure\n{}", shown.len(), shown.join("\n\n"));
+    let unread: usize =
+        ends.iter().filter(|(end, _)| matches!(end, End::Unread(_))).map(|(_, n)| n).sum();
+    assert!(unread * 20 < jobs, "{unread} of {jobs} texts were not read");
+    let whole = ends.get(&End::Made).copied().unwrap_or(0);
+    assert!(whole * 20 > jobs, "only {whole} of {jobs} jobs end in a whole set");
+}
