@@ -20,8 +20,10 @@ fn made(job: &Job, plan: &Plan) -> Vec<Made> {
 
 fn a_whole_job(c: &mut Criterion) {
     let job = params::read(JOB).unwrap().job;
-    let plan = plan::plan(&job, &[]).unwrap();
-    c.bench_function("plan", |b| b.iter(|| plan::plan(black_box(&job), &[]).unwrap()));
+    let plan = plan::plan(&job, &Default::default()).unwrap();
+    c.bench_function("plan", |b| {
+        b.iter(|| plan::plan(black_box(&job), &Default::default()).unwrap())
+    });
     c.bench_function("draw all parts", |b| b.iter(|| produce::orders(black_box(&job), &plan)));
     for order in produce::orders(&job, &plan) {
         let name = order.part.name.clone();
@@ -49,7 +51,7 @@ fn a_whole_job(c: &mut Criterion) {
     c.bench_function("whole set on one processor", |b| {
         b.iter(|| {
             let job = params::read(black_box(JOB)).unwrap().job;
-            let plan = plan::plan(&job, &[]).unwrap();
+            let plan = plan::plan(&job, &Default::default()).unwrap();
             let all = made(&job, &plan);
             checks::run(&job, &plan, &all)
         });

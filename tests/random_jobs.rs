@@ -165,7 +165,7 @@ fn work(text: &str) -> Result<End, String> {
             return Ok(End::Unread(words.flatten().collect()));
         }
     };
-    let plan = match plan::plan(&job, &[]) {
+    let plan = match plan::plan(&job, &Default::default()) {
         Ok(plan) => plan,
         Err(findings) => return barred(&findings),
     };

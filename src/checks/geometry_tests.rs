@@ -32,6 +32,13 @@ lock-radius = 26
 const PLATE: &str = r#"
 [fixture.mount]
 kind = "base-plate"
+holes = { pattern = "rectangle", width = 60, height = 40 }
+thread = "M5"
+"#;
+
+const RING: &str = r#"
+[fixture.mount]
+kind = "base-plate"
 holes = { pattern = "circle", diameter = 40, count = 4 }
 thread = "M5"
 "#;
@@ -43,7 +50,7 @@ fn job(rest: &str) -> Job {
 
 /// Plans, makes what nothing bars, and runs the checks of this room.
 fn work(job: &Job) -> (Plan, Vec<Made>, Vec<Finding>) {
-    let plan = plan::plan(job, &[]).unwrap();
+    let plan = plan::plan(job, &Default::default()).unwrap();
     let mut findings = before_making(job, &plan);
     let orders = produce::orders(job, &plan).into_iter();
     let made: Vec<Made> = orders
@@ -152,7 +159,8 @@ fn crowded_locks_and_holes_are_named_before_anything_is_drawn() {
     let tight = BOSSES.replace("26", "8.2");
     let (_, made, findings) = work(&job(&tight));
     let found = of(&findings, &lock_slot_crowded::RULE);
-    assert_eq!((found.len(), made.len()), (1, 0));
+    assert_eq!(found.len(), 1);
+    assert!(made.iter().all(|m| m.order.part.name == "try-curve-a"));
     let radius = number(found[0], "fixture.mount.lock-radius");
     assert_eq!(work(&job(&BOSSES.replace("26", &radius.to_string()))).2, []);
     let thread = found[0].remedies.iter().find(|r| r.key.as_str().ends_with("thread")).unwrap();
@@ -160,7 +168,7 @@ fn crowded_locks_and_holes_are_named_before_anything_is_drawn() {
     let thinner = job(&tight.replace("M6", thread));
     assert_eq!(of(&work(&thinner).2, &lock_slot_crowded::RULE).len(), 0);
 
-    let many = PLATE.replace("count = 4", "count = 24");
+    let many = RING.replace("count = 4", "count = 24");
     let (_, _, findings) = work(&job(&many));
     let found = of(&findings, &lamp_holes_crowded::RULE);
     assert_eq!(found.len(), 1);
@@ -168,7 +176,7 @@ fn crowded_locks_and_holes_are_named_before_anything_is_drawn() {
     // Heads of M5 are 8.5 mm wide (ISO 4762); n of them touch on a circle of 40 sin(180 / n) = 8.5.
     let most = (std::f64::consts::PI / libm::asin(8.5 / 40.0)).floor();
     assert_eq!(count, most);
-    let fewer = PLATE.replace("count = 4", &format!("count = {count}"));
+    let fewer = RING.replace("count = 4", &format!("count = {count}"));
     assert_eq!(of(&work(&job(&fewer)).2, &lamp_holes_crowded::RULE).len(), 0);
 }
 
@@ -176,7 +184,7 @@ fn crowded_locks_and_holes_are_named_before_anything_is_drawn() {
 fn thin_pads_thin_walls_small_beds_and_edges_are_cured() {
     let mut thin = job(BOSSES);
     thin.pad.thickness = Length::mm(3.0);
-    let plan = plan::plan(&thin, &[]).unwrap();
+    let plan = plan::plan(&thin, &Default::default()).unwrap();
     let found = lip_touches_bark::check(&thin, &plan);
     assert_eq!(found.len(), 1);
     thin.pad.thickness = Length::mm(number(&found[0], "pad.thickness"));
@@ -195,7 +203,7 @@ fn thin_pads_thin_walls_small_beds_and_edges_are_cured() {
     assert_eq!(wall_too_thin::check(&weak, &made).len(), 1);
 
     let mut small = job(BOSSES);
-    small.printer.bed = [150.0, 150.0, 40.0].map(Length::mm);
+    small.printer.bed = [260.0, 220.0, 40.0].map(Length::mm);
     let (_, _, findings) = work(&small);
     let found = of(&findings, &bed_too_small::RULE);
     assert_eq!(found.len(), 1);
@@ -206,10 +214,10 @@ fn thin_pads_thin_walls_small_beds_and_edges_are_cured() {
 
     let mut low = job(PLATE);
     low.fixture.pivot_from_bottom = Some(Length::mm(22.0));
-    let found = pattern_edge::check(&low, &plan::plan(&low, &[]).unwrap());
+    let found = pattern_edge::check(&low, &plan::plan(&low, &Default::default()).unwrap());
     low.fixture.pivot_from_bottom =
         Some(Length::mm(number(&found[0], "fixture.pivot-from-bottom")));
-    assert_eq!(pattern_edge::check(&low, &plan::plan(&low, &[]).unwrap()), []);
+    assert_eq!(pattern_edge::check(&low, &plan::plan(&low, &Default::default()).unwrap()), []);
 }
 
 #[test]
@@ -222,10 +230,14 @@ fn a_mark_without_room_is_told_and_a_finer_line_brings_it_back() {
     let params::Mount::SideBosses { span, .. } = &mut job.fixture.mount else { unreachable!() };
     *span = Length::mm(40.0);
     let (_, _, findings) = work(&job);
-    let found = of(&findings, &mark_left_out::RULE);
+    let on_cradle = |findings: &[Finding]| {
+        let found = of(findings, &mark_left_out::RULE).into_iter().cloned();
+        found.filter(|f| f.parts == ["cradle-a"]).collect::<Vec<_>>()
+    };
+    let found = on_cradle(&findings);
     assert_eq!(found.len(), 1);
-    job.printer.line = Length::mm(number(found[0], "printer.line"));
-    assert_eq!(of(&work(&job).2, &mark_left_out::RULE).len(), 0);
+    job.printer.line = Length::mm(number(&found[0], "printer.line"));
+    assert_eq!(on_cradle(&work(&job).2), []);
 }
 
 #[test]

@@ -70,7 +70,7 @@ fn thinnest_pad(job: &Job) -> Option<Length> {
     let keeps = |tenths: u32| {
         let mut thicker = job.clone();
         thicker.pad.thickness = Length::mm(f64::from(tenths) / 10.0);
-        crate::plan::plan(&thicker, &[])
+        crate::plan::plan(&thicker, &Default::default())
             .is_ok_and(|plan| worst_of_all(&thicker, &plan).is_ok_and(|gap| gap >= LEAST))
     };
     let mut bad = (job.pad.thickness.get() * 10.0).floor() as u32;

@@ -51,5 +51,5 @@ pub fn check(job: &Job, plan: &Plan) -> Vec<Finding> {
         finding = finding.remedy("fixture.mount.thread", format!("\"{thread}\" or thinner"));
     }
     let cradles = saddles(plan).take(plan.cradles.len());
-    vec![cradles.fold(finding, |f, (name, ..)| f.part(name))]
+    vec![cradles.fold(finding.part("try-yoke"), |f, (name, ..)| f.part(name))]
 }

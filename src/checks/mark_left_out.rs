@@ -24,13 +24,14 @@ const STEP: f64 = 0.05;
 #[must_use]
 pub fn check(job: &Job, plan: &Plan, made: &[Made]) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for part in made.iter().map(|m| &m.order.part) {
+    for part in made.iter().map(|m| &m.order.part).filter(|p| !p.left_out.is_empty()) {
+        let line = coarsest_line(job, plan, &part.name);
         for text in &part.left_out {
             let message = format!("`{text}` finds no room on {}: mark it with a pen", part.name);
             let finding = Finding::new(RULE.code, Severity::Note, message)
                 .part(&part.name)
                 .key("printer.line");
-            findings.push(match coarsest_line(job, plan, &part.name) {
+            findings.push(match line {
                 Some(line) => finding.remedy("printer.line", format!("at most {line}")),
                 None => finding,
             });
@@ -41,13 +42,22 @@ pub fn check(job: &Job, plan: &Plan, made: &[Made]) -> Vec<Finding> {
 
 /// The coarsest line, in steps of 0.05 mm, with which the part of this name carries its marks.
 fn coarsest_line(job: &Job, plan: &Plan, name: &str) -> Option<Length> {
-    let steps = ((job.printer.line.get() - FINEST) / STEP - 1e-9).ceil().max(0.0) as u32;
-    let lines = (0..steps).rev().map(|k| Length::mm(FINEST + STEP * f64::from(k)));
-    lines.into_iter().find(|&line| {
+    let line = |k: u32| Length::mm(FINEST + STEP * f64::from(k));
+    let carries = |k: u32| {
         let mut finer = job.clone();
-        finer.printer.line = line;
-        finer.printer.layer = finer.printer.layer.min(line);
+        finer.printer.line = line(k);
+        finer.printer.layer = finer.printer.layer.min(line(k));
         let drawn = orders(&finer, plan);
         drawn.iter().any(|o| o.part.name == name && o.part.left_out.is_empty())
-    })
+    };
+    if !carries(0) {
+        return None;
+    }
+    let mut good = 0;
+    let mut bad = ((job.printer.line.get() - FINEST) / STEP - 1e-9).ceil().max(1.0) as u32;
+    while bad - good > 1 {
+        let middle = good.midpoint(bad);
+        if carries(middle) { good = middle } else { bad = middle }
+    }
+    Some(line(good))
 }

@@ -1,7 +1,7 @@
-//! A wall of the finished mesh is thinner than what bears load.
+//! A wall of the meshed solid is thinner than what bears load.
 //!
 //! Rays go inwards from all faces but those of marks, so that the letters themselves do not count
-//! as walls; what a mark takes from the wall behind it does.
+//! as walls; what a mark takes from the wall behind it does. Try pieces bear nothing and are left out.
 
 use super::{Finding, Rule, Severity};
 use crate::mesh::MeshFault;
@@ -17,7 +17,7 @@ use crate::units::Length;
 /// What `explain` prints.
 pub const RULE: Rule = Rule {
     code: "wall-too-thin",
-    title: "thickness of the walls of the finished mesh",
+    title: "thickness of the walls of the meshed solid",
     why: "a thin wall prints as lines without a bond between them, and splits",
     formula: "along the inward normal of faces sampled every 6 mm, to the face opposite: >= 2.4 mm, in the box >= 1.6 mm",
     source: "five to six lines of a common nozzle, eight layers behind a blind hole: common practice, no source",
@@ -28,8 +28,10 @@ pub const RULE: Rule = Rule {
 pub const LEAST_WALL: Length = Length::mm(2.4);
 /// Samples on a face are no farther apart.
 const SPACING: Length = Length::mm(6.0);
-/// Chord error of the faces from which samples are taken.
-const COARSE: Length = Length::mm(0.2);
+/// Faces of engraved marks.
+const MARK: &str = "mark";
+/// The longest stroke of a mark.
+const STROKE: Length = Length::mm(12.0);
 
 /// A thin place.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -42,18 +44,18 @@ pub struct Thinnest {
     pub at: [f64; 3],
 }
 
-/// The thinnest wall behind the faces of a part; `None` when no face has another opposite.
+/// The thinnest wall behind the faces of a part, meshed within `deviation`; `None` when no face has
+/// another opposite.
 ///
 /// # Errors
 /// [`MeshFault`] when the mesh is none.
 pub fn thinnest(made: &Made, deviation: Length) -> Result<Option<Thinnest>, MeshFault> {
-    let tree = Bvh::new(&made.mesh)?;
-    let Ok(faces) = made.body.tessellate(COARSE) else { return Ok(None) };
-    let near = (COARSE + deviation) * 2.0;
+    let Ok(faces) = made.body.tessellate(deviation) else { return Err(MeshFault::Empty) };
+    let tree = Bvh::new(&faces.mesh)?;
+    let label = |triangle: usize| made.body.faces[faces.face_of[triangle] as usize].label;
     let mut least: Option<Thinnest> = None;
-    for (corners, &face) in faces.mesh.triangles.iter().zip(&faces.face_of) {
-        let label = made.body.faces[face as usize].label;
-        if label == "mark" {
+    for (triangle, corners) in faces.mesh.triangles.iter().enumerate() {
+        if label(triangle) == MARK {
             continue;
         }
         let [a, b, c] = corners.map(|i| Vec3::from(faces.mesh.vertices[i as usize]));
@@ -63,9 +65,16 @@ pub fn thinnest(made: &Made, deviation: Length) -> Result<Option<Thinnest>, Mesh
         }
         let inward = (normal.unit() * -1.0).array();
         for at in middles([a, b, c].map(|p| p.array()), SPACING) {
-            let Some(wall) = wall_straight_behind(&tree, at, inward, near) else { continue };
-            if least.is_none_or(|l| wall < l.wall) {
-                least = Some(Thinnest { wall, face: label, at });
+            let Some((wall, exit)) = wall_straight_behind(&tree, at, inward) else { continue };
+            let nearest = least.is_none_or(|l| wall < l.wall);
+            // Grazing a face, a ray crosses strokes: plastic that goes on behind them is no wall.
+            let crosses = |wall: Length| {
+                let end = wall.get();
+                label(exit) == MARK
+                    && tree.ray(at, inward, end + 1e-6, end + STROKE.get()).is_some()
+            };
+            if nearest && !crosses(wall) {
+                least = Some(Thinnest { wall, face: label(triangle), at });
             }
         }
     }
@@ -80,7 +89,8 @@ pub fn check(job: &Job, made: &[Made]) -> Vec<Finding> {
         let part = &m.order.part;
         let limit = match part.kind {
             PartKind::Cradle | PartKind::TiltPlate | PartKind::Rail => LEAST_WALL,
-            PartKind::BoxBody | PartKind::BoxLid | PartKind::TryPiece => SKIN_LEAST,
+            PartKind::BoxBody | PartKind::BoxLid => SKIN_LEAST,
+            PartKind::TryPiece => return None,
         };
         let found = match thinnest(m, deviation) {
             Ok(found) => found?,

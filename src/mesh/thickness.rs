@@ -137,9 +137,8 @@ pub fn thickness(mesh: &TriMesh, spacing: Length) -> Result<Thickness, Thickness
     Ok(Thickness { least: Length::mm(least), at, across, samples })
 }
 
-/// The wall straight behind a point on or near the surface, along `inward` (unit length): from where
-/// the ray enters, within `near` of the point, to where it leaves through a face that faces the
-/// other way. None when it does not enter there, or leaves through a slanted face.
+/// The wall straight behind a point of the surface, along `inward` (unit length): its thickness, and
+/// the triangle through which the ray leaves. None when it leaves through a slanted face.
 ///
 /// Unlike [`thickness`] it measures where it is told to, and a slanted wall reads up to a seventh
 /// too thick (1 / cos 30 degrees).
@@ -148,16 +147,13 @@ pub fn wall_straight_behind(
     tree: &Bvh<'_>,
     point: [f64; 3],
     inward: [f64; 3],
-    near: Length,
-) -> Option<Length> {
-    let start = sub(point, scale(inward, near.get()));
-    let entry = tree.ray(start, inward, 0.0, 2.0 * near.get())?;
-    // A hit nearer than this is the entry again, through rounding.
-    let own = entry.along + 1e-9 * (1.0 + norm(point));
-    let exit = tree.ray(start, inward, own, f64::INFINITY)?;
+) -> Option<(Length, usize)> {
+    // A hit nearer than this is the sample's own triangle, met again through rounding.
+    let own = 1e-9 * (1.0 + norm(point));
+    let exit = tree.ray(point, inward, own, f64::INFINITY)?;
     let [a, b, c] = tree.mesh.corners(exit.triangle);
     let facing = unit(cross(sub(b, a), sub(c, a))).is_some_and(|n| dot(n, inward) > -OPPOSITE);
-    facing.then(|| Length::mm(exit.along - entry.along))
+    facing.then(|| (Length::mm(exit.along), exit.triangle))
 }
 
 /// Middles of the pieces of a triangle, no piece with a side above `spacing`.
