@@ -10,6 +10,7 @@ use std::fmt::Write;
 
 use bolewright::checks::{self, Finding, Severity};
 use bolewright::params::{self, Job};
+use bolewright::sums::Sums;
 use bolewright::{plan, produce};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
@@ -176,7 +177,7 @@ fn work(text: &str) -> Result<End, String> {
             made.push(produce::make(order, job.job.deviation).map_err(|f| f.message)?);
         }
     }
-    let mut findings = checks::run(&job, &plan, &made);
+    let mut findings = checks::run(&job, &plan, &made, &Sums::of(&job, &plan, &made));
     if findings.iter().any(|f| f.message.contains("NaN") || f.message.contains("inf ")) {
         return Err(format!("a number that is none: {findings:?}"));
     }

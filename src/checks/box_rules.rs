@@ -1,8 +1,8 @@
 //! Every rule of the box's geometry on one plan; groove and lid are judged by the sums of the seal.
 
 use super::{
-    Finding, box_too_large, contents_collide, glands_collide, holes_off_plate, posts_collide,
-    roof_bridges_far, seal_pierced, seal_screws_near_seal, wall_not_whole_lines,
+    Finding, contents_collide, glands_collide, holes_off_plate, posts_collide, roof_bridges_far,
+    seal_pierced, seal_screws_near_seal, wall_not_whole_lines,
 };
 use crate::params::Job;
 use crate::plan::enclosure::Enclosure;
@@ -10,8 +10,7 @@ use crate::plan::enclosure::Enclosure;
 /// The findings of all these rules.
 #[must_use]
 pub fn check(plan: &Enclosure, job: &Job) -> Vec<Finding> {
-    const RULES: [fn(&Enclosure, &Job) -> Vec<Finding>; 9] = [
-        box_too_large::check,
+    const RULES: [fn(&Enclosure, &Job) -> Vec<Finding>; 8] = [
         contents_collide::check,
         glands_collide::check,
         holes_off_plate::check,

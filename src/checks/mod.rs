@@ -6,7 +6,6 @@ pub mod bark_bruised;
 pub mod battery_too_small;
 pub mod bed_too_small;
 pub mod box_rules;
-pub mod box_too_large;
 pub mod box_too_warm;
 pub mod cells_too_cold;
 pub mod contents_collide;
@@ -83,7 +82,6 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
         &bark_bruised::RULE,
         &battery_too_small::RULE,
         &bed_too_small::RULE,
-        &box_too_large::RULE,
         &box_too_warm::RULE,
         &cells_too_cold::RULE,
         &contents_collide::RULE,

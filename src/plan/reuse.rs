@@ -191,7 +191,7 @@ fn reason(
     };
     let grown = format!("girth {:.0} -> {:.0}", old.girth.get(), now.girth);
     let Some(size) = old.size.and_then(|s| served.get(s)) else {
-        return format!("{grown}: had no size before");
+        return format!("{grown}: no earlier part of this design");
     };
     match size {
         None => format!("{grown}: its old face serves no trunk through the present pad"),
