@@ -7,6 +7,7 @@ use bolewright::mesh::gate::{Expected, gate_as_written};
 use bolewright::params::{self, Job};
 use bolewright::plan::{self, Plan};
 use bolewright::produce::{self, Made};
+use bolewright::sums::Sums;
 use bolewright::units::Volume;
 use bolewright::{checks, produce::Order};
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -47,13 +48,15 @@ fn a_whole_job(c: &mut Criterion) {
         });
     }
     let all = made(&job, &plan);
-    c.bench_function("checks", |b| b.iter(|| checks::run(&job, &plan, black_box(&all))));
+    let sums = Sums::of(&job, &plan, &all);
+    c.bench_function("sums", |b| b.iter(|| Sums::of(&job, &plan, black_box(&all))));
+    c.bench_function("checks", |b| b.iter(|| checks::run(&job, &plan, black_box(&all), &sums)));
     c.bench_function("whole set on one processor", |b| {
         b.iter(|| {
             let job = params::read(black_box(JOB)).unwrap().job;
             let plan = plan::plan(&job, &Default::default()).unwrap();
             let all = made(&job, &plan);
-            checks::run(&job, &plan, &all)
+            checks::run(&job, &plan, &all, &Sums::of(&job, &plan, &all))
         });
     });
 }
