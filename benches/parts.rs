@@ -56,7 +56,8 @@ fn a_whole_job(c: &mut Criterion) {
             let job = params::read(black_box(JOB)).unwrap().job;
             let plan = plan::plan(&job, &Default::default()).unwrap();
             let all = made(&job, &plan);
-            checks::run(&job, &plan, &all, &Sums::of(&job, &plan, &all))
+            let sums = Sums::of(&job, &plan, &all);
+            checks::run(&job, &plan, &all, &sums)
         });
     });
 }

@@ -17,7 +17,7 @@ use crate::mesh::distance::{DistanceError, Solid};
 use crate::mesh::{Bounds, TriMesh};
 use crate::params::Job;
 use crate::plan::saddle::Saddle;
-use crate::plan::yoke::{SWING_CLEARANCE, SideBox};
+use crate::plan::yoke::SideBox;
 use crate::plan::{Plan, Yoke};
 use crate::produce::{Made, part_name};
 use crate::solid::{Pose, Vec3, v};
@@ -43,7 +43,7 @@ const STEPS: usize = 12;
 /// The least gap of a box, and the tilt at which it was met.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LeastGap {
-    /// Never more than the true gap, and at most [`SLACK`] less.
+    /// Never more than the true gap; below 3 mm at most 0.2 mm less.
     pub gap: Length,
     /// Where.
     pub tilt: Angle,
@@ -75,12 +75,12 @@ impl<'a> Stand<'a> {
         })
     }
 
-    /// The least gap of a box anywhere between two tilts; gaps above `reach` count as `reach`.
+    /// The least gap of a box anywhere between two tilts, searched until it is found or known to be
+    /// [`LEAST`] at least.
     fn least_gap(
         &self,
         turning: &SideBox,
         [from, to]: [Angle; 2],
-        reach: Length,
     ) -> Result<LeastGap, DistanceError> {
         let half = turning.half_width.get();
         let [y, z] = [turning.y, turning.z].map(|side| side.map(Length::get));
@@ -94,8 +94,8 @@ impl<'a> Stand<'a> {
             let vertices = still.vertices.iter().map(turned).collect();
             let own = TriMesh { vertices, triangles: still.triangles.clone() };
             let there = posed(&own, &self.print);
-            let found = self.solid.surface_gap(&Solid::new(&there)?, reach, stands_out);
-            Ok(found.unwrap_or(reach).get())
+            let found = self.solid.surface_gap(&Solid::new(&there)?, stands_out);
+            Ok(found.map_or(f64::INFINITY, Length::get))
         };
         let mut least = (gap(from.rad())?, from.rad());
         let mut open = vec![[from.rad(), to.rad()]];
@@ -106,17 +106,17 @@ impl<'a> Stand<'a> {
                 least = (here, middle);
             }
             let bound = here - rho * (b - a) / 2.0;
-            if bound < least.0 - SLACK.get() {
+            if bound < least.0.min(LEAST.get() + SLACK.get()) - SLACK.get() {
                 open.extend([[a, middle], [middle, b]]);
             }
         }
-        let gap = (Length::mm(least.0) - SLACK).max(Length::ZERO);
+        let gap = (Length::mm(least.0) - SLACK).max(Length::ZERO).min(LEAST);
         Ok(LeastGap { gap, tilt: Angle::radians(least.1) })
     }
 }
 
-/// The least gap of each turning box of the yoke against a made cradle, in the yoke's order. Gaps
-/// beyond what the plan keeps are not searched: they count as that.
+/// The least gap of each turning box of the yoke against a made cradle, in the yoke's order. A gap
+/// of 3 mm and more is not searched further: it says only that there is as much.
 ///
 /// # Errors
 /// [`DistanceError`] where the mesh is not closed.
@@ -127,8 +127,7 @@ pub fn least_gaps(
     tilt: [Angle; 2],
 ) -> Result<Vec<LeastGap>, DistanceError> {
     let stand = Stand::new(made, saddle, yoke)?;
-    let reach = SWING_CLEARANCE + SLACK;
-    yoke.swing.iter().map(|turning| stand.least_gap(turning, tilt, reach)).collect()
+    yoke.swing.iter().map(|turning| stand.least_gap(turning, tilt)).collect()
 }
 
 /// One finding for each cradle, about the box that comes nearest.
@@ -179,9 +178,8 @@ fn cures(
     [from, to]: [Angle; 2],
 ) -> Vec<(&'static str, String)> {
     let Ok(stand) = Stand::new(cradle, saddle, yoke) else { return Vec::new() };
-    let clears = |a: Angle, b: Angle| {
-        stand.least_gap(turning, [a, b], LEAST + SLACK * 2.0).is_ok_and(|l| l.gap >= LEAST)
-    };
+    let clears =
+        |a: Angle, b: Angle| stand.least_gap(turning, [a, b]).is_ok_and(|l| l.gap >= LEAST);
     let bisect = |fixed: Angle, far: Angle| {
         let (mut good, mut bad) = (fixed, far);
         for _ in 0..STEPS {

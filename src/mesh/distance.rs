@@ -88,16 +88,15 @@ impl<'a> Solid<'a> {
     }
 
     /// The least gap between the surfaces alone, from those triangles of this solid that are not
-    /// left out; none when it is `reach` or more. Zero where surfaces cross; a solid inside the
-    /// other is not noticed.
+    /// left out; none when all are. Zero where surfaces cross; a solid inside the other is not
+    /// noticed.
     #[must_use]
     pub fn surface_gap(
         &self,
         other: &Solid<'_>,
-        reach: Length,
         leave_out: impl Fn(usize) -> bool,
     ) -> Option<Length> {
-        let pair = closest_pair(&self.tree, &other.tree, reach.get(), |own, _| leave_out(own))?;
+        let pair = closest_pair(&self.tree, &other.tree, f64::INFINITY, |own, _| leave_out(own))?;
         Some(Length::mm(if pair.distance <= TOUCH { 0.0 } else { pair.distance }))
     }
 }

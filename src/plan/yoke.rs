@@ -16,7 +16,7 @@ use crate::units::{Angle, Length};
 
 /// Air kept between the swinging lamp and the saddle: a cable tie, a finger, a print's error.
 /// Common practice, no source.
-pub(crate) const SWING_CLEARANCE: Length = Length::mm(5.0);
+const SWING_CLEARANCE: Length = Length::mm(5.0);
 /// Air a side between ear and what turns inside it, taken up when the bolts are tightened.
 const SIDE_PLAY: Length = Length::mm(0.4);
 /// Plastic round a hole: three lines of a common nozzle and a little.
