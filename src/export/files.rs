@@ -326,7 +326,10 @@ pub fn read_manifest(folder: &Path) -> Result<Option<Manifest>, FilesError> {
     let path = folder.join(MANIFEST);
     match fs::read(&path) {
         Ok(text) => Manifest::parse(&text).map(Some).map_err(|why| bad_manifest(folder, why)),
-        Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(None),
+        // A file in place of the folder holds no manifest either; [`FileSet::commit`] refuses it.
+        Err(e) if matches!(e.kind(), io::ErrorKind::NotFound | io::ErrorKind::NotADirectory) => {
+            Ok(None)
+        }
         Err(e) => Err(cannot("read", &path)(e)),
     }
 }

@@ -75,7 +75,10 @@ mod tests {
         let text = String::from_utf8(step(&body, "it's \u{2603}").unwrap()).unwrap();
         assert!(text.starts_with("ISO-10303-21;"));
         assert!(text.contains("FILE_SCHEMA(('AUTOMOTIVE_DESIGN { 1 0 10303 214 1 1 1 1 }'));"));
-        assert!(text.contains("FILE_NAME('it''s ?', '1970-01-01T00:00:00', (''), (''), "), "{text}");
+        assert!(
+            text.contains("FILE_NAME('it''s ?', '1970-01-01T00:00:00', (''), (''), "),
+            "{text}"
+        );
         assert!(text.contains("PRODUCT('it''s ?','it''s ?','',"), "{text}");
         assert_eq!(text.matches("MANIFOLD_SOLID_BREP").count(), 1);
         assert_eq!(text.matches("= ADVANCED_FACE(").count(), 6);

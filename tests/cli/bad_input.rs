@@ -1,0 +1,124 @@
+//! Job files and arguments that cannot be worked with: refused with a reason, nothing written.
+
+use super::{Bench, ONE, ORCHARD, RIVER, files};
+
+/// Runs `make` on a text, and holds that nothing but the job file is there afterwards.
+#[track_caller]
+fn refused(job: impl AsRef<[u8]>, says: &str) {
+    let bench = Bench::new("");
+    bench.write("job.toml", job);
+    let ran = bench.make("out").ends(2).says(says);
+    assert!(ran.out.is_empty(), "{}", ran.out);
+    assert_eq!(files(bench.dir.path()).len(), 1, "something was written");
+}
+
+/// The job with one text in place of another, which must be there.
+#[track_caller]
+fn with(job: &str, from: &str, to: &str) -> String {
+    assert!(job.contains(from), "{from}");
+    job.replacen(from, to, 1)
+}
+
+#[test]
+fn what_is_no_job_is_refused() {
+    refused("this is = = not toml", "job.toml:1:");
+    refused("", "the job has no trunk");
+    refused(b"\xff\xfe\x00", "not UTF-8");
+    refused(vec![b'#'; 20_000_000], "larger than");
+    // Deep nesting must not overflow the stack.
+    refused(format!("x = {}{}", "[".repeat(50_000), "]".repeat(50_000)), "error");
+    let dotted = vec!["a"; 50_000].join(".");
+    refused(format!("{dotted} = 1"), "error");
+}
+
+#[test]
+fn wrong_types_missing_and_unknown_keys_are_refused() {
+    refused(with(ONE, "\"88 cm\"", "true"), "`trunk[0].girth`");
+    refused(with(ONE, "\"Pear Tree\"", "5"), "`job.name`");
+    refused(with(ONE, "girth = \"88 cm\"", ""), "girth");
+    refused(with(ONE, "width = 96", "width = [96]"), "`fixture.width`");
+    refused(with(ONE, "width = 96", "width = 96\nwidth = 97"), "duplicate key");
+    refused(with(ONE, "width = 96", "widht = 96"), "did you mean `width`?");
+    refused(with(ONE, "\"side-bosses\"", "\"side bosses\""), "side-bosses");
+}
+
+#[test]
+fn impossible_lengths_are_refused() {
+    for length in ["-880", "0", "nan", "-nan", "inf", "-inf", "1e300", "\"-88 cm\"", "\"0 m\""] {
+        refused(with(ONE, "\"88 cm\"", length), "`trunk[0].girth`");
+    }
+    for length in ["\"nan mm\"", "\"88 bananas\"", "\"\"", "\"88 cm cm\"", "\"1/0 in\""] {
+        refused(with(ONE, "\"88 cm\"", length), "job.toml:10:");
+    }
+    // Thinner than any trunk that a cradle serves.
+    refused(with(ONE, "\"88 cm\"", "100"), "outside 250 to 6000 mm");
+    refused(with(RIVER, "length = 128", "length = 0"), "`battery.length`");
+    refused(with(RIVER, "length = 128", "length = -128"), "`battery.length`");
+    refused(format!("{ONE}\n[strap]\nwidth = 500\n"), "`strap.width`");
+    refused(format!("{ONE}\n[strap]\nwidth = 0\n"), "`strap.width`");
+    refused(format!("{ONE}\n[printer]\nbed = [60, 60, 60]\n"), "`printer.bed");
+    refused(format!("{ONE}\n[printer]\nbed = [220, 220]\n"), "`printer.bed");
+}
+
+#[test]
+fn contradictions_are_refused() {
+    refused(format!("{ONE}\n[tilt]\nmin = 60\nmax = 10\n"), "tilt");
+    refused(with(ORCHARD, "width = 60, height = 50", "width = 160, height = 50"), "fixture");
+    refused(format!("{ONE}\n[[trunk]]\nname = \"PEAR\"\ngirth = 700\n"), "duplicate-name");
+}
+
+#[test]
+fn all_mistakes_are_shown_at_once() {
+    let job = with(&with(ONE, "\"88 cm\"", "-1"), "width = 96", "width = -96");
+    let bench = Bench::new(&job);
+    bench.make("out").ends(2).says("`trunk[0].girth`").says("`fixture.width`").says("2 mistakes");
+}
+
+#[test]
+fn names_cannot_leave_the_folder() {
+    for name in ["../../escape", "/etc/escape", "a/b\\\\c", "..", "CON", "a\\u0000b", "\\u001b[31m"]
+    {
+        let job = with(ONE, "\"Pear\"", &format!("\"{name}\""));
+        let bench = Bench::new("");
+        std::fs::create_dir_all(bench.path("deep/er")).unwrap();
+        bench.write("deep/er/job.toml", with(&job, "\"Pear Tree\"", &format!("\"{name}\"")));
+        let ran = bench.run(&["make", "deep/er/job.toml", "--out", "deep/er/out"]);
+        assert!(matches!(ran.code, Some(0 | 2)), "{name}: {ran:?}");
+        assert!(!ran.err.contains('\u{1b}'), "{name}: a terminal command is passed on");
+        let outside: Vec<String> = files(bench.dir.path())
+            .into_keys()
+            .filter(|p| {
+                p != "job.toml" && p != "deep/er/job.toml" && !p.starts_with("deep/er/out/")
+            })
+            .collect();
+        assert!(outside.is_empty(), "{name}: {outside:?}");
+    }
+    refused(with(ONE, "\"Pear\"", &format!("\"{}\"", "x".repeat(300))), "`trunk[0].name`");
+    refused(with(ONE, "\"Pear\"", "\"\""), "`trunk[0].name`");
+}
+
+#[test]
+fn arguments_that_make_no_sense_are_refused() {
+    let bench = Bench::new(ONE);
+    for args in [
+        &["make"][..],
+        &["make", "nowhere.toml"],
+        &["make", "."],
+        &["make", "job.toml", "--girth", "Pear"],
+        &["make", "job.toml", "--girth", "Peer=1 m"],
+        &["make", "job.toml", "--girth", "Pear=nan"],
+        &["make", "job.toml", "--girth", "Pear=-1 m"],
+        &["make", "job.toml", "--set", "strap.width"],
+        &["make", "job.toml", "--set", "strap.widht=30"],
+        &["make", "job.toml", "--set", "strap.width=wide"],
+        &["make", "job.toml", "--since", "nowhere"],
+        &["make", "job.toml", "--fast"],
+        &["check", "nowhere.toml"],
+        &["explain", "no-such-thing"],
+        &["fly"],
+    ] {
+        let ran = bench.run(args).ends(2);
+        assert!(ran.out.is_empty() && !ran.err.is_empty(), "{args:?}: {ran:?}");
+        assert_eq!(files(bench.dir.path()).len(), 1, "{args:?} wrote something");
+    }
+}

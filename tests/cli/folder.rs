@@ -1,0 +1,185 @@
+//! The folder of a set: what is in the way, what cannot be written, a disk that is full, links.
+
+use std::fs;
+use std::path::Path;
+
+use super::{Bench, ONE, RIVER, assert_whole, files};
+
+#[test]
+fn a_set_is_whole_and_made_again_unchanged() {
+    let bench = Bench::new(RIVER);
+    bench.make("out").ends(0);
+    assert_whole(&bench.path("out"));
+    let first = files(&bench.path("out"));
+    bench.make("out").ends(0).says("0 files written");
+    assert!(files(&bench.path("out")) == first);
+}
+
+#[test]
+fn a_file_in_place_of_the_folder_stays() {
+    let bench = Bench::new(ONE);
+    bench.write("out", "mine");
+    bench.make("out").ends(2).says("is not a folder");
+    bench.make("out/deeper").ends(2);
+    assert_eq!(fs::read(bench.path("out")).unwrap(), b"mine");
+    assert_eq!(files(bench.dir.path()).len(), 2);
+}
+
+#[test]
+fn files_of_others_stay() {
+    let bench = Bench::new(ONE);
+    fs::create_dir_all(bench.path("out/print")).unwrap();
+    bench.write("out/print/cradle-a.stl", "mine");
+    bench.make("out").ends(2).says("was not written by this program");
+    assert_eq!(files(&bench.path("out")).len(), 1, "something was written");
+    fs::remove_file(bench.path("out/print/cradle-a.stl")).unwrap();
+
+    bench.write("out/notes.txt", "mine");
+    bench.make("out").ends(0);
+    bench.write("out/print/cradle-a.stl", "edited");
+    bench.make("out").ends(2).says("was changed since it was written");
+    assert_eq!(fs::read(bench.path("out/print/cradle-a.stl")).unwrap(), b"edited");
+    assert_eq!(fs::read(bench.path("out/notes.txt")).unwrap(), b"mine");
+
+    bench.write("out/manifest.json", "{}");
+    bench.make("out").ends(2).says("not a manifest");
+}
+
+#[cfg(unix)]
+#[test]
+fn links_are_not_followed() {
+    use std::os::unix::fs::symlink;
+    let bench = Bench::new(ONE);
+    fs::create_dir_all(bench.path("out/print")).unwrap();
+    fs::create_dir_all(bench.path("elsewhere")).unwrap();
+    bench.write("victim", "mine");
+
+    symlink(bench.path("victim"), bench.path("out/print/cradle-a.stl")).unwrap();
+    bench.make("out").ends(2).says("is a symbolic link");
+    fs::remove_dir_all(bench.path("out/print")).unwrap();
+
+    symlink(bench.path("elsewhere"), bench.path("out/print")).unwrap();
+    bench.make("out").ends(2).says("is a symbolic link");
+    fs::remove_file(bench.path("out/print")).unwrap();
+
+    for name in [".bolewright-staging", ".bolewright.lock"] {
+        let _ = fs::remove_file(bench.path("out").join(name));
+        symlink(bench.path("elsewhere"), bench.path("out").join(name)).unwrap();
+        bench.make("out").ends(2).says("is a symbolic link");
+        fs::remove_file(bench.path("out").join(name)).unwrap();
+    }
+    symlink("nowhere", bench.path("out/trunks.csv")).unwrap();
+    bench.make("out").ends(2).says("is a symbolic link");
+
+    assert_eq!(fs::read(bench.path("victim")).unwrap(), b"mine");
+    assert!(files(&bench.path("elsewhere")).is_empty());
+}
+
+/// Everybody may enter and read; only the owner may write.
+#[cfg(unix)]
+fn mode(path: &Path, mode: u32) {
+    use std::os::unix::fs::PermissionsExt;
+    fs::set_permissions(path, fs::Permissions::from_mode(mode)).unwrap();
+}
+
+/// Root may write anywhere, so the program runs as nobody where the test runs as root.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_folder_without_permission_is_refused() {
+    use std::os::unix::fs::MetadataExt;
+    use std::os::unix::process::CommandExt;
+    use std::process::Command;
+
+    /// The user and group `nobody`, by long custom of Linux systems.
+    const NOBODY: u32 = 65_534;
+
+    let bench = Bench::new(ONE);
+    fs::create_dir(bench.path("out")).unwrap();
+    let root = fs::metadata(bench.path("out")).unwrap().uid() == 0;
+    // The build folder may be closed to others.
+    let program = bench.path("bolewright");
+    fs::copy(env!("CARGO_BIN_EXE_bolewright"), &program).unwrap();
+    mode(bench.dir.path(), 0o755);
+    mode(&program, 0o755);
+    mode(&bench.path("out"), 0o555);
+    let mut command = Command::new(&program);
+    command.args(["make", "job.toml", "--out", "out"]).current_dir(bench.dir.path());
+    if root {
+        command.uid(NOBODY).gid(NOBODY);
+    }
+    super::Ran::of(&command.output().unwrap()).ends(2).says("ermission denied");
+    mode(&bench.path("out"), 0o755);
+    assert!(files(&bench.path("out")).is_empty());
+}
+
+/// A limit on the size of files stands for the full disk: writes fail half way, as they do there.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_disk_that_is_full_leaves_the_earlier_set() {
+    use std::process::Command;
+
+    let bench = Bench::new(ONE);
+    bench.make("out").ends(0);
+    let before = files(&bench.path("out"));
+    bench.write(
+        "job.toml",
+        ONE.replace("\"88 cm\"", "\"131 cm\"").replace("span = 100", "span = 104"),
+    );
+    // In blocks of 512 or 1024 bytes, as the shell has it: the larger files do not fit.
+    for blocks in ["0", "1", "20", "100"] {
+        let script = format!("trap '' XFSZ; ulimit -f {blocks}; exec \"$0\" \"$@\"");
+        let mut command = Command::new("sh");
+        command.args(["-c", &script, env!("CARGO_BIN_EXE_bolewright")]);
+        command.args(["make", "job.toml", "--out", "out"]).current_dir(bench.dir.path());
+        super::Ran::of(&command.output().unwrap()).ends(2).says("File too large");
+        assert!(files(&bench.path("out")) == before, "{blocks} blocks: the set changed");
+        assert_whole(&bench.path("out"));
+    }
+    bench.make("out").ends(0);
+    assert!(files(&bench.path("out")) != before);
+    assert_whole(&bench.path("out"));
+}
+
+/// A real full disk, where the system lets the test make one.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_small_disk_that_fills_up_leaves_the_earlier_set() {
+    use std::process::Command;
+
+    let bench = Bench::new(ONE);
+    let disk = bench.path("disk");
+    fs::create_dir(&disk).unwrap();
+    let mount =
+        Command::new("mount").args(["-t", "tmpfs", "-o", "size=48m", "tmpfs"]).arg(&disk).output();
+    if !mount.is_ok_and(|m| m.status.success()) {
+        eprintln!(
+            "NOT TESTED on a mounted disk: only root may mount; a limit on file size is tested"
+        );
+        return;
+    }
+    let outcome = std::panic::catch_unwind(|| {
+        bench.make("disk/out").ends(0);
+        let before = files(&bench.path("disk/out"));
+        let filler = bench.path("disk/filler");
+        let mut size = 48 << 20;
+        // Fill what is left to within a page.
+        while size >= 4096 {
+            let mut file = fs::File::options().create(true).append(true).open(&filler).unwrap();
+            if std::io::Write::write_all(&mut file, &vec![1; size]).is_err() {
+                size /= 2;
+            }
+        }
+        let other = ONE.replace("\"88 cm\"", "\"131 cm\"").replace("span = 100", "span = 104");
+        bench.write("job.toml", other);
+        bench.make("disk/out").ends(2).says("No space left");
+        assert!(files(&bench.path("disk/out")) == before, "the set changed");
+        fs::remove_file(&filler).unwrap();
+        bench.make("disk/out").ends(0);
+        assert_whole(&bench.path("disk/out"));
+    });
+    let unmounted = Command::new("umount").arg(&disk).status();
+    assert!(unmounted.is_ok_and(|s| s.success()), "the test's own disk cannot be unmounted");
+    if let Err(panic) = outcome {
+        std::panic::resume_unwind(panic);
+    }
+}
