@@ -6,7 +6,6 @@ import csv
 import hashlib
 import json
 import math
-import re
 import tomllib
 from collections import Counter
 from pathlib import Path
@@ -16,25 +15,14 @@ import shapely
 
 import solids
 from ledger import Ledger
+from sums import quantity
 
-# Millimetres in a unit (SI brochure; international yard and pound agreement of 1959).
-MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
-# Defaults of the job file that the packing depends on.
-BED, MARGIN, GAP, DEVIATION = [220.0, 220.0, 250.0], 5.0, 4.0, 0.05
+# Defaults of the job file, millimetres.
+BED, MARGIN, GAP, DEVIATION, STRAP = [220.0, 220.0, 250.0], 5.0, 4.0, 0.05, 1.5
 # What lies beside the set and is not part of it.
 NOT_LISTED = {"manifest.json", ".bolewright.lock"}
 # Single precision at 500 mm.
 SAME_PLACE = 1e-4
-
-
-def length(value: object) -> float:
-    """A length of a job file in millimetres: a number, or a number and one unit."""
-    if isinstance(value, (int, float)):
-        return float(value)
-    match = re.fullmatch(r"\s*([\d.]+)\s*(\w+)\s*", str(value))
-    if match is None or match.group(2) not in MM:
-        raise SystemExit(f"referee: cannot read the length {value!r}")
-    return float(match.group(1)) * MM[match.group(2)]
 
 
 class JobFile:
@@ -43,10 +31,11 @@ class JobFile:
     def __init__(self, path: Path) -> None:
         data = tomllib.loads(path.read_text())
         printer, job = data.get("printer", {}), data.get("job", {})
-        self.bed = [length(v) for v in printer.get("bed", BED)]
-        self.margin = length(printer.get("margin", MARGIN))
-        self.gap = length(printer.get("gap", GAP))
-        self.deviation = length(job.get("deviation", DEVIATION))
+        self.bed = [quantity(v) for v in printer.get("bed", BED)]
+        self.margin = quantity(printer.get("margin", MARGIN))
+        self.gap = quantity(printer.get("gap", GAP))
+        self.strap_thickness = quantity(data.get("strap", {}).get("thickness", STRAP))
+        self.deviation = quantity(job.get("deviation", DEVIATION))
 
 
 def manifest(folder: Path, ledger: Ledger) -> dict:
