@@ -8,12 +8,11 @@ use super::args::JobArgs;
 use super::input::Input;
 use super::{Failure, Outcome, Output};
 use crate::engineering::fit::{FitError, Foam, Margin, PadFit, margin, radius_of_girth};
-use crate::params::{Job, Trunk};
+use crate::params::{self, Job, Trunk};
 use crate::plan::{self, Before, Plan, SizeClass};
 use crate::produce::{mark_lines, part_name};
 use crate::sums::Sums;
 use crate::units::Length;
-use crate::units::parse::quantity;
 
 /// How a girth is served.
 #[derive(Debug, Clone, Serialize)]
@@ -44,9 +43,8 @@ pub(super) fn run(
 ) -> Result<Outcome, Failure> {
     let mut lengths = Vec::new();
     for text in girths {
-        let girth: Length =
-            quantity(text).map_err(|e| Failure::Usage(format!("girth `{text}`: {e}")))?;
-        lengths.push(girth);
+        let girth = params::read_girth(text);
+        lengths.push(girth.map_err(|e| Failure::Usage(format!("girth `{text}`: {e}")))?);
     }
     let input = Input::read(args, output)?;
     let plan = match plan::plan(&input.job, &Before::default()) {

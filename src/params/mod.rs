@@ -22,7 +22,7 @@ pub(crate) mod value;
 
 pub use explain::{Taken, defaults_taken, explain_key};
 pub use job::*;
-pub use overrides::{GirthOverride, Override};
+pub use overrides::{GirthError, GirthOverride, Override, read_girth};
 pub use path::KeyPath;
 pub use problem::{Origin, Problem};
 pub use reader::{Loaded, read, read_with};

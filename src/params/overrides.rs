@@ -71,10 +71,11 @@ impl Loaded {
             let index = self.job.trunks.iter().position(|t| t.name.to_lowercase() == wanted);
             let key = index.map_or(KeyPath::new("trunk"), |i| KeyPath::trunk(i, "girth"));
             let place = self.source_map.place(&key);
-            let said = match (index, parse::quantity::<Length>(girth)) {
-                (None, _) => Err("no trunk has this name".to_owned()),
-                (_, Err(error)) => Err(error.to_string()),
-                (Some(index), Ok(length)) => within(length).map(|()| (index, length)),
+            let said = match index {
+                None => Err("no trunk has this name".to_owned()),
+                Some(index) => {
+                    read_girth(girth).map(|g| (index, g)).map_err(|error| error.to_string())
+                }
             };
             match said {
                 Ok((index, length)) => self.job.trunks[index].girth = length,
@@ -93,14 +94,35 @@ impl Loaded {
     }
 }
 
-fn within(girth: Length) -> Result<(), String> {
+/// Why a text is no girth of a trunk.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum GirthError {
+    /// No length.
+    #[error(transparent)]
+    Unread(#[from] parse::ParseError),
+    /// No trunk that a job may have is so thin or so thick.
+    #[error("a girth of {girth} is outside {allowed}")]
+    Outside {
+        /// As read.
+        girth: Length,
+        /// The range of `trunk.girth`.
+        allowed: String,
+    },
+}
+
+/// A girth from the command line, within the range that a job file may give: `1.19 m`.
+///
+/// # Errors
+/// [`GirthError`] for a text that is no length, and for one outside the range.
+pub fn read_girth(text: &str) -> Result<Length, GirthError> {
+    let girth: Length = parse::quantity(text)?;
     let field = Trunk::spec().field("girth");
     match field.and_then(|f| f.range.as_ref()) {
         Some(range) if !range.contains(&girth.get()) => {
             let allowed = field.and_then(Field::range_text).unwrap_or_default();
-            Err(format!("a girth of {girth} is outside {allowed}"))
+            Err(GirthError::Outside { girth, allowed })
         }
-        _ => Ok(()),
+        _ => Ok(girth),
     }
 }
 

@@ -28,6 +28,10 @@ fn data_and_messages_go_to_their_own_streams() {
         let ran = bench.run(args).ends(0);
         assert!(!ran.out.is_empty() && ran.err.is_empty(), "{args:?}: {ran:?}");
     }
+    for args in [&["sums", "job.toml", "--json"][..], &["fit", "job.toml", "1.1 m", "--json"]] {
+        let ran = bench.run(args).ends(0);
+        assert!(serde_json::from_str::<serde_json::Value>(&ran.out).is_ok(), "{}", ran.out);
+    }
     let schema = bench.run(&["schema"]).ends(0).out;
     assert!(serde_json::from_str::<serde_json::Value>(&schema).unwrap()["properties"].is_object());
 }
