@@ -72,11 +72,17 @@ def plates(files: list[Path], about: dict, job: JobFile, ledger: Ledger) -> None
     k, where = "packing", str(files[0].parent)
     parts = {p["name"]: p for p in about["parts"]}
     room = [job.bed[a] - 2 * job.margin for a in (0, 1)]
+    with (files[0].parent.parent / "plates.csv").open(newline="") as file:
+        rows = list(csv.DictReader(file))
+    times = {row["plate"]: int(row["times"]) for row in rows}
+    told = {(row["plate"], row["part"]): int(row["copies on it"]) for row in rows}
     seen: Counter[str] = Counter()
+    found: Counter[tuple[str, str]] = Counter()
     for path in files:
-        boxes = []
+        boxes, plate = [], path.stem.removeprefix("plate-")
         for title, mesh in solids.threemf(path, ledger):
-            seen[title] += 1
+            seen[title] += times.get(plate, 0)
+            found[plate, title] += 1
             ledger.ratio(k, "volume of a copy", f"{path} {title}", mesh.volume,
                          parts[title]["volume"], solids.SAME_MESH)
             low, high = np.array(mesh.bounds)
@@ -103,11 +109,13 @@ def plates(files: list[Path], about: dict, job: JobFile, ledger: Ledger) -> None
             area += part["prints"] * (x + job.gap) * (y + job.gap)
             # Two such parts cannot lie side by side in any way.
             alone += part["prints"] * (2 * small + job.gap > max(room))
+    ledger.require(k, "plates as in the table", where, found == told, (found, told))
     ledger.require(k, "every copy once", where, seen == wanted, (seen, wanted))
     # No packing needs less: area with the gaps, and parts that each need a plate.
     bound = max(math.ceil(area / ((room[0] + job.gap) * (room[1] + job.gap)) - 1e-9), alone)
-    ledger.require(k, "plates are no fewer than can be", where, len(files) >= bound)
+    used = sum(times.values())
+    ledger.require(k, "plates are no fewer than can be", where, used >= bound)
     # First-fit by shelves needs at most about twice the least number (Coffman et al., "Performance
     # bounds for level-oriented two-dimensional packing algorithms", SIAM J. Comput. 9, 1980).
-    ledger.require(k, "plates at most twice the bound and one", where, len(files) <= 2 * bound + 1,
-                   (len(files), bound))
+    ledger.require(k, "plates at most twice the bound and one", where, used <= 2 * bound + 1,
+                   (used, bound))

@@ -27,8 +27,8 @@ def pattern(r: random.Random, width: float, height: float) -> str:
     return f'{{ pattern = "points", points = [[{-x:.1f}, {-y:.1f}], [{x:.1f}, {-y:.1f}], [0, {y:.1f}]] }}'
 
 
-def trunk(r: random.Random, number: int, box: bool) -> str:
-    girth = log_uniform(r, 450, 3000)
+def trunk(r: random.Random, number: int, box: bool, about: float) -> str:
+    girth = about * r.uniform(0.8, 1.25)
     lines = ["[[trunk]]", f'name = "Tree {number}"', f"girth = {girth:.0f}",
              f'crown-base = "{r.uniform(2.2, 3.5):.1f} m"',
              f'crown-spread = "{r.uniform(4, 10):.1f} m"', f"box = {str(box).lower()}"]
@@ -43,8 +43,8 @@ def trunk(r: random.Random, number: int, box: bool) -> str:
 
 
 def fixture(r: random.Random) -> str:
-    width, height, depth = r.uniform(70, 190), r.uniform(60, 150), r.uniform(30, 80)
-    mass = width * height * depth * r.uniform(0.8e-6, 2e-6)
+    width, height, depth = r.uniform(70, 150), r.uniform(60, 110), r.uniform(30, 60)
+    mass = width * height * depth * r.uniform(0.5e-6, 1.2e-6)
     lines = ["[fixture]", 'name = "Lamp"', f"width = {width:.1f}", f"height = {height:.1f}",
              f"depth = {depth:.1f}", f"mass = {mass:.2f}", f"power = {r.uniform(5, 30):.0f}",
              f"lumens = {r.uniform(500, 3000):.0f}", 'beam-angle = "60 deg"',
@@ -81,7 +81,6 @@ def power(r: random.Random) -> str:
 
 # What a practitioner may ask for and should be told about.
 ODD = [
-    '[site]\ngust = "38 m/s"',
     '[seal]\ncord = 6',
     "[polymer]\nkind = \"pla\"\ndark = true",
     '[[outlook]]\nname = "window"\ndistance = "6 m"\nheight = "4 m"\nlimit = "0.1 lx"',
@@ -91,18 +90,19 @@ ODD = [
 def job(seed: int) -> str:
     """One whole job file."""
     r = random.Random(seed)
-    count = r.randint(1, 6)
+    count, about = r.randint(1, 6), log_uniform(r, 550, 2200)
     with_box = r.random() < 0.6
-    tilt = sorted([r.uniform(-15, 30), r.uniform(35, 85)])
+    tilt = sorted([r.uniform(-15, 20), r.uniform(55, 85)])
     bed = r.choice([(220, 220, 250), (256, 256, 256), (350, 350, 400)])
     blocks = [f'[job]\nname = "Random {seed}"\ngrowth = {r.choice([0, 5, 12])}']
-    blocks += [trunk(r, n + 1, with_box and n == 0) for n in range(count)]
+    blocks += [trunk(r, n + 1, with_box and n == 0, about) for n in range(count)]
     blocks.append(fixture(r))
     blocks.append(f"[tilt]\nmin = {tilt[0]:.0f}\nmax = {tilt[1]:.0f}")
-    blocks.append(f"[strap]\nwidth = {r.choice([20, 25, 38, 50])}\n"
+    blocks.append(f"[strap]\nwidth = {r.choice([25, 38, 50])}\n"
                   f"thickness = {r.choice([1.2, 1.5, 2.0])}\nworking-load = 1500")
     blocks.append(f"[pad]\nthickness = {r.choice([8, 10, 12.7, 15])}")
     blocks.append(f"[printer]\nbed = [{bed[0]}, {bed[1]}, {bed[2]}]\nline = {r.choice([0.42, 0.45, 0.6])}")
+    blocks.append(f'[site]\ngust = "{r.uniform(9, 16):.0f} m/s"\nwarm = "25 C"')
     if with_box:
         blocks.append(power(r))
     # One job in four asks for something odd as well.
