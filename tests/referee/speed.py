@@ -20,7 +20,9 @@ from pathlib import Path
 
 import manifold3d as m3
 import numpy as np
+from OCP.Bnd import Bnd_Box
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
+from OCP.BRepBndLib import BRepBndLib
 from OCP.BRepFilletAPI import BRepFilletAPI_MakeFillet
 from OCP.BRepMesh import BRepMesh_IncrementalMesh
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeCylinder
@@ -29,7 +31,7 @@ from OCP.StlAPI import StlAPI_Writer
 from OCP.TopAbs import TopAbs_ShapeEnum
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Shape
-from OCP.TopTools import TopTools_ListOfShape
+from OCP.collections import List_TopoDS_Shape
 
 DEVIATION = 0.05
 RUNS = 5
@@ -67,7 +69,7 @@ class Occ(Kernel):
     @staticmethod
     def _boolean(operation: object, first: list, second: list) -> TopoDS_Shape:
         for shapes, give in ((first, operation.SetArguments), (second, operation.SetTools)):
-            listed = TopTools_ListOfShape()
+            listed = List_TopoDS_Shape()
             for shape in shapes:
                 listed.Append(shape)
             give(listed)
@@ -85,7 +87,7 @@ class Occ(Kernel):
         edges = TopExp_Explorer(shape, TopAbs_ShapeEnum.TopAbs_EDGE)
         found = 0
         while edges.More():
-            edge = TopoDS.Edge_s(edges.Current())
+            edge = TopoDS.Edge(edges.Current())
             if is_mouth(edge):
                 fillet.Add(2.0, edge)
                 found += 1
@@ -103,16 +105,13 @@ class Occ(Kernel):
 
 
 def is_mouth(edge: object) -> bool:
-    """A long upright-free edge of a strap passage in the side faces."""
-    from OCP.Bnd import Bnd_Box
-    from OCP.BRepBndLib import BRepBndLib
-
+    """An upright edge of a strap passage in the side faces, over which webbing turns."""
     bounds = Bnd_Box()
-    BRepBndLib.AddOptimal_s(edge, bounds)
-    x0, y0, z0, x1, y1, z1 = bounds.Get()
-    flat = x1 - x0 < 0.01 and z1 - z0 < 0.01
-    at_side = abs(abs(x0) - W / 2) < 0.01
-    return flat and at_side and y0 > D - 20 and y1 < D - 1 and 1 < z0 < H - 1
+    BRepBndLib.AddOptimal_s(edge, bounds, False, False)
+    low, high = bounds.CornerMin(), bounds.CornerMax()
+    x0, y0, z0, x1, y1, z1 = low.X(), low.Y(), low.Z(), high.X(), high.Y(), high.Z()
+    upright = x1 - x0 < 0.01 and y1 - y0 < 0.01 and 27 < z1 - z0 < 29
+    return upright and abs(abs(x0) - W / 2) < 0.01 and D - 13 < y0 < D - 7
 
 
 class Manifold(Kernel):
