@@ -52,8 +52,12 @@ fn impossible_lengths_are_refused() {
     }
     // Thinner than any trunk that a cradle serves.
     refused(with(ONE, "\"88 cm\"", "100"), "outside 250 to 6000 mm");
-    refused(with(RIVER, "length = 128", "length = 0"), "`battery.length`");
-    refused(with(RIVER, "length = 128", "length = -128"), "`battery.length`");
+    for value in ["battery.length=0", "battery.length=-128", "battery.mass=inf"] {
+        let bench = Bench::new(RIVER);
+        let ran = bench.run(&["make", "job.toml", "--out", "out", "--set", value]);
+        ran.ends(2).says("`battery.");
+        assert_eq!(files(bench.dir.path()).len(), 1, "something was written");
+    }
     refused(format!("{ONE}\n[strap]\nwidth = 500\n"), "`strap.width`");
     refused(format!("{ONE}\n[strap]\nwidth = 0\n"), "`strap.width`");
     refused(format!("{ONE}\n[printer]\nbed = [60, 60, 60]\n"), "`printer.bed");
@@ -126,4 +130,14 @@ fn arguments_that_make_no_sense_are_refused() {
         assert!(ran.out.is_empty() && !ran.err.is_empty(), "{args:?}: {ran:?}");
         assert_eq!(files(bench.dir.path()).len(), 1, "{args:?} wrote something");
     }
+}
+#[test]
+fn a_failed_check_names_its_finding_and_bars_its_part() {
+    let job = format!("{ONE}\n[printer]\nbed = [120, 120, 120]\n");
+    let bench = Bench::new(&job);
+    let ran = bench.make("out").ends(1).says("error[").says("printer.bed");
+    assert!(ran.out.is_empty(), "{}", ran.out);
+    let barred = files(&bench.path("out")).into_keys().filter(|p| p.contains("/cradle-")).count();
+    assert_eq!(barred, 0, "the cradle is larger than the bed");
+    bench.run(&["check", "job.toml"]).ends(1);
 }

@@ -101,7 +101,7 @@ fn same_input_same_bytes() {
 fn another_girth_changes_what_depends_on_it_and_nothing_else() {
     let bench = Bench::new(RIVER);
     bench.make("before").ends(0);
-    let change = "Old Lime=2.9 m";
+    let change = "Old Lime=1.8 m";
     bench.run(&["make", "job.toml", "--out", "after", "--girth", change]).ends(0);
     let parts = |folder: &str| -> Vec<(String, BTreeSet<String>)> {
         let manifest = manifest(&bench.path(folder));
