@@ -3,6 +3,7 @@
 
 use std::hint::black_box;
 
+use bolewright::export::stl::stl;
 use bolewright::mesh::gate::{Expected, gate_as_written};
 use bolewright::params::{self, Job};
 use bolewright::plan::{self, Plan};
@@ -45,6 +46,13 @@ fn a_whole_job(c: &mut Criterion) {
         });
         c.bench_function(&format!("{name}: gate"), |b| {
             b.iter(|| gate_as_written(black_box(&tessellation.mesh), &expected).unwrap());
+        });
+        // `tests/referee/run --speed` reads this one.
+        c.bench_function(&format!("{name}: plan to STL"), |b| {
+            b.iter(|| {
+                let made = produce::make(black_box(&order).clone(), job.job.deviation).unwrap();
+                stl(&made.mesh).unwrap()
+            });
         });
     }
     let all = made(&job, &plan);
