@@ -6,7 +6,7 @@
 //! Printed parts are their exact solids, meshed coarser than for printing. Pads are drawn as they are
 //! squeezed by [`Face::fit`](crate::engineering::fit::Face::fit), straps on the hull of
 //! [`crate::engineering::strap`]. Lamp, pack and controller are drawn as the boxes that were measured.
-//! Not shown: buckles, cables, the lean of the trunk. Where the box hangs below the cradle is the
+//! Not shown: buckles, cables, lean and taper of the trunk. Where the box hangs below the cradle is the
 //! user's choice; the picture leaves [`BELOW`] free between the two.
 
 use std::collections::BTreeMap;
@@ -18,7 +18,6 @@ use crate::engineering::fit::{Foam, radius_of_girth};
 use crate::engineering::oval::Oval;
 use crate::engineering::sizes::Size;
 use crate::engineering::strap::{Seat, Section, outline};
-use crate::engineering::taper::{GirthAt, Taper};
 use crate::mesh::TriMesh;
 use crate::params::Trunk;
 use crate::parts::tilt_plate;
@@ -283,17 +282,9 @@ pub fn whole(
 /// The piece of trunk behind what hangs between these heights.
 fn bole(subject: &Subject<'_>, index: usize, [low, high]: [f64; 2]) -> Piece {
     let trunk = &subject.job.trunks[index];
-    let taper = match (trunk.upper_girth, trunk.upper_height) {
-        (Some(girth), Some(height)) => {
-            let here = GirthAt { girth: trunk.girth, height: trunk.height };
-            Taper::new(here, GirthAt { girth, height }).ok()
-        }
-        _ => None,
-    };
     let section = section(trunk);
     let ring = |z: f64| {
-        let scale = taper.map_or(1.0, |t| t.girth_at(trunk.height + Length::mm(z)) / trunk.girth);
-        let [a, b] = [section.toward, section.across].map(|d| d.get() / 2.0 * scale);
+        let [a, b] = [section.toward, section.across].map(|d| d.get() / 2.0);
         let point = |i: usize| {
             let (s, c) = libm::sincos(TAU * i as f64 / ROUND as f64);
             [-b * s, a * c, z]

@@ -144,6 +144,9 @@ fn assumptions(subject: &Subject<'_>, map: &SourceMap) -> Vec<Assumption> {
     taken.chain(derived).collect()
 }
 
+/// Groups of trunks whose sums are shown; alike trunks are one group.
+const MOST_GROUPS: usize = 40;
+
 /// The sums of the job, then those of each group of trunks.
 fn accounts(subject: &Subject<'_>) -> Vec<Account> {
     let account = |about: Option<&str>, section: &Section| Account {
@@ -156,9 +159,18 @@ fn accounts(subject: &Subject<'_>) -> Vec<Account> {
     };
     let all = &subject.sums.account;
     let mut accounts: Vec<Account> = all.job.iter().map(|s| account(None, s)).collect();
-    for group in &all.trunks {
+    for group in all.trunks.iter().take(MOST_GROUPS) {
         let names = cards::names(&group.trunks);
         accounts.extend(group.sections.iter().map(|s| account(Some(&names), s)));
+    }
+    if let Some(more @ 1..) = all.trunks.len().checked_sub(MOST_GROUPS) {
+        accounts.push(Account {
+            title: "more trunks".into(),
+            lines: Vec::new(),
+            absent: vec![format!(
+                "the sums of {more} more groups of trunks are not shown here; the command `sums` tells them"
+            )],
+        });
     }
     accounts.retain(|a| !a.lines.is_empty() || !a.absent.is_empty());
     accounts

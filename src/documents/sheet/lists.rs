@@ -113,7 +113,7 @@ pub(super) fn parts(subject: &Subject<'_>, prints: &Prints) -> Table {
         "part",
         "#wanted",
         "#to print",
-        "#size in mm",
+        "size in mm",
         "#mass each",
         "#time each",
         "#cost each",

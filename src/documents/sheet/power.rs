@@ -41,7 +41,7 @@ fn facts(subject: &Subject<'_>, studied: &Studied) -> Vec<Fact> {
     };
     vec![
         Fact::new(format!("{who}: fuse"), fuse),
-        Fact::new("cable", format!("{}, carries {}", study.size, study.ampacity)),
+        Fact::new("cable", format!("{}, carries {:.1}", study.size, study.ampacity)),
         Fact::new("lasting current", format!("{:.1}", study.continuous)),
         Fact::new("least volts, battery fresh", volts),
     ]
