@@ -5,6 +5,7 @@
 pub mod assembly;
 pub mod dimensions;
 pub mod feed_plan;
+mod mounted;
 pub mod pictures;
 pub mod plates;
 mod shapes;

@@ -227,7 +227,7 @@ fn ring(
 }
 
 /// The mouths of a saddle pressed on the trunk at a bearing.
-fn seat(saddle: &Saddle, section: strap::Section, gap: Length, angle: Angle) -> Seat {
+pub(crate) fn seat(saddle: &Saddle, section: strap::Section, gap: Length, angle: Angle) -> Seat {
     let reach = |d: Length, share: f64| d.get() / 2.0 * share;
     let bark = libm::hypot(reach(section.toward, angle.cos()), reach(section.across, angle.sin()));
     Seat {

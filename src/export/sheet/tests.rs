@@ -97,7 +97,8 @@ fn names_cannot_change_the_page() {
         assert_eq!(elements(&html), plain, "{name:?}");
         assert!(!html.contains('\u{202e}') && !html.contains('\0'), "{name:?}");
         let attributes = html.matches("alt=\"").count();
-        assert_eq!(attributes, 3, "{name:?}");
+        // Overview, drawing, card, diagram.
+        assert_eq!(attributes, 4, "{name:?}");
     }
 }
 
