@@ -11,12 +11,13 @@
 //!
 //! Guaranteed: contents, posts, bosses and entries do not meet each other when the hole patterns are
 //! sound (the checks measure that); all numbers are finite. Not guaranteed: that the box fits the
-//! bed. When no layout does, the smallest is returned and the check says by how much.
+//! bed. When no layout does, the one that lacks least is returned and the check says by how much.
 
 mod entries;
 mod flange;
 mod layout;
 mod mount;
+mod piece;
 pub mod rounded;
 
 use crate::checks::Finding;

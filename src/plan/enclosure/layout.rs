@@ -2,13 +2,14 @@
 //!
 //! Tried: the pack upright or across, the controller beside it or below it and turned either way,
 //! the cable entries in one row or two. Contents stay clear of walls, of each other, of posts and of
-//! the room in which cables bend. The smallest volume over the rim that fits the bed is taken; among
-//! equals the first tried.
+//! the room in which cables bend, and the pack can slide off its receiver. The smallest volume over the
+//! rim that fits the bed is taken, else the one that lacks least bed; among equals the first tried.
 
 use super::flange::Section;
 use super::mount::{self, GLAND_INSIDE};
+use super::piece::{Piece, corner_distance};
 use super::{
-    Content, Cuboid, Enclosure, Layout, POST_GAP, Peg, Place, ROOM_ABOVE, ROOM_BETWEEN, ROOM_ROUND,
+    Content, Enclosure, Layout, POST_GAP, Peg, Place, ROOM_ABOVE, ROOM_BETWEEN, ROOM_ROUND,
     RoundedRect, entries, layers,
 };
 use crate::checks::{Finding, rail_screws_blocked, sum_without_result};
@@ -17,9 +18,13 @@ use crate::plan::{Derived, pattern};
 use crate::tables::Thread;
 use crate::units::{Length, Mass};
 
-/// Room for a cable's bend over its diameter: an inner radius of four diameters and half the cable
-/// (usual installation rule for flexible cables, from memory).
-const BEND: f64 = 5.0;
+/// Least inner bending radius of flexible cables laid at rest, in diameters: three up to 12 mm, four
+/// beyond (HD 516, table of bending radii; from memory).
+const BEND: [f64; 2] = [3.0, 4.0];
+const THIN_CABLE: f64 = 12.0;
+/// Free way along its length that a pack needs to slide off its receiver, over its length. Common
+/// practice, no source: guides engage over about a quarter.
+const SLIDE: f64 = 0.25;
 /// Straight wall that the lanyard's eye and its neighbours need on the upper side.
 const EYE_SIDE: f64 = 40.0;
 /// How the half width or half height grows, and how often, until the rails' bosses find free floor.
@@ -28,65 +33,10 @@ const GROWTH_STEPS: u32 = 20;
 /// Thread of the rails' screws.
 const RAIL_THREAD: Thread = Thread::M4;
 
-/// A thing with posts, as it is turned in the box; coordinates about its middle.
-struct Piece {
-    half: [f64; 2],
-    posts: Vec<[f64; 2]>,
-    peg: Peg,
-}
-
-impl Piece {
-    /// Of this length and width; its hole pattern's first axis runs along its length. Upright it is
-    /// turned a quarter counter-clockwise, so that its length runs along Y.
-    fn new(
-        length: Length,
-        width: Length,
-        upright: bool,
-        holes: Vec<[Length; 2]>,
-        peg: Peg,
-    ) -> Self {
-        let [along, across] = [length.get() / 2.0, width.get() / 2.0];
-        let holes = holes.into_iter().map(|p| p.map(Length::get));
-        let (half, posts) = if upright {
-            ([across, along], holes.map(|[x, y]| [-y, x]).collect())
-        } else {
-            ([along, across], holes.collect())
-        };
-        Self { half, posts, peg }
-    }
-
-    /// How far it reaches from its middle toward `sign` along `axis`, with free space beside the
-    /// thing and beside its posts.
-    fn reach(&self, axis: usize, sign: f64, beside: f64, beside_post: f64) -> f64 {
-        let radius = self.peg.radius.get();
-        let posts = self.posts.iter().map(|p| sign * p[axis] + radius + beside_post);
-        posts.fold(self.half[axis] + beside, f64::max)
-    }
-
-    /// In its place in the box, standing on posts whose tops are `top` above the back.
-    fn content(&self, at: [f64; 2], top: f64, plate: Option<f64>, height: f64) -> Content {
-        let cuboid = |low: f64, high: f64| Cuboid {
-            low: [at[0] - self.half[0], at[1] - self.half[1], low].map(Length::mm),
-            high: [at[0] + self.half[0], at[1] + self.half[1], high].map(Length::mm),
-        };
-        let foot = top + plate.unwrap_or(0.0);
-        Content {
-            body: cuboid(foot, foot + height),
-            plate: plate.map(|_| cuboid(top, foot)),
-            posts: self
-                .posts
-                .iter()
-                .map(|p| [at[0] + p[0], at[1] + p[1]].map(Length::mm))
-                .collect(),
-            post: self.peg,
-        }
-    }
-}
-
-/// Least distance of a corner from both walls so that it keeps `free` from a corner rounded by
-/// `radius`.
-fn corner_distance(free: f64, radius: f64) -> f64 {
-    if radius > free { radius - (radius - free) * std::f64::consts::FRAC_1_SQRT_2 } else { free }
+/// Height in which a cable of this diameter turns a right angle: inner radius and the cable itself.
+fn bend_room(cable: f64) -> f64 {
+    let radius = if cable <= THIN_CABLE { BEND[0] } else { BEND[1] };
+    (radius + 1.0) * cable
 }
 
 /// Contents placed about the cavity's middle, and the cavity that they need.
@@ -112,6 +62,7 @@ struct Given<'a> {
     /// Height of all posts above the inner floor.
     post_height: Length,
     bend: f64,
+    slide: f64,
     rail_min_x: f64,
 }
 
@@ -138,7 +89,8 @@ pub(super) fn plan(job: &Job, rail_min_x: Length) -> Result<Enclosure, Vec<Findi
         floor,
         rail_boss,
         post_height,
-        bend: (BEND * cable).max(GLAND_INSIDE.get() + 1.0),
+        bend: bend_room(cable).max(GLAND_INSIDE.get() + POST_GAP.get()),
+        slide: SLIDE * battery.length.get(),
         rail_min_x: rail_min_x.get(),
     };
     let best = given.best().ok_or_else(|| vec![rail_screws_blocked::finding(rail_min_x)])?;
@@ -172,22 +124,22 @@ impl Given<'_> {
         all
     }
 
-    /// The smallest that fits the bed, or the smallest of all.
+    /// The smallest that fits the bed, or the one that lacks the least bed.
     fn best(&self) -> Option<Placement> {
-        let mut best: Option<(bool, f64, Placement)> = None;
+        let mut best: Option<([f64; 2], Placement)> = None;
         for layout in self.layouts() {
             let Some(placed) = self.place(layout) else { continue };
             let size = self.size(&placed);
-            let misfit = !fits_bed(size, self.job);
-            let volume = size[0] * size[1] * size[2];
+            let rank = [lack_of_bed(size, self.job), size[0] * size[1] * size[2]];
             // A hair of difference is no reason to prefer a later one.
-            let better =
-                best.as_ref().is_none_or(|(m, v, _)| (misfit, volume * (1.0 + 1e-9)) < (*m, *v));
+            let better = best
+                .as_ref()
+                .is_none_or(|(known, _)| [rank[0] + 1e-9, rank[1] * (1.0 + 1e-9)] < *known);
             if better {
-                best = Some((misfit, volume, placed));
+                best = Some((rank, placed));
             }
         }
-        best.map(|(_, _, placed)| placed)
+        best.map(|(_, placed)| placed)
     }
 
     /// Size of the body over the rim.
@@ -237,33 +189,42 @@ impl Given<'_> {
             |piece: &Piece, axis, sign, free: [f64; 2]| piece.reach(axis, sign, free[0], free[1]);
         // Toward the downward wall the bend room is free already.
         let bend = [0.0, POST_GAP.get()];
-        let [side, up] = [self.at_wall(&battery), self.at_wall(&battery)];
+        // The pack slides off its receiver: upright, down into the bend room, or up where the
+        // controller is below it; lying, to the left.
+        let wall = self.at_wall(&battery);
+        let slid = |free: [f64; 2]| [free[0].max(self.slide), free[1]];
+        let under = layout.controller == Some(Place::Under);
+        let (left, up, down) = match (layout.battery_upright, under) {
+            (true, true) => (wall, slid(wall), bend),
+            (true, false) => (wall, wall, [(self.slide - self.bend).max(0.0), bend[1]]),
+            (false, _) => (slid(wall), wall, bend),
+        };
         let mut half = [0.0; 2];
         let mut battery_at = [0.0; 2];
         let mut controller_at = [0.0; 2];
         // Sideways and upward sizes, then positions from the left and from below.
         match (layout.controller, &controller) {
             (Some(Place::Beside), Some(c)) => {
-                let wall = self.at_wall(c);
+                let at_wall = self.at_wall(c);
                 let xs = [
-                    reach(&battery, 0, -1.0, side),
+                    reach(&battery, 0, -1.0, left),
                     reach(&battery, 0, 1.0, between),
                     reach(c, 0, -1.0, between),
-                    reach(c, 0, 1.0, wall),
+                    reach(c, 0, 1.0, at_wall),
                 ];
                 let width: f64 = xs.iter().sum();
                 battery_at[0] = xs[0] - width / 2.0;
                 controller_at[0] = width / 2.0 - xs[3];
-                let ys = [&battery, c].map(|p| reach(p, 1, -1.0, bend));
-                let tops = [ys[0] + reach(&battery, 1, 1.0, up), ys[1] + reach(c, 1, 1.0, wall)];
+                let ys = [reach(&battery, 1, -1.0, down), reach(c, 1, -1.0, bend)];
+                let tops = [ys[0] + reach(&battery, 1, 1.0, up), ys[1] + reach(c, 1, 1.0, at_wall)];
                 half = [width / 2.0, (self.bend + tops[0].max(tops[1])) / 2.0];
                 battery_at[1] = ys[0];
                 controller_at[1] = ys[1];
             }
             (Some(Place::Under), Some(c)) => {
-                let wall = self.at_wall(c);
-                let sides = |p: &Piece, free| [reach(p, 0, -1.0, free), reach(p, 0, 1.0, free)];
-                let [a, b] = [sides(&battery, side), sides(c, wall)];
+                let at_wall = self.at_wall(c);
+                let a = [reach(&battery, 0, -1.0, left), reach(&battery, 0, 1.0, wall)];
+                let b = [-1.0, 1.0].map(|way| reach(c, 0, way, at_wall));
                 battery_at[0] = (a[0] - a[1]) / 2.0;
                 controller_at[0] = (b[0] - b[1]) / 2.0;
                 half[0] = (a[0] + a[1]).max(b[0] + b[1]) / 2.0;
@@ -274,10 +235,11 @@ impl Given<'_> {
                 half[1] = (self.bend + battery_at[1] + reach(&battery, 1, 1.0, up)) / 2.0;
             }
             _ => {
-                let [left, right] = [-1.0, 1.0].map(|s| reach(&battery, 0, s, side));
+                let left = reach(&battery, 0, -1.0, left);
+                let right = reach(&battery, 0, 1.0, wall);
                 half[0] = f64::midpoint(left, right);
                 battery_at[0] = (left - right) / 2.0;
-                battery_at[1] = reach(&battery, 1, -1.0, bend);
+                battery_at[1] = reach(&battery, 1, -1.0, down);
                 half[1] = (self.bend + battery_at[1] + reach(&battery, 1, 1.0, up)) / 2.0;
             }
         }
@@ -415,10 +377,10 @@ impl Given<'_> {
             reasons.push(Derived::new(name, value, why));
         };
         let size = self.size(placed);
-        let fit = if fits_bed(size, self.job) {
-            "smallest volume of all layouts that fit the bed"
+        let fit = if lack_of_bed(size, self.job) > 0.0 {
+            "no layout fits the bed; this one lacks least"
         } else {
-            "smallest volume of all layouts; none fits the bed"
+            "smallest volume of all layouts that fit the bed"
         };
         say("box layout", format!("{lies}{beside}"), fit);
         let mm = |x: f64| Length::mm(x).to_string();
@@ -441,13 +403,13 @@ impl Given<'_> {
         let why = if placed.rows.is_empty() {
             "no cable entries"
         } else {
-            "five diameters of the thickest cable that the glands take"
+            "bending radius and diameter of the thickest cable that the glands take (HD 516)"
         };
         say("cable bend room", mm(self.bend), why);
         say(
             "pack slide room",
             slide.to_string(),
-            "along its length; take the receiver out if its guide is longer",
+            "along its length, at least a quarter of it; measure the guide of yours",
         );
         say(
             "rail screws",
@@ -482,10 +444,11 @@ fn slide_room(
     back.max(on)
 }
 
-/// Whether a body of this size fits the bed, as drawn or turned a quarter.
-fn fits_bed(size: [f64; 3], job: &Job) -> bool {
+/// How many millimetres of bed, in all directions together, a body of this size lacks as drawn or
+/// turned a quarter; zero when it fits.
+fn lack_of_bed(size: [f64; 3], job: &Job) -> f64 {
     let margin = 2.0 * job.printer.margin.get();
     let [x, y, z] = job.printer.bed.map(Length::get);
-    let within = |a: f64, b: f64| a <= x - margin && b <= y - margin;
-    size[2] <= z && (within(size[0], size[1]) || within(size[1], size[0]))
+    let over = |a: f64, b: f64| (a + margin - x).max(0.0) + (b + margin - y).max(0.0);
+    over(size[0], size[1]).min(over(size[1], size[0])) + (size[2] - z).max(0.0)
 }

@@ -266,6 +266,8 @@ proptest! {
         // Handbook rule: groove corners of at least three cords.
         prop_assert!(plan.groove.center_line.radius >= 3.0 * plan.groove.section.cord - mm(1e-9));
         prop_assert!(plan.groove.section.fill() <= 0.85);
+        let length = job.battery.as_ref().map_or(Length::ZERO, |b| b.length);
+        prop_assert!(plan.slide_room >= length * 0.25 - mm(1e-9), "{}", plan.slide_room);
         prop_assert!(plan.rail_screw_x >= RAIL_X - mm(1e-9));
         prop_assert!(plan.screws.pitch <= plan.screws.pitch_limit + mm(1e-9));
         prop_assert_eq!(plan.entries.len() as u32, job.entries.iter().map(|e| e.count).sum::<u32>());
