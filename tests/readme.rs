@@ -29,15 +29,17 @@ fn steps(readme: &str) -> Vec<Step> {
 
 /// Words of a command line; double quotes keep spaces.
 fn words(command: &str) -> Vec<String> {
-    let mut words = vec![String::new()];
+    let mut words = Vec::new();
+    let mut word = String::new();
     let mut quoted = false;
     for c in command.chars() {
         match c {
             '"' => quoted = !quoted,
-            ' ' if !quoted => words.push(String::new()),
-            _ => words.last_mut().expect("never empty").push(c),
+            ' ' if !quoted => words.push(std::mem::take(&mut word)),
+            _ => word.push(c),
         }
     }
+    words.push(word);
     words.retain(|w| !w.is_empty());
     words
 }

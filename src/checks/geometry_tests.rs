@@ -101,7 +101,7 @@ fn the_air_round_a_strap_is_the_clearance_that_was_asked_for() {
 fn a_strap_thicker_than_its_passage_touches() {
     let mut job = job(BOSSES);
     let (plan, made, _) = work(&job);
-    job.strap.thickness = job.strap.thickness + job.strap.clearance * 2.5;
+    job.strap.thickness += job.strap.clearance * 2.5;
     let found = passage_too_tight::check(&job, &plan, &made);
     assert_eq!(found[0].severity, Severity::Error);
     assert_eq!(webbing_edge_sharp::check(&job, &plan, &made)[0].remedies.len(), 1);

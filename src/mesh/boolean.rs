@@ -17,7 +17,7 @@ use crate::units::{Length, Volume};
 
 /// Why there is no result.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum BooleanError {
+pub(crate) enum BooleanError {
     /// An operand is no mesh at all.
     #[error(transparent)]
     Fault(#[from] MeshFault),
@@ -39,7 +39,7 @@ pub enum BooleanError {
 ///
 /// # Errors
 /// [`BooleanError`] for an operand that is no closed solid, or where the library refuses.
-pub fn union(a: &TriMesh, b: &TriMesh) -> Result<TriMesh, BooleanError> {
+pub(crate) fn union(a: &TriMesh, b: &TriMesh) -> Result<TriMesh, BooleanError> {
     combined(a, b, OpType::Add)
 }
 
@@ -47,7 +47,7 @@ pub fn union(a: &TriMesh, b: &TriMesh) -> Result<TriMesh, BooleanError> {
 ///
 /// # Errors
 /// As for [`union`].
-pub fn difference(a: &TriMesh, b: &TriMesh) -> Result<TriMesh, BooleanError> {
+pub(crate) fn difference(a: &TriMesh, b: &TriMesh) -> Result<TriMesh, BooleanError> {
     combined(a, b, OpType::Subtract)
 }
 
@@ -55,7 +55,7 @@ pub fn difference(a: &TriMesh, b: &TriMesh) -> Result<TriMesh, BooleanError> {
 ///
 /// # Errors
 /// As for [`union`].
-pub fn intersection(a: &TriMesh, b: &TriMesh) -> Result<TriMesh, BooleanError> {
+pub(crate) fn intersection(a: &TriMesh, b: &TriMesh) -> Result<TriMesh, BooleanError> {
     combined(a, b, OpType::Intersect)
 }
 
@@ -63,7 +63,7 @@ pub fn intersection(a: &TriMesh, b: &TriMesh) -> Result<TriMesh, BooleanError> {
 ///
 /// # Errors
 /// As for [`union`].
-pub fn intersection_volume(a: &TriMesh, b: &TriMesh) -> Result<Volume, BooleanError> {
+pub(crate) fn intersection_volume(a: &TriMesh, b: &TriMesh) -> Result<Volume, BooleanError> {
     let both = intersection(a, b)?;
     if both.triangles.is_empty() {
         return Ok(Volume::ZERO);
@@ -75,7 +75,7 @@ pub fn intersection_volume(a: &TriMesh, b: &TriMesh) -> Result<Volume, BooleanEr
 ///
 /// # Errors
 /// As for [`union`], and for a tolerance not above zero.
-pub fn simplify(mesh: &TriMesh, tolerance: Length) -> Result<TriMesh, BooleanError> {
+pub(crate) fn simplify(mesh: &TriMesh, tolerance: Length) -> Result<TriMesh, BooleanError> {
     if !tolerance.is_finite() || tolerance <= Length::ZERO {
         return Err(BooleanError::Tolerance(tolerance));
     }

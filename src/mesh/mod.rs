@@ -5,11 +5,12 @@
 //! - [`measure`](mod@measure) gives volume, area, centroid and bounds, [`place`] moves a mesh;
 //! - [`thickness`] finds the thinnest wall and [`distance`] the least gap between two solids, both
 //!   over the tree of boxes in [`bvh`];
-//! - [`boolean`] wraps the one library that cuts and joins meshes.
+//! - `boolean` wraps a library that cuts and joins meshes: a referee of the tests.
 //!
 //! Nothing here touches a file, a clock or a thread, and equal meshes give equal bits.
 
-pub mod boolean;
+#[cfg(test)]
+pub(crate) mod boolean;
 pub mod bvh;
 pub mod distance;
 pub mod gate;
