@@ -13,8 +13,9 @@
 
 use super::finished::{down, part, posed};
 use super::{Finding, Rule, Severity};
-use crate::mesh::distance::{DistanceError, Solid};
-use crate::mesh::{Bounds, TriMesh};
+use crate::mesh::bvh::Bvh;
+use crate::mesh::distance::surface_gap;
+use crate::mesh::{Bounds, MeshFault, TriMesh};
 use crate::params::Job;
 use crate::plan::saddle::Saddle;
 use crate::plan::yoke::SideBox;
@@ -51,51 +52,52 @@ pub struct LeastGap {
 
 /// A made cradle, ready to be measured.
 struct Stand<'a> {
-    mesh: &'a TriMesh,
-    solid: Solid<'a>,
+    whole: Bvh<'a>,
+    saddle: Bvh<'a>,
     print: Pose,
     pivot: Vec3,
     /// Half of what fits between the ears.
     between: Length,
-    /// Where the front lies in the print pose.
-    front: f64,
+}
+
+/// The triangles of a cradle's saddle: all that do not reach out past its front.
+fn saddle_alone(made: &Made, saddle: &Saddle) -> TriMesh {
+    let front = made.order.part.print.point(v(0.0, saddle.front_y.get(), 0.0)).y + 1e-3;
+    let behind = |t: &&[u32; 3]| t.iter().all(|&i| made.mesh.vertices[i as usize][1] <= front);
+    let triangles = made.mesh.triangles.iter().filter(behind).copied().collect();
+    TriMesh { vertices: made.mesh.vertices.clone(), triangles }
 }
 
 impl<'a> Stand<'a> {
-    fn new(made: &'a Made, saddle: &Saddle, yoke: &Yoke) -> Result<Self, DistanceError> {
-        let print = made.order.part.print;
-        let pivot = v(0.0, (saddle.front_y + yoke.reach).get(), yoke.pivot_z.get());
+    fn new(
+        made: &'a Made,
+        alone: &'a TriMesh,
+        saddle: &Saddle,
+        yoke: &Yoke,
+    ) -> Result<Self, MeshFault> {
         Ok(Self {
-            mesh: &made.mesh,
-            solid: Solid::new(&made.mesh)?,
-            print,
-            pivot,
+            whole: Bvh::new(&made.mesh)?,
+            saddle: Bvh::new(alone)?,
+            print: made.order.part.print,
+            pivot: v(0.0, (saddle.front_y + yoke.reach).get(), yoke.pivot_z.get()),
             between: yoke.gap / 2.0,
-            front: print.point(v(0.0, saddle.front_y.get(), 0.0)).y + 1e-3,
         })
     }
 
     /// The least gap of a box anywhere between two tilts, searched until it is found or known to be
     /// [`LEAST`] at least.
-    fn least_gap(
-        &self,
-        turning: &SideBox,
-        [from, to]: [Angle; 2],
-    ) -> Result<LeastGap, DistanceError> {
+    fn least_gap(&self, turning: &SideBox, [from, to]: [Angle; 2]) -> Result<LeastGap, MeshFault> {
         let half = turning.half_width.get();
         let [y, z] = [turning.y, turning.z].map(|side| side.map(Length::get));
         let still = Bounds { min: [-half, y[0], z[0]], max: [half, y[1], z[1]] }.mesh();
         let rho = y.iter().flat_map(|y| z.iter().map(|z| libm::hypot(*y, *z))).fold(0.0, f64::max);
-        let fits = turning.half_width <= self.between;
-        let stands_out =
-            |t: usize| fits && self.mesh.corners(t).iter().any(|corner| corner[1] > self.front);
-        let gap = |tilt: f64| -> Result<f64, DistanceError> {
+        let against = if turning.half_width <= self.between { &self.saddle } else { &self.whole };
+        let gap = |tilt: f64| -> Result<f64, MeshFault> {
             let turned = |p: &[f64; 3]| (self.pivot + Vec3::from(*p).turned(Vec3::X, tilt)).array();
             let vertices = still.vertices.iter().map(turned).collect();
             let own = TriMesh { vertices, triangles: still.triangles.clone() };
             let there = posed(&own, &self.print);
-            let found = self.solid.surface_gap(&Solid::new(&there)?, stands_out);
-            Ok(found.map_or(f64::INFINITY, Length::get))
+            Ok(surface_gap(against, &Bvh::new(&there)?).get())
         };
         let mut least = (gap(from.rad())?, from.rad());
         let mut open = vec![[from.rad(), to.rad()]];
@@ -119,14 +121,15 @@ impl<'a> Stand<'a> {
 /// of 3 mm and more is not searched further: it says only that there is as much.
 ///
 /// # Errors
-/// [`DistanceError`] where the mesh is not closed.
+/// [`MeshFault`] when a mesh is none.
 pub fn least_gaps(
     made: &Made,
     saddle: &Saddle,
     yoke: &Yoke,
     tilt: [Angle; 2],
-) -> Result<Vec<LeastGap>, DistanceError> {
-    let stand = Stand::new(made, saddle, yoke)?;
+) -> Result<Vec<LeastGap>, MeshFault> {
+    let alone = saddle_alone(made, saddle);
+    let stand = Stand::new(made, &alone, saddle, yoke)?;
     yoke.swing.iter().map(|turning| stand.least_gap(turning, tilt)).collect()
 }
 
@@ -177,7 +180,8 @@ fn cures(
     turning: &SideBox,
     [from, to]: [Angle; 2],
 ) -> Vec<(&'static str, String)> {
-    let Ok(stand) = Stand::new(cradle, saddle, yoke) else { return Vec::new() };
+    let alone = saddle_alone(cradle, saddle);
+    let Ok(stand) = Stand::new(cradle, &alone, saddle, yoke) else { return Vec::new() };
     let clears =
         |a: Angle, b: Angle| stand.least_gap(turning, [a, b]).is_ok_and(|l| l.gap >= LEAST);
     let bisect = |fixed: Angle, far: Angle| {

@@ -19,15 +19,16 @@ pub const RULE: Rule = Rule {
     code: "wall-too-thin",
     title: "thickness of the walls of the meshed solid",
     why: "a thin wall prints as lines without a bond between them, and splits",
-    formula: "along the inward normal of faces sampled every 6 mm, to the face opposite: >= 2.4 mm, in the box >= 1.6 mm",
+    formula: "along the inward normal of faces sampled every 6 mm (wider on a large part), to the face opposite: >= 2.4 mm, in the box >= 1.6 mm",
     source: "five to six lines of a common nozzle, eight layers behind a blind hole: common practice, no source",
     cure: "the dimensions of the job that meet at that wall: holes farther apart, a smaller thread",
 };
 
 /// Least wall that carries strap, lamp or bolt.
 pub const LEAST_WALL: Length = Length::mm(2.4);
-/// Samples on a face are no farther apart.
+/// Samples on a face are no farther apart, or on a large part as far as this many samples allow.
 const SPACING: Length = Length::mm(6.0);
+const SAMPLES: f64 = 3000.0;
 /// Faces of engraved marks.
 const MARK: &str = "mark";
 /// The longest stroke of a mark.
@@ -53,6 +54,7 @@ pub fn thinnest(made: &Made, deviation: Length) -> Result<Option<Thinnest>, Mesh
     let Ok(faces) = made.body.tessellate(deviation) else { return Err(MeshFault::Empty) };
     let tree = Bvh::new(&faces.mesh)?;
     let label = |triangle: usize| made.body.faces[faces.face_of[triangle] as usize].label;
+    let spacing = SPACING.max(Length::mm((made.report.area.get() / SAMPLES).sqrt()));
     let mut least: Option<Thinnest> = None;
     for (triangle, corners) in faces.mesh.triangles.iter().enumerate() {
         if label(triangle) == MARK {
@@ -64,7 +66,7 @@ pub fn thinnest(made: &Made, deviation: Length) -> Result<Option<Thinnest>, Mesh
             continue;
         }
         let inward = (normal.unit() * -1.0).array();
-        for at in middles([a, b, c].map(|p| p.array()), SPACING) {
+        for at in middles([a, b, c].map(|p| p.array()), spacing) {
             let Some((wall, exit)) = wall_straight_behind(&tree, at, inward) else { continue };
             let nearest = least.is_none_or(|l| wall < l.wall);
             // Grazing a face, a ray crosses strokes: plastic that goes on behind them is no wall.

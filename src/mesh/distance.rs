@@ -86,19 +86,15 @@ impl<'a> Solid<'a> {
         }
         Ok(clearance(Length::mm(pair.distance), Relation::Apart))
     }
+}
 
-    /// The least gap between the surfaces alone, from those triangles of this solid that are not
-    /// left out; none when all are. Zero where surfaces cross; a solid inside the other is not
-    /// noticed.
-    #[must_use]
-    pub fn surface_gap(
-        &self,
-        other: &Solid<'_>,
-        leave_out: impl Fn(usize) -> bool,
-    ) -> Option<Length> {
-        let pair = closest_pair(&self.tree, &other.tree, f64::INFINITY, |own, _| leave_out(own))?;
-        Some(Length::mm(if pair.distance <= TOUCH { 0.0 } else { pair.distance }))
-    }
+/// The least gap between two surfaces, open or closed; zero where they cross. A solid inside the
+/// other is not noticed.
+#[must_use]
+pub fn surface_gap(a: &Bvh<'_>, b: &Bvh<'_>) -> Length {
+    // Trees hold at least one triangle each, so there is a pair.
+    let distance = closest_pair(a, b, f64::INFINITY, |_, _| false).map_or(0.0, |p| p.distance);
+    Length::mm(if distance <= TOUCH { 0.0 } else { distance })
 }
 
 /// Finds the least gap between two closed meshes.
