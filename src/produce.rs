@@ -2,7 +2,7 @@
 //!
 //! Pure: no file, clock or threads. Each [`Order`] stands alone, so the caller may work on several at
 //! once; results keep the order of [`orders`]. Nothing leaves here that has not passed the gate of
-//! [`crate::mesh::gate`], as designed and as it is written.
+//! [`mod@crate::mesh::gate`], as designed and as it is written.
 
 use crate::checks::{Finding, Severity};
 use crate::mesh::TriMesh;

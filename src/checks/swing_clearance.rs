@@ -8,7 +8,7 @@
 //!
 //! Method: a box turned by an angle d moves nowhere farther than rho d, with rho its farthest
 //! corner. So the gap in the middle of an interval of tilt bounds the gap over all of it, and
-//! intervals are halved until the bound is within [`SLACK`] of the least gap found (Piyavskii,
+//! intervals are halved until the bound is within `SLACK` of the least gap found (Piyavskii,
 //! USSR Computational Mathematics 12(4), 1972). That slack is subtracted.
 
 use super::finished::{down, part, posed};

@@ -7,7 +7,7 @@
 //! squeezed by [`Face::fit`](crate::engineering::fit::Face::fit), straps on the hull of
 //! [`crate::engineering::strap`]. Lamp, pack and controller are drawn as the boxes that were measured.
 //! Not shown: buckles, cables, lean and taper of the trunk. Where the box hangs below the cradle is the
-//! user's choice; the picture leaves [`BELOW`] free between the two.
+//! user's choice; the picture leaves `BELOW` free between the two.
 
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;

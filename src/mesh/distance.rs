@@ -3,7 +3,7 @@
 //! Both trees of boxes are walked together, nearest pair of boxes first. Triangles are compared
 //! exactly as they are: every edge against every edge and every corner against the other face
 //! (Ericson, Real-Time Collision Detection, 2005, 5.1.5 and 5.1.9), and a face that an edge pierces
-//! has no gap. Millimetres. How much two solids overlap is for [`boolean`](super::boolean) to say.
+//! has no gap. Millimetres. How much two solids overlap is not said.
 
 use super::bvh::{Bvh, closest_on_triangle, winding};
 use super::topology::Topology;

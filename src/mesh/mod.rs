@@ -2,7 +2,7 @@
 //!
 //! - [`gate`](mod@gate) proves that a mesh is closed, oriented and the solid that was designed, before and
 //!   after rounding to what is written;
-//! - [`measure`](mod@measure) gives volume, area, centroid and bounds, [`place`] moves a mesh;
+//! - [`measure`](mod@measure) gives volume, area, centroid and bounds;
 //! - [`thickness`] finds the thinnest wall and [`distance`] the least gap between two solids, both
 //!   over the tree of boxes in [`bvh`];
 //! - `boolean` wraps a library that cuts and joins meshes: a referee of the tests.

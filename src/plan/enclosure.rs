@@ -6,7 +6,7 @@
 //!
 //! Method: the contents, standing on posts, are laid out in every way that the box can hold them;
 //! each layout gives a cavity, each cavity a flange, and the smallest box that fits the bed is taken
-//! ([`layout`]). Walls are whole extrusion lines, heights whole layers. Every choice leaves a
+//! (`layout`). Walls are whole extrusion lines, heights whole layers. Every choice leaves a
 //! [`Derived`] with its reason.
 //!
 //! Guaranteed: contents, posts, bosses and entries do not meet each other when the hole patterns are

@@ -1,6 +1,6 @@
 //! Lettering for engraved marks: text, tick marks and arrows as plane regions.
 //!
-//! Method: the centre lines of a single-line alphabet of our own ([`glyphs`]) are sampled, widened
+//! Method: the centre lines of a single-line alphabet of our own (`glyphs`) are sampled, widened
 //! by a round-ended tool and united (crate `i_overlay`, on a grid of 2^-16 mm); the contours are
 //! then thinned until no vertex lies nearer than [`MIN_EDGE`] to the next.
 //!

@@ -1,6 +1,6 @@
 //! What cures an empty window of tension: one change at a time, the smallest that opens it.
 //!
-//! Each cure is found by trying, with the real sums, in steps of [`STEP`] up to a sensible bound, so a
+//! Each cure is found by trying, with the real sums, in steps of `STEP` up to a sensible bound, so a
 //! change listed here is known to work. Changes that cannot open the window alone are left out.
 
 use super::window::{HoldInput, WindowError};

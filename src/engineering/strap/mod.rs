@@ -2,7 +2,7 @@
 //!
 //! A tight strap lies on the convex hull of the trunk and of the mouth corners of all cradles and
 //! rails at its height. Corners are rounded, so each is a disc; the trunk is a circle, or an ellipse
-//! from two caliper diameters. The hull is found exactly from support functions (see [`hull`]), so
+//! from two caliper diameters. The hull is found exactly from support functions (see `hull`), so
 //! that arcs, straight parts and turns follow in closed form (arcs of an ellipse by Simpson's rule).
 //!
 //! Plan view, millimetres. Polar angles are counted from the direction toward the lamp, counter-
