@@ -159,7 +159,7 @@ proptest! {
         fixtures in 0..=8_u32,
         cold in -30.0..30.0_f64,
         power in 0.5..500.0_f64,
-        tension in 10.0..1000.0_f64,
+        tension in 10.0..900.0_f64,
     ) {
         let mut text = RIVERSIDE.to_owned();
         let rest = text.find("[fixture]").unwrap();
