@@ -139,7 +139,7 @@ fn battery_and_controller_belong_together() {
     let without_battery = RIVERSIDE.replace("[battery]", "[baattery]");
     let codes: Vec<_> = problems(&without_battery).into_iter().map(|(c, _)| c).collect();
     assert!(codes.contains(&"unknown-key"), "{codes:?}");
-    let flat = RIVERSIDE.replace("length = 128", "length = 0");
+    let flat = RIVERSIDE.replace("length = 132", "length = 0");
     assert_eq!(problems(&flat), one("out-of-range", "0"));
     let sealed = RIVERSIDE.replace("[[entry]]\nsize = \"M16\"\ncount = 2\n", "");
     assert_eq!(problems(&sealed), one("missing-key", "[battery]"));
