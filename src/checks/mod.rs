@@ -133,10 +133,10 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
 /// sound solid, and the finding names both.
 #[must_use]
 pub fn before_making(job: &Job, plan: &Plan) -> Vec<Finding> {
-    [lock_slot_crowded::check, lamp_holes_crowded::check]
-        .into_iter()
-        .flat_map(|check| check(job, plan))
-        .collect()
+    let mut found = lock_slot_crowded::check(job, plan);
+    found.extend(lamp_holes_crowded::check(job, plan));
+    found.extend(plan.enclosure.iter().flat_map(|b| box_rules::check(b, job)));
+    found
 }
 
 /// Whether an error keeps this part from being made.
@@ -152,7 +152,6 @@ pub fn run(job: &Job, plan: &Plan, made: &[Made], sums: &Sums) -> Vec<Finding> {
     let mut found = curve_misfit::check(job, &plan.unserved);
     found.extend(girth_suspicious::check(job));
     found.extend(measured(job, plan, made));
-    found.extend(plan.enclosure.iter().flat_map(|b| box_rules::check(b, job)));
     found.extend(sums.findings.iter().cloned());
     found
 }
