@@ -25,7 +25,7 @@ const THREADS: [&str; 7] = ["M3", "M4", "M5", "M6", "M8", "M10", "M12"];
 
 fn trunks() -> impl Strategy<Value = String> {
     // Even in the logarithm: thin trunks are as many as thick ones.
-    let girth = (250.0_f64.log2()..6000.0_f64.log2()).prop_map(f64::exp2);
+    let girth = (libm::log2(250.0)..libm::log2(6000.0)).prop_map(libm::exp2);
     let one = (girth, 0..3_u32, any::<bool>());
     prop::collection::vec(one, 1..5).prop_map(|list| {
         let mut text = String::new();

@@ -38,6 +38,9 @@ pub const RULE: Rule = Rule {
 const LEAST: Length = Length::mm(3.0);
 /// How much the least gap may be below what was measured; it is subtracted.
 const SLACK: Length = Length::mm(0.2);
+/// Gaps are not measured out beyond this: the more is known, the fewer steps are needed, and the
+/// longer each takes.
+const ENOUGH: Length = Length::mm(10.0);
 /// Steps of the search for a tilt that clears.
 const STEPS: usize = 12;
 
@@ -97,7 +100,7 @@ impl<'a> Stand<'a> {
             let vertices = still.vertices.iter().map(turned).collect();
             let own = TriMesh { vertices, triangles: still.triangles.clone() };
             let there = posed(&own, &self.print);
-            Ok(surface_gap(against, &Bvh::new(&there)?).get())
+            Ok(surface_gap(against, &Bvh::new(&there)?, ENOUGH).get())
         };
         let mut least = (gap(from.rad())?, from.rad());
         let mut open = vec![[from.rad(), to.rad()]];

@@ -55,6 +55,9 @@ pub fn thinnest(made: &Made, deviation: Length) -> Result<Option<Thinnest>, Mesh
     let tree = Bvh::new(&faces.mesh)?;
     let label = |triangle: usize| made.body.faces[faces.face_of[triangle] as usize].label;
     let spacing = SPACING.max(Length::mm((made.report.area.get() / SAMPLES).sqrt()));
+    // Thin facets yield many small pieces: one in so much area is enough, and the first of each face.
+    let share = spacing.get() * spacing.get() / 4.0;
+    let (mut face, mut due) = (u32::MAX, 0.0);
     let mut least: Option<Thinnest> = None;
     for (triangle, corners) in faces.mesh.triangles.iter().enumerate() {
         if label(triangle) == MARK {
@@ -66,16 +69,27 @@ pub fn thinnest(made: &Made, deviation: Length) -> Result<Option<Thinnest>, Mesh
             continue;
         }
         let inward = (normal.unit() * -1.0).array();
-        for at in middles([a, b, c].map(|p| p.array()), spacing) {
-            let Some((wall, exit)) = wall_straight_behind(&tree, at, inward) else { continue };
-            let nearest = least.is_none_or(|l| wall < l.wall);
+        let pieces = middles([a, b, c].map(|p| p.array()), spacing);
+        let piece = normal.norm() / 2.0 / pieces.len() as f64;
+        if faces.face_of[triangle] != face {
+            (face, due) = (faces.face_of[triangle], share);
+        }
+        for at in pieces {
+            due += piece;
+            if due < share {
+                continue;
+            }
+            due = 0.0;
+            let reach = least.map_or(Length::mm(f64::INFINITY), |l| l.wall);
+            let behind = wall_straight_behind(&tree, at, inward, reach);
+            let Some((wall, exit)) = behind else { continue };
             // Grazing a face, a ray crosses strokes: plastic that goes on behind them is no wall.
             let crosses = |wall: Length| {
                 let end = wall.get();
                 label(exit) == MARK
                     && tree.ray(at, inward, end + 1e-6, end + STROKE.get()).is_some()
             };
-            if nearest && !crosses(wall) {
+            if !crosses(wall) {
                 least = Some(Thinnest { wall, face: label(triangle), at });
             }
         }

@@ -88,12 +88,14 @@ impl<'a> Solid<'a> {
     }
 }
 
-/// The least gap between two surfaces, open or closed; zero where they cross. A solid inside the
-/// other is not noticed.
+/// The least gap between two surfaces, open or closed; zero where they cross. A gap of `enough` or
+/// more is not measured out: the answer is then `enough` or, if that is more, the gap between the
+/// surfaces' bounds. A solid inside the other is not noticed.
 #[must_use]
-pub fn surface_gap(a: &Bvh<'_>, b: &Bvh<'_>) -> Length {
-    // Trees hold at least one triangle each, so there is a pair.
-    let distance = closest_pair(a, b, f64::INFINITY, |_, _| false).map_or(0.0, |p| p.distance);
+pub fn surface_gap(a: &Bvh<'_>, b: &Bvh<'_>, enough: Length) -> Length {
+    let bounds = between(&a.node(0).bounds, &b.node(0).bounds);
+    let distance = closest_pair(a, b, enough.get(), |_, _| false)
+        .map_or(bounds.max(enough.get()), |pair| pair.distance);
     Length::mm(if distance <= TOUCH { 0.0 } else { distance })
 }
 
@@ -158,9 +160,17 @@ fn closest_pair(
         let pairs = match (a.children(m), b.children(n)) {
             (None, None) => {
                 for s in a.leaf(m) {
+                    let own = a.mesh.corners(s);
+                    let own_bounds = own.into_iter().fold(Bounds::EMPTY, Bounds::with);
                     for t in b.leaf(n).filter(|&t| !skip(s, t)) {
-                        let pair = triangle_pair(a.mesh.corners(s), b.mesh.corners(t));
-                        if pair.distance < best.map_or(reach, |p| p.distance) {
+                        let other = b.mesh.corners(t);
+                        let least = best.map_or(reach, |p| p.distance);
+                        let other_bounds = other.into_iter().fold(Bounds::EMPTY, Bounds::with);
+                        if between(&own_bounds, &other_bounds) >= least {
+                            continue;
+                        }
+                        let pair = triangle_pair(own, other);
+                        if pair.distance < least {
                             best = Some(pair);
                         }
                     }
@@ -240,6 +250,25 @@ mod tests {
     use crate::space::{Pose, v};
     use crate::units::Angle;
     use proptest::prelude::*;
+
+    #[test]
+    fn a_surface_gap_is_measured_out_only_up_to_what_is_asked() {
+        // A cube at (3, 4, 0) past the corner of another: 5 apart (3-4-5 triangle), and by their
+        // bounds as well.
+        let (a, b) = (cuboid([10.0; 3]), moved(&cuboid([10.0; 3]), [13.0, 14.0, 0.0]));
+        let (tree_a, tree_b) = (Bvh::new(&a).unwrap(), Bvh::new(&b).unwrap());
+        for enough in [2.0, 5.5, f64::INFINITY] {
+            let gap = surface_gap(&tree_a, &tree_b, Length::mm(enough));
+            assert!((gap.get() - 5.0).abs() < 1e-12, "{gap} for {enough}");
+        }
+        // A cube inside a larger hollow: bounds overlap, so nothing is known beyond what was asked.
+        let inner = moved(&cuboid([2.0; 3]), [4.0; 3]);
+        let tree = Bvh::new(&inner).unwrap();
+        assert_eq!(surface_gap(&tree_a, &tree, Length::mm(3.0)).get(), 3.0);
+        assert_eq!(surface_gap(&tree_a, &tree, Length::mm(9.0)).get(), 4.0);
+        let crossing = moved(&a, [5.0, 1.0, 1.0]);
+        assert_eq!(surface_gap(&tree_a, &Bvh::new(&crossing).unwrap(), Length::mm(9.0)).get(), 0.0);
+    }
 
     #[test]
     fn boxes_side_by_side_edge_to_edge_and_corner_to_corner() {

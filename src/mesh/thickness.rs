@@ -138,7 +138,8 @@ pub fn thickness(mesh: &TriMesh, spacing: Length) -> Result<Thickness, Thickness
 }
 
 /// The wall straight behind a point of the surface, along `inward` (unit length): its thickness, and
-/// the triangle through which the ray leaves. None when it leaves through a slanted face.
+/// the triangle through which the ray leaves. None when it leaves through a slanted face, or not
+/// within `reach`.
 ///
 /// Unlike [`thickness`] it measures where it is told to, and a slanted wall reads up to a seventh
 /// too thick (1 / cos 30 degrees).
@@ -147,10 +148,11 @@ pub fn wall_straight_behind(
     tree: &Bvh<'_>,
     point: [f64; 3],
     inward: [f64; 3],
+    reach: Length,
 ) -> Option<(Length, usize)> {
     // A hit nearer than this is the sample's own triangle, met again through rounding.
     let own = 1e-9 * (1.0 + norm(point));
-    let exit = tree.ray(point, inward, own, f64::INFINITY)?;
+    let exit = tree.ray(point, inward, own, reach.get())?;
     let [a, b, c] = tree.mesh.corners(exit.triangle);
     let facing = unit(cross(sub(b, a), sub(c, a))).is_some_and(|n| dot(n, inward) > -OPPOSITE);
     facing.then(|| (Length::mm(exit.along), exit.triangle))
