@@ -103,8 +103,8 @@ prop_compose! {
             angle: Angle::degrees(angle),
             slot: mm(5.5),
         });
-        let scale = tilt_scale(Thread::M5, lock.as_ref(), &engraving());
-        let end = (scale.ticks[1].get() + 1.0).max(scale.numerals.get() + 6.0);
+        let scale = tilt_scale(Thread::M5, lock.as_ref(), Angle::degrees(-30.0), &engraving());
+        let end = (scale.ticks[1].get() + 1.0).max(scale.numerals.get() + 4.5);
         Yoke {
             gap: mm(gap),
             ear: mm(ear),

@@ -5,7 +5,7 @@
 //! that turn together. How far out the pivot must stand follows from the corner that comes
 //! nearest to the saddle anywhere in the tilt range, in closed form.
 
-use crate::params::{Fixture, HolePattern, Job, Mount, Printer, Tilt};
+use crate::params::{Fixture, HolePattern, Job, Mount, Tilt};
 use crate::plan::marks::{self, Engraving, TiltScale};
 use crate::plan::saddle::whole_lines;
 use crate::plan::{Derived, pattern};
@@ -132,7 +132,7 @@ impl Yoke {
         };
         let swing = swing_boxes(fixture, plate.as_ref());
         let pivot_hole = thread.clearance_hole(HoleFit::Medium);
-        let (scale, end_radius) = ear_end(thread, lock.as_ref(), &job.printer);
+        let (scale, end_radius) = ear_end(thread, lock.as_ref(), job);
         let inward = swing.iter().map(|b| b.inward(&job.tilt)).fold(Length::ZERO, Length::max);
         let reach = (inward + SWING_CLEARANCE).max(end_radius + Length::mm(3.0));
         let ear = whole_lines(EAR + inside * EAR_BY_SPAN, line);
@@ -189,28 +189,36 @@ impl Yoke {
     }
 }
 
-/// Half the diagonal of two numerals as a multiple of their height.
+/// Half the diagonal of the largest number of two numerals as a multiple of its height; the test
+/// measures it on the letters.
 const NUMERAL_HALF: f64 = 0.95;
+/// The same with a minus sign before it.
+const SIGNED_HALF: f64 = 1.25;
 /// Face kept between marks and an edge, a washer or a hole.
 const SCALE_LAND: Length = Length::mm(0.8);
 /// Length of a tick.
 const TICK: Length = Length::mm(3.0);
 
 /// The scale on an ear, and the radius of the ear's end that carries it.
-fn ear_end(thread: Thread, lock: Option<&Lock>, printer: &Printer) -> (TiltScale, Length) {
-    let scale = tilt_scale(thread, lock, &Engraving::new(printer));
+fn ear_end(thread: Thread, lock: Option<&Lock>, job: &Job) -> (TiltScale, Length) {
+    let scale = tilt_scale(thread, lock, job.tilt.min, &Engraving::new(&job.printer));
     let radius = (scale.ticks[1] + SCALE_LAND)
-        .max(scale.numerals + scale.numeral_height * NUMERAL_HALF + SCALE_LAND)
+        .max(scale.numerals + number_half(job.tilt.min, scale.numeral_height) + SCALE_LAND)
         .max(thread.clearance_hole(HoleFit::Medium) / 2.0 + ROUND_HOLE);
     (scale, radius)
 }
 
 /// Ticks outside the washer of the lock (or of the pivot, without one); numerals between the two
 /// washers where they fit, so that the ear stays small, else outside the ticks.
-pub(crate) fn tilt_scale(thread: Thread, lock: Option<&Lock>, engraving: &Engraving) -> TiltScale {
+pub(crate) fn tilt_scale(
+    thread: Thread,
+    lock: Option<&Lock>,
+    least: Angle,
+    engraving: &Engraving,
+) -> TiltScale {
     let washer = thread.washer().outer / 2.0;
     let numeral_height = engraving.numeral_height();
-    let half = numeral_height * NUMERAL_HALF;
+    let half = number_half(least, numeral_height);
     let circle = lock.map_or(Length::ZERO, |l| l.radius);
     // Where neighbouring ticks stay as far apart as strokes of letters do.
     let step = f64::from(marks::TICK_STEP_DEG).to_radians();
@@ -218,20 +226,25 @@ pub(crate) fn tilt_scale(thread: Thread, lock: Option<&Lock>, engraving: &Engrav
     let from = (circle + washer + SCALE_LAND).max(apart);
     let ticks = [from, from + TICK];
     let inside = circle - washer - SCALE_LAND - half;
-    let fits = inside - half >= washer + SCALE_LAND && inside.get() >= numeral_spacing(half);
-    let numerals = if fits { inside } else { ticks[1] + SCALE_LAND + half };
+    let spaced = numeral_spacing(numeral_height);
+    let fits = inside - half >= washer + SCALE_LAND && inside >= spaced;
+    let numerals = if fits { inside } else { (ticks[1] + SCALE_LAND + half).max(spaced) };
     TiltScale { ticks, numerals, numeral_height }
 }
 
-/// Least radius at which neighbouring numerals stay apart.
-fn numeral_spacing(half: Length) -> f64 {
-    let step = f64::from(marks::NUMERAL_STEP_DEG).to_radians();
-    half.get() / libm::sin(step / 2.0) * NUMERAL_CROWDING
+/// Half the diagonal of the largest number on a scale that starts at `least`.
+fn number_half(least: Angle, numeral_height: Length) -> Length {
+    let signed = least.deg() <= -f64::from(marks::NUMERAL_STEP_DEG) + 1e-9;
+    numeral_height * if signed { SIGNED_HALF } else { NUMERAL_HALF }
 }
 
-/// Numerals are wider than high and stand upright: on a slope they pass each other closer than
-/// their diagonals.
-const NUMERAL_CROWDING: f64 = 0.8;
+/// Least radius at which neighbouring numbers stay apart, whichever way they lie: their diagonals
+/// do not meet. The neighbour of a number with a sign is a lone 0, so that the two together are no
+/// larger than two numbers without.
+fn numeral_spacing(numeral_height: Length) -> Length {
+    let step = f64::from(marks::NUMERAL_STEP_DEG).to_radians();
+    numeral_height * NUMERAL_HALF / libm::sin(step / 2.0)
+}
 
 /// Least height of a saddle as a share of the pivot's reach: the straps then pull on a lever of
 /// about the length on which the lamp pulls.
@@ -304,7 +317,7 @@ fn tilt_plate(pattern: &HolePattern, thread: Thread, job: &Job) -> (TiltPlate, L
     let lock_radius = bolt_washer + Length::mm(2.0);
     let lock = Lock { radius: lock_radius, angle: Angle::ZERO, slot: bolt };
     // Plate and lamp may be wider than the yoke: they pass in front of the ears' ends.
-    let (_, end_radius) = ear_end(PLATE_THREAD, Some(&lock), &job.printer);
+    let (_, end_radius) = ear_end(PLATE_THREAD, Some(&lock), job);
     let pivot = (lock_radius + lug_radius).max(end_radius + SWING_CLEARANCE);
     let lug_foot = lug_radius + Length::mm(2.0);
     let plate = TiltPlate {
@@ -322,4 +335,37 @@ fn tilt_plate(pattern: &HolePattern, thread: Thread, job: &Job) -> (TiltPlate, L
         pivot,
     };
     (plate, lock)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::solid::lettering::outline;
+
+    /// Half the diagonal of a number as a multiple of its height.
+    fn half(text: &str, stroke: Length) -> f64 {
+        let height = Engraving { stroke, depth: stroke }.numeral_height();
+        let points: Vec<[f64; 2]> = outline(text, height, stroke)
+            .expect("digits are drawn")
+            .into_iter()
+            .flat_map(|region| region.outer)
+            .collect();
+        let extent = |axis: usize| {
+            let along = points.iter().map(|p| p[axis]);
+            along.clone().fold(f64::MIN, f64::max) - along.fold(f64::MAX, f64::min)
+        };
+        libm::hypot(extent(0), extent(1)) / 2.0 / height.get()
+    }
+
+    #[test]
+    fn numbers_are_no_larger_than_the_scale_assumes() {
+        for stroke in [0.2, 0.45, 0.9, 1.35, 2.0].map(Length::mm) {
+            let [largest, zero, signed] = ["60", "0", "-30"].map(|text| half(text, stroke));
+            let others = ["30", "90"].map(|text| half(text, stroke));
+            assert!(others.iter().all(|o| *o <= NUMERAL_HALF) && largest <= NUMERAL_HALF);
+            assert!(largest > 0.85 * NUMERAL_HALF, "room is wasted: {largest}");
+            assert!(signed <= SIGNED_HALF && signed > 0.85 * SIGNED_HALF, "{signed}");
+            assert!(zero + signed <= 2.0 * NUMERAL_HALF);
+        }
+    }
 }
