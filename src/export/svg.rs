@@ -237,9 +237,9 @@ mod tests {
         let (from, to) = (Angle::ZERO, Angle::degrees(90.0));
         d.add(Layer::Cut, Figure::Arc { centre: [0.0, 0.0], radius: 16.0, from, to });
         let tree = usvg::Tree::from_str(&svg(&d).unwrap(), &usvg::Options::default()).unwrap();
-        let mut map = tiny_skia::Pixmap::new(200, 200).unwrap();
+        let mut map = resvg::tiny_skia::Pixmap::new(200, 200).unwrap();
         let k = 200.0 / tree.size().width();
-        resvg::render(&tree, tiny_skia::Transform::from_scale(k, k), &mut map.as_mut());
+        resvg::render(&tree, resvg::tiny_skia::Transform::from_scale(k, k), &mut map.as_mut());
         let m = 16.0 * libm::sqrt(0.5) * 10.0;
         let dark = |x: f64, y: f64| map.pixel(x as u32, y as u32).unwrap().alpha() > 60;
         assert!(dark(m, 200.0 - m) && !dark(160.0 - m, 200.0 - (160.0 - m)));

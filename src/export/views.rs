@@ -14,12 +14,12 @@ use std::collections::BTreeMap;
 use super::camera::Camera;
 use super::drawing::{Anchor, Drawing, Figure, Layer};
 use super::edges::{face_normals, faces, mesh_edges};
-use super::samples::{Layer as Samples, Window};
+use super::samples::{Depths, Window};
 use crate::mesh::{MeshFault, TriMesh};
 use crate::units::{Angle, Length};
 
 /// Samples a side of the depth buffer.
-pub const SAMPLES: usize = 1500;
+pub const SAMPLES: usize = 1000;
 
 /// Runs of fewer samples are no lines.
 const SPECK: f64 = 3.0;
@@ -97,10 +97,10 @@ fn visible_lines(mesh: &TriMesh, camera: &Camera) -> Vec<[[f64; 2]; 2]> {
     let points: Vec<[f64; 3]> = mesh.vertices.iter().map(|p| camera.project(*p)).collect();
     let used = mesh.triangles.iter().flatten().map(|v| points[*v as usize]);
     let window = Window::about(used, SAMPLES, SAMPLES);
-    let mut samples = Samples::new(&window);
+    let mut samples = Depths::new(&window, 0..window.rows);
     for (triangle, normal) in mesh.triangles.iter().zip(&normals) {
         if faces(*normal, camera.toward()) {
-            samples.fill(triangle.map(|v| window.place(points[v as usize])), [0.0; 3], 0);
+            samples.fill(triangle.map(|v| window.place(points[v as usize])));
         }
     }
     let in_view = |p: [f64; 3]| {

@@ -3,6 +3,7 @@
 use super::*;
 use crate::export::samples::MARGIN;
 use crate::mesh::shapes::{cuboid, moved, sphere, tube};
+use resvg::tiny_skia::Pixmap;
 use std::f64::consts::PI;
 
 fn picture(shapes: &[Shape<'_>], camera: Camera, w: u32, h: u32) -> Pixmap {
@@ -89,5 +90,32 @@ fn a_flat_or_tiny_body_is_drawn_without_harm() {
     };
     for camera in [Camera::TOP, Camera::FRONT] {
         picture(&[solid(&sheet)], camera, 16, 16);
+    }
+}
+
+#[test]
+fn bands_show_what_the_whole_shows() {
+    let [near, far] =
+        [tube(6.0, 14.0, 9.0, 40), moved(&cuboid([9.0, 31.0, 17.0]), [3.0, 4.0, 5.0])];
+    let camera = Camera::new([1.0, 0.7, 0.4], [0.0, 0.0, 1.0]).unwrap();
+    let shapes = [solid(&near), solid(&far)];
+    let points = shapes.iter().flat_map(|s| &s.mesh.vertices).map(|p| camera.project(*p));
+    let window = Window::about(points, 400, 300);
+    let numbered: Vec<_> = (0..).zip(&shapes).collect();
+    let drawn = Drawn::of(&numbered, &camera, &window);
+    let mut whole = Layer::new(&window, 0..300);
+    drawn.onto(&mut whole, window.bias, &[]);
+    assert!(whole.ink.iter().filter(|ink| **ink > 0).count() > 1000);
+    let mut band = Layer::new(&window, 0..0);
+    let border = border(HALF_LINE);
+    for (from, to) in [(0, 64), (64, 65), (65, 128), (128, 299), (299, 300)] {
+        let wide = from.max(border) - border..300.min(to + border);
+        band.clear(wide);
+        drawn.onto(&mut band, window.bias, &[]);
+        let [here, there] =
+            [&band, &whole].map(|l| l.depth.at(0, from)..l.depth.at(0, to - 1) + 400);
+        assert_eq!(band.depth.values[here.clone()], whole.depth.values[there.clone()]);
+        assert_eq!(band.paint[here.clone()], whole.paint[there.clone()]);
+        assert_eq!(band.ink[here], whole.ink[there]);
     }
 }
