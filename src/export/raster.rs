@@ -257,6 +257,20 @@ fn resolve(
                 put(paper);
                 continue;
             }
+            // Most pixels lie inside one body: their mean is that of its light.
+            let plain = |at: usize| {
+                let bare =
+                    glass.is_none_or(|g| g.depth.values[at] == f32::NEG_INFINITY && g.ink[at] == 0);
+                bare && solid.ink[at] == 0
+                    && solid.depth.values[at] > f32::NEG_INFINITY
+                    && solid.paint[at] >> 16 == solid.paint[first] >> 16
+            };
+            if places.clone().all(plain) {
+                let light: u32 = places.map(|at| solid.paint[at] & 0xffff).sum();
+                let [r, g, b] = colour(solid.paint[first] & !0xffff | light / (SUPER * SUPER)).0;
+                put([r, g, b, 255.0]);
+                continue;
+            }
             let mut mean = [0.0; 4];
             for at in places {
                 let c = sample(at);
