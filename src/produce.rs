@@ -72,7 +72,7 @@ pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
     if let Some(enclosure) = &plan.enclosure {
         let trunks: Vec<usize> =
             (0..job.trunks.len()).filter(|&t| job.trunks[t].carries_box).collect();
-        for part in [box_body::draw(enclosure), box_lid::draw(enclosure)] {
+        for part in [box_body::draw(enclosure, engraving), box_lid::draw(enclosure, engraving)] {
             let (copies, prints) = (plan.boxes, plan.boxes);
             all.push(Order { part, copies, prints, trunks: trunks.clone() });
         }

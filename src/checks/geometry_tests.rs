@@ -202,6 +202,15 @@ fn thin_pads_thin_walls_small_beds_and_edges_are_cured() {
     assert!(thinnest.wall.get() < 1.5 + 1e-3, "{thinnest:?}");
     assert_eq!(wall_too_thin::check(&weak, &made).len(), 1);
 
+    // An ear that is thick enough but for the scale engraved on it.
+    let depth = crate::plan::marks::Engraving::new(&weak.printer).depth;
+    plan.yoke.ear = wall_too_thin::LEAST_WALL + depth - Length::mm(0.2);
+    let order = produce::orders(&weak, &plan).remove(0);
+    let made = [produce::make(order, weak.job.deviation).unwrap()];
+    let thinnest = wall_too_thin::thinnest(&made[0], weak.job.deviation).unwrap().unwrap();
+    assert!((thinnest.wall.get() - 2.2).abs() < 1e-3, "{thinnest:?}");
+    assert_eq!(wall_too_thin::check(&weak, &made).len(), 1);
+
     let mut small = job(BOSSES);
     small.printer.bed = [260.0, 220.0, 40.0].map(Length::mm);
     let (_, _, findings) = work(&small);

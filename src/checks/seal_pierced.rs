@@ -8,6 +8,7 @@ use super::{Finding, Rule, Severity, not_found};
 use crate::params::Job;
 use crate::parts::box_body::{self, GROOVE_FLOOR, INNER_LAND};
 use crate::plan::enclosure::{Enclosure, WALL_LEAST};
+use crate::plan::marks::Engraving;
 use crate::solid::shell::{Face, FaceKind};
 use crate::solid::{Body, Pose, Vec3};
 use crate::units::Length;
@@ -24,9 +25,9 @@ pub const RULE: Rule = Rule {
 
 /// An error when the body cannot be sewn, or its seal line is broken.
 #[must_use]
-pub fn check(plan: &Enclosure, _job: &Job) -> Vec<Finding> {
+pub fn check(plan: &Enclosure, job: &Job) -> Vec<Finding> {
     // In box axes, so that the plan's lines can be found on it.
-    match box_body::draw(plan).shell.sew(&Pose::IDENTITY) {
+    match box_body::draw(plan, Engraving::new(&job.printer)).shell.sew(&Pose::IDENTITY) {
         Ok(body) => {
             let rings = [GROOVE_FLOOR, INNER_LAND].into_iter();
             rings.filter_map(|label| ring(&body, label)).chain(pierced(&body, plan)).collect()

@@ -1,7 +1,7 @@
 //! A wall of the meshed solid is thinner than what bears load.
 //!
-//! Rays go inwards from all faces but those of marks, so that the letters themselves do not count
-//! as walls; what a mark takes from the wall behind it does. Try pieces bear nothing and are left out.
+//! Rays go inwards from all faces but the sides of marks, so that the letters themselves do not count
+//! as walls; what a mark takes from the wall behind its floor does. Try pieces bear nothing and are left out.
 
 use super::{Finding, Rule, Severity};
 use crate::mesh::MeshFault;
@@ -12,6 +12,7 @@ use crate::parts::PartKind;
 use crate::plan::enclosure::SKIN_LEAST;
 use crate::produce::Made;
 use crate::solid::Vec3;
+use crate::solid::engrave::MARK;
 use crate::units::Length;
 
 /// What `explain` prints.
@@ -29,8 +30,6 @@ pub const LEAST_WALL: Length = Length::mm(2.4);
 /// Samples on a face are no farther apart, or on a large part as far as this many samples allow.
 const SPACING: Length = Length::mm(6.0);
 const SAMPLES: f64 = 3000.0;
-/// Faces of engraved marks.
-const MARK: &str = "mark";
 /// The longest stroke of a mark.
 const STROKE: Length = Length::mm(12.0);
 

@@ -1,5 +1,6 @@
 //! The box body: a tray with a flange that grows out of its walls, a groove for the gasket, posts
-//! for the contents, bosses for the rails, and a downward wall with cable entries.
+//! for the contents, bosses for the rails, and a downward wall with cable entries. Its name is
+//! engraved on the outside of the left wall, which carries nothing else.
 //!
 //! Drawn in box axes (X right seen from outside, Y up the trunk, Z outward, back at Z = 0), which
 //! are also the print pose but for a shift. No face but bridged roofs of entries overhangs more than
@@ -11,7 +12,8 @@
 use std::f64::consts::PI;
 
 use super::{Part, PartKind, to_bed};
-use crate::plan::enclosure::{Content, Enclosure, Lanyard, Peg, WallHole};
+use crate::plan::enclosure::{Content, Enclosure, Lanyard, Peg, SKIN_LEAST, WallHole};
+use crate::plan::marks::Engraving;
 use crate::solid::{Frame, Loop, Outline, Path, Plane, Shell, Vec3, v};
 use crate::units::Length;
 
@@ -43,20 +45,19 @@ fn side(outline: &Loop, way: Vec3) -> usize {
     straight.max_by(|a, b| far(*a).total_cmp(&far(*b))).unwrap_or_default()
 }
 
-/// Walls between two loops but for one flat strip, which is handed back to be cut.
-fn walls_with_open_side(
+/// Walls between two loops but for flat strips, which are handed back to be cut.
+fn walls_with_open_sides<const N: usize>(
     shell: &mut Shell,
-    labels: [&'static str; 2],
-    from: &Loop,
-    to: &Loop,
-    open: usize,
-) -> Plane {
+    label: &'static str,
+    [from, to]: [&Loop; 2],
+    open: [(usize, &'static str); N],
+) -> [Plane; N] {
     for (i, (lower, upper)) in from.0.iter().zip(&to.0).enumerate() {
-        if i != open {
-            shell.ruled(labels[0], *lower, *upper);
+        if open.iter().all(|(side, _)| i != *side) {
+            shell.ruled(label, *lower, *upper);
         }
     }
-    Plane::between(labels[1], from.0[open], to.0[open])
+    open.map(|(side, label)| Plane::between(label, from.0[side], to.0[side]))
 }
 
 /// Outline of a hole in the downward wall: X and Z in the plane seen from below, u = X, v = Z.
@@ -91,9 +92,12 @@ fn post(shell: &mut Shell, floor: &mut Plane, at: [Length; 2], peg: &Peg, z: f64
     shell.add(top);
 }
 
+/// What is engraved on the body.
+const MARK: [&str; 1] = ["BOX BODY"];
+
 /// Draws the body.
 #[must_use]
-pub fn draw(plan: &Enclosure) -> Part {
+pub fn draw(plan: &Enclosure, engraving: Engraving) -> Part {
     let mut shell = Shell::default();
     let (land_z, root_z) = (plan.depth.get(), plan.flange.root.get());
     let rim_z = land_z - plan.flange.face.get();
@@ -107,12 +111,10 @@ pub fn draw(plan: &Enclosure) -> Part {
     let rim_low = rim.on(&Frame::level(rim_z));
     let rim_top = rim.on(&Frame::level(land_z));
     let mut back = Plane::new("back", -Vec3::Z, foot.reversed());
-    let open = side(&foot, -Vec3::Y);
-    let mut downward =
-        walls_with_open_side(&mut shell, ["wall", "downward wall"], &foot, &root, open);
-    let upper = side(&root, Vec3::Y);
-    let mut slope =
-        walls_with_open_side(&mut shell, ["underside", "underside"], &root, &rim_low, upper);
+    let open = [(side(&foot, -Vec3::Y), "downward wall"), (side(&foot, -Vec3::X), "left wall")];
+    let [mut downward, mut left] = walls_with_open_sides(&mut shell, "wall", [&foot, &root], open);
+    let open = [(side(&root, Vec3::Y), "underside")];
+    let [mut slope] = walls_with_open_sides(&mut shell, "underside", [&root, &rim_low], open);
     shell.walls("rim", &rim_low, &rim_top);
 
     // The land, its groove, and the cavity within.
@@ -135,9 +137,9 @@ pub fn draw(plan: &Enclosure) -> Part {
     let inside = plan.cavity.outline().on(&Frame::level(floor_z));
     inner_land.cut(&mouth);
     shell.add(inner_land);
-    let open = side(&mouth, -Vec3::Y);
-    let mut downward_inside =
-        walls_with_open_side(&mut shell, ["inside", "downward wall inside"], &mouth, &inside, open);
+    let open = [(side(&mouth, -Vec3::Y), "downward wall inside")];
+    let [mut downward_inside] =
+        walls_with_open_sides(&mut shell, "inside", [&mouth, &inside], open);
     let mut floor = Plane::new("floor", Vec3::Z, inside);
 
     // Screws, and the lanyard's eye down to the slope.
@@ -162,6 +164,8 @@ pub fn draw(plan: &Enclosure) -> Part {
     draw_entries(&mut shell, plan, &mut downward, &mut downward_inside);
     shell.add(downward);
     shell.add(downward_inside);
+    let left_out = mark_wall(&mut shell, plan, &mut left, engraving);
+    shell.add(left);
 
     // Posts and rail bosses inside; the rails' holes open at the back.
     for content in plan.things() {
@@ -186,15 +190,28 @@ pub fn draw(plan: &Enclosure) -> Part {
     let print = to_bed(&shell);
     // Handles: every entry, the vent, the lanyard's eye.
     let genus = plan.entries.len() + usize::from(plan.vent.is_some()) + 1;
-    Part {
-        kind: PartKind::BoxBody,
-        name: "box-body".into(),
-        shell,
-        print,
-        genus,
-        left_out: Vec::new(),
-    }
+    Part { kind: PartKind::BoxBody, name: "box-body".into(), shell, print, genus, left_out }
 }
+
+/// Engraves the left wall, from its foot to the flange's root: read with the box on its back, as it
+/// leaves the bed. Inside, the wall carries nothing but the floor.
+fn mark_wall(
+    shell: &mut Shell,
+    plan: &Enclosure,
+    wall: &mut Plane,
+    engraving: Engraving,
+) -> Vec<String> {
+    let outer = plan.outer();
+    let root = plan.flange.root;
+    let long = (outer.half[1] - outer.radius) * 2.0 - MARK_LAND * 2.0;
+    let room = engraving.room_on(plan.wall, SKIN_LEAST, [long, root - MARK_LAND * 2.0]);
+    let x = (outer.center[0] - outer.half[0]).get();
+    let middle = v(x, outer.center[1].get(), root.get() / 2.0);
+    super::mark(shell, wall, &Frame::new(middle, -Vec3::Y, Vec3::Z), &MARK, room, engraving)
+}
+
+/// Face kept free round the mark.
+const MARK_LAND: Length = Length::mm(3.0);
 
 /// Labels of the groove's floor and of the land between groove and cavity, for whoever follows the
 /// seal line on the finished body.

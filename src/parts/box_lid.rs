@@ -1,17 +1,22 @@
 //! The box lid: a plate with a flat sealing land, counterbored for the seal screws, recessed in the
-//! middle where stiffness leaves material over, with the lanyard's eye.
+//! middle where stiffness leaves material over, with the lanyard's eye. Its name is engraved in the
+//! middle of the outer face, far from the sealing land.
 //!
 //! Drawn in box axes shifted so that the land lies at Z = 0, which is also the print pose: land on
 //! the bed, as smooth as the bed is.
 
 use super::box_body::{circle, eye};
 use super::{Part, PartKind, to_bed};
-use crate::plan::enclosure::Enclosure;
+use crate::plan::enclosure::{Enclosure, SKIN_LEAST};
+use crate::plan::marks::Engraving;
 use crate::solid::{Frame, Loop, Plane, Shell, Vec3, v};
+
+/// What is engraved on the lid.
+const MARK: [&str; 1] = ["BOX LID"];
 
 /// Draws the lid.
 #[must_use]
-pub fn draw(plan: &Enclosure) -> Part {
+pub fn draw(plan: &Enclosure, engraving: Engraving) -> Part {
     let mut shell = Shell::default();
     let lid = &plan.lid;
     let thickness = lid.thickness.get();
@@ -34,22 +39,23 @@ pub fn draw(plan: &Enclosure) -> Part {
     }
     let corners: Vec<Vec3> = eye(&plan.lanyard).iter().map(|c| v(c[0], c[1], thickness)).collect();
     shell.through_hole("lanyard eye", &mut face, &mut land, &Loop::polygon(&corners), thickness);
-    if let Some(recess) = &lid.recess {
+    let (frame, half) = lid.mark_area();
+    let room = engraving.room_on(lid.panel, SKIN_LEAST, half.map(|h| h * 2.0));
+    let left_out = if let Some(recess) = &lid.recess {
         let mouth = recess.outline().on(&Frame::level(thickness));
-        shell.blind_hole("panel", &mut face, &mouth, (lid.thickness - lid.panel).get());
-    }
+        let depth = (lid.thickness - lid.panel).get();
+        let mut panel = shell.pocket("panel", &mut face, &mouth, depth);
+        let left_out = super::mark(&mut shell, &mut panel, &frame, &MARK, room, engraving);
+        shell.add(panel);
+        left_out
+    } else {
+        super::mark(&mut shell, &mut face, &frame, &MARK, room, engraving)
+    };
     shell.add(face);
     shell.add(land);
 
     let print = to_bed(&shell);
     // Handles: every screw and the lanyard's eye.
     let genus = plan.screws.points.len() + 1;
-    Part {
-        kind: PartKind::BoxLid,
-        name: "box-lid".into(),
-        shell,
-        print,
-        genus,
-        left_out: Vec::new(),
-    }
+    Part { kind: PartKind::BoxLid, name: "box-lid".into(), shell, print, genus, left_out }
 }

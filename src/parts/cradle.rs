@@ -4,7 +4,7 @@
 //! at 45 degrees, so nothing hangs; pivot, slot and passages bridge a few millimetres.
 
 use crate::parts::saddle::{self, Foot};
-use crate::parts::{Part, PartKind, to_bed};
+use crate::parts::{self, Part, PartKind, to_bed};
 use crate::plan::marks::{self, Engraving};
 use crate::plan::saddle::Saddle;
 use crate::plan::yoke::Yoke;
@@ -28,16 +28,10 @@ pub fn draw(
     let feet = [Foot { x: [inner, outer], height }, Foot { x: [-outer, -inner], height }];
     let mut faces = saddle::draw(&mut shell, saddle, &feet);
     let room = [yoke.gap - MARK_LAND * 2.0, saddle.height - MARK_LAND * 2.0];
-    let left_out = match engraving.block(mark, room) {
-        Some(block) => {
-            // Seen from outside, -X is to the right.
-            let middle = v(0.0, saddle.front_y.get(), saddle.height.get() / 2.0);
-            let frame = Frame::new(middle, -Vec3::X, Vec3::Z);
-            shell.engrave(&mut faces.front, &frame, &block, engraving.depth.get());
-            Vec::new()
-        }
-        None => vec![mark.join(" ")],
-    };
+    // Seen from outside, -X is to the right.
+    let middle = v(0.0, saddle.front_y.get(), saddle.height.get() / 2.0);
+    let frame = Frame::new(middle, -Vec3::X, Vec3::Z);
+    let left_out = parts::mark(&mut shell, &mut faces.front, &frame, mark, room, engraving);
     for (index, foot) in feet.iter().enumerate() {
         let [left, mut right] = ear(&mut shell, saddle, yoke, foot, tilt);
         if index == 0 {

@@ -12,7 +12,9 @@ mod saddle;
 pub mod tilt_plate;
 pub mod try_piece;
 
-use crate::solid::{Body, Pose, SewError, Shell, v};
+use crate::plan::marks::Engraving;
+use crate::solid::{Body, Frame, Plane, Pose, SewError, Shell, v};
+use crate::units::Length;
 
 /// A drawn part.
 #[derive(Debug, Clone)]
@@ -63,6 +65,25 @@ impl Part {
 fn to_bed(shell: &Shell) -> Pose {
     let [low, _] = shell.bounds();
     Pose::shift(v(-low.x, -low.y, -low.z))
+}
+
+/// Engraves lines in the middle of `frame`, which lies in the face, as large as the room there; says
+/// what found none.
+fn mark(
+    shell: &mut Shell,
+    face: &mut Plane,
+    frame: &Frame,
+    lines: &[&str],
+    room: [Length; 2],
+    engraving: Engraving,
+) -> Vec<String> {
+    match engraving.block(lines, room) {
+        Some(block) => {
+            shell.engrave(face, frame, &block, engraving.depth.get());
+            Vec::new()
+        }
+        None => vec![lines.join(" ")],
+    }
 }
 
 /// A saddle without anything on it, for tests of the saddle alone; the faces are still to be added.

@@ -4,6 +4,7 @@
 //! recess ends above in a cone at 45 degrees, so that it prints standing without support. A passage
 //! is a level slot: floor and roof are planes, and the mouths are quarter rounds.
 
+use crate::parts;
 use crate::plan::marks::Engraving;
 use crate::plan::saddle::Saddle;
 use crate::solid::edge::Arc;
@@ -84,16 +85,10 @@ pub(super) fn mark_top(
     let land = Length::mm(1.5);
     let (rear, front) = (land - s.recess, s.front_y - land);
     let room = [(s.half_width - land) * 2.0, front - rear];
-    match engraving.block(mark, room) {
-        Some(block) => {
-            // Read from above, standing outside: -X is to the right, the trunk is up.
-            let middle = v(0.0, ((rear + front) / 2.0).get(), s.height.get());
-            let frame = Frame::new(middle, -Vec3::X, -Vec3::Y);
-            shell.engrave(top, &frame, &block, engraving.depth.get());
-            Vec::new()
-        }
-        None => vec![mark.join(" ")],
-    }
+    // Read from above, standing outside: -X is to the right, the trunk is up.
+    let middle = v(0.0, ((rear + front) / 2.0).get(), s.height.get());
+    let frame = Frame::new(middle, -Vec3::X, -Vec3::Y);
+    parts::mark(shell, top, &frame, mark, room, engraving)
 }
 
 fn near(a: f64, b: f64) -> bool {

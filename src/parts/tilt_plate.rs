@@ -3,7 +3,7 @@
 //! Plate axes: X across, Y up at tilt 0, Z back from the face on which the lamp sits. Printed on that
 //! face, lugs up.
 
-use crate::parts::{Part, PartKind, to_bed};
+use crate::parts::{self, Part, PartKind, to_bed};
 use crate::plan::marks::Engraving;
 use crate::plan::yoke::{Lock, TiltPlate};
 use crate::solid::{Frame, Outline, Path, Plane, Pose, Shell, Vec3, v};
@@ -47,14 +47,8 @@ pub fn draw(
         plate.lug_x[0] * 2.0 - Length::mm(4.0),
         (heads * 2.0 - Length::mm(4.0)).max(Length::mm(0.1)),
     ];
-    let left_out = match engraving.block(mark, room) {
-        Some(block) => {
-            let frame = Frame::level(thickness);
-            shell.engrave(&mut back, &frame, &block, engraving.depth.get());
-            Vec::new()
-        }
-        None => vec![mark.join(" ")],
-    };
+    let frame = Frame::level(thickness);
+    let left_out = parts::mark(&mut shell, &mut back, &frame, mark, room, engraving);
     shell.add(seat);
     shell.add(back);
     let genus = plate.holes.len() + 2 * (1 + usize::from(lock.is_some()));

@@ -28,24 +28,9 @@ fn slab(shell: &mut Shell, outline: &Outline, height: f64) -> (Plane, Plane) {
     (Plane::new("bottom", -Vec3::Z, low.reversed()), Plane::new("top", Vec3::Z, high))
 }
 
-/// Engraves the top about a point; says what found no room.
-fn label(
-    shell: &mut Shell,
-    top: &mut Plane,
-    at: [Length; 2],
-    height: f64,
-    lines: &[&str],
-    room: [Length; 2],
-    engraving: Engraving,
-) -> Vec<String> {
-    match engraving.block(lines, room) {
-        Some(block) => {
-            let frame = Frame::new(v(at[0].get(), at[1].get(), height), Vec3::X, Vec3::Y);
-            shell.engrave(top, &frame, &block, engraving.depth.get());
-            Vec::new()
-        }
-        None => vec![lines.join(" ")],
-    }
+/// The middle of a mark on the top.
+const fn on_top(x: Length, y: Length, height: f64) -> Frame {
+    Frame::new(v(x.get(), y.get(), height), Vec3::X, Vec3::Y)
 }
 
 fn part(
@@ -77,9 +62,9 @@ pub fn curve(name: &str, saddle: &Saddle, mark: &str, engraving: Engraving) -> P
     let mut shell = Shell::default();
     let mut faces = slab(&mut shell, &path.close(), SLICE.get());
     let room = [saddle.pad_half_width * 2.0 - ROUND, SLICE_BACK - Length::mm(4.0)];
-    let middle = [Length::ZERO, SLICE_BACK / 2.0];
+    let middle = on_top(Length::ZERO, SLICE_BACK / 2.0, SLICE.get());
     let line = format!("CURVE {mark}");
-    let left_out = label(&mut shell, &mut faces.1, middle, SLICE.get(), &[&line], room, engraving);
+    let left_out = super::mark(&mut shell, &mut faces.1, &middle, &[&line], room, engraving);
     part(format!("try-curve-{name}"), shell, faces, 0, left_out)
 }
 
@@ -116,9 +101,8 @@ pub fn yoke(yoke: &Yoke, engraving: Engraving) -> Part {
     }
     let left = 2.0 * arm - wide;
     let room = [Length::mm(wide - left - 6.0), Length::mm(bar - 6.0)];
-    let middle = [Length::mm((left + wide) / 2.0), Length::mm(bar / 2.0)];
-    let left_out =
-        label(&mut shell, &mut top, middle, thickness, &["BOLTS", "GAP"], room, engraving);
+    let middle = on_top(Length::mm((left + wide) / 2.0), Length::mm(bar / 2.0), thickness);
+    let left_out = super::mark(&mut shell, &mut top, &middle, &["BOLTS", "GAP"], room, engraving);
     part("try-yoke".into(), shell, (bottom, top), holes.len(), left_out)
 }
 
@@ -161,7 +145,7 @@ pub fn seal(enclosure: &Enclosure, engraving: Engraving) -> Part {
     let free_from = bore_x + screws.bore / 2.0;
     let room =
         [free_to - free_from - Length::mm(4.0), depth - groove_y - width / 2.0 - Length::mm(4.0)];
-    let at = [(free_from + free_to) / 2.0, second];
-    let left_out = label(&mut shell, &mut top, at, thickness.get(), &["SEAL"], room, engraving);
+    let at = on_top((free_from + free_to) / 2.0, second, thickness.get());
+    let left_out = super::mark(&mut shell, &mut top, &at, &["SEAL"], room, engraving);
     part("try-seal".into(), shell, (bottom, top), genus, left_out)
 }

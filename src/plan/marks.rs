@@ -50,6 +50,13 @@ impl Engraving {
         Some(crate::solid::engrave::centred(&all, [0.0, 0.0]))
     }
 
+    /// The room, when a wall of this thickness keeps `least` behind a mark on it; otherwise none.
+    #[must_use]
+    pub fn room_on(&self, wall: Length, least: Length, room: [Length; 2]) -> [Length; 2] {
+        // A hair more than whole layers may be missing through rounding.
+        if wall - self.depth > least - Length::mm(1e-9) { room } else { [Length::ZERO; 2] }
+    }
+
     /// Least height of numerals.
     #[must_use]
     pub fn numeral_height(&self) -> Length {

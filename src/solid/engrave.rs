@@ -9,6 +9,11 @@ use super::lettering::Region;
 use super::shell::{Plane, Shell};
 use crate::space::Frame;
 
+/// Label of the walls of a mark.
+pub const MARK: &str = "mark";
+/// Label of the floor of a mark.
+pub const MARK_FLOOR: &str = "mark floor";
+
 impl Shell {
     /// Cuts regions into a plane, `depth` deep. The frame lies in the plane and has its normal.
     pub fn engrave(&mut self, carrier: &mut Plane, frame: &Frame, regions: &[Region], depth: f64) {
@@ -16,11 +21,12 @@ impl Shell {
             Loop::polygon(&points.iter().map(|&p| frame.point(p)).collect::<Vec<_>>())
         };
         for region in regions {
-            let mut floor = self.pocket("mark", carrier, &place(&region.outer), depth);
+            let mut floor = self.pocket(MARK, carrier, &place(&region.outer), depth);
+            floor.label = MARK_FLOOR;
             for hole in &region.holes {
                 let top = place(hole).reversed();
                 let foot = top.shifted(carrier.normal * -depth);
-                let island = self.boss("mark", &mut floor, &foot, top);
+                let island = self.boss(MARK, &mut floor, &foot, top);
                 self.add(island);
             }
             self.add(floor);

@@ -9,6 +9,7 @@ use crate::mesh::gate::{Expected, gate_as_written};
 use crate::parts::box_lid;
 use crate::plan::enclosure::tests::{RAIL_X, any_job, job};
 use crate::plan::enclosure::{RoundedRect, plan};
+use crate::solid::lettering::Region;
 use crate::units::Volume;
 
 /// Area of a rounded rectangle from its sides and radius: a b - (4 - pi) r2.
@@ -42,6 +43,18 @@ fn entry_area(hole: &WallHole) -> f64 {
     0.75 * PI * r * r + 2.0 * triangle + half * h
 }
 
+/// What a mark takes away: the shoelace area of its regions, times its depth.
+fn mark_volume(mark: &str, room: [Length; 2], engraving: Engraving) -> f64 {
+    let shoelace = |ring: &Vec<[f64; 2]>| {
+        let next = ring.iter().cycle().skip(1);
+        ring.iter().zip(next).map(|(a, b)| a[0] * b[1] - a[1] * b[0]).sum::<f64>() / 2.0
+    };
+    let regions = engraving.block(&[mark], room).unwrap();
+    // Holes run clockwise and count negative.
+    let area = |r: &Region| shoelace(&r.outer) + r.holes.iter().map(shoelace).sum::<f64>();
+    regions.iter().map(area).sum::<f64>() * engraving.depth.get()
+}
+
 /// A regular polygon of n sides with inscribed radius r: n r2 tan(pi / n).
 fn eye_area(diameter: f64) -> f64 {
     16.0 * (diameter / 2.0).powi(2) * libm::tan(PI / 16.0)
@@ -50,6 +63,7 @@ fn eye_area(diameter: f64) -> f64 {
 #[test]
 fn volumes_are_those_derived_by_hand() {
     let p = plan(&job(), RAIL_X).unwrap();
+    let engraving = Engraving::new(&job().printer);
     let [outer, rim] = [of(&p.outer()), of(&p.flange.rim)];
     let (root, face, depth) = (p.flange.root.get(), p.flange.face.get(), p.depth.get());
     let cone = depth - face - root;
@@ -83,7 +97,11 @@ fn volumes_are_those_derived_by_hand() {
     let reach = p.flange.rim.center[1].get() + rim[1] / 2.0 - outer[1] / 2.0;
     let eye_depth = depth - root - cone * from_wall / reach;
     volume -= eye_area(p.lanyard.diameter.get()) * eye_depth;
-    let body = draw(&p).body().unwrap();
+    // 3 mm of face stay free round the mark.
+    let mm = Length::mm;
+    let wall_room = [2.0 * (p.outer().half[1] - p.outer().radius) - mm(6.0), mm(root - 6.0)];
+    volume -= mark_volume("BOX BODY", wall_room, engraving);
+    let body = draw(&p, engraving).body().unwrap();
     assert_relative_eq!(body.volume().get(), volume, max_relative = 1e-9);
 
     let lid = &p.lid;
@@ -97,7 +115,8 @@ fn volumes_are_those_derived_by_hand() {
     volume -= eye_area(p.lanyard.diameter.get()) * t;
     let r = of(&lid.recess.unwrap());
     volume -= rounded(r[0], r[1], r[2]) * (t - lid.panel.get());
-    let body = box_lid::draw(&p).body().unwrap();
+    volume -= mark_volume("BOX LID", lid.mark_half.map(|h| h * 2.0), engraving);
+    let body = box_lid::draw(&p, engraving).body().unwrap();
     assert_relative_eq!(body.volume().get(), volume, max_relative = 1e-9);
 }
 
@@ -131,9 +150,10 @@ proptest! {
     fn random_boxes_pass_the_gate(job in any_job()) {
         let plan = plan(&job, RAIL_X).map_err(|f| TestCaseError::fail(format!("{f:?}")))?;
         let [x, y] = plan.footprint();
-        let body = draw(&plan);
+        let engraving = Engraving::new(&job.printer);
+        let body = draw(&plan, engraving);
         check_sound(&body, [x, y, plan.depth])?;
-        check_sound(&box_lid::draw(&plan), [x, y, plan.lid.thickness])?;
+        check_sound(&box_lid::draw(&plan, engraving), [x, y, plan.lid.thickness])?;
         let steep = crate::units::Angle::radians(job.printer.overhang.rad().min(PI / 4.0));
         let sewn = body.body().unwrap();
         for face in sewn.faces.iter().filter(|f| f.label == "underside") {
@@ -143,4 +163,31 @@ proptest! {
             }
         }
     }
+}
+
+/// Walls behind the marks, straight from the faces of the finished solid: the floor of a mark lies
+/// the depth below its face, and a wall less the depth is left behind it.
+#[test]
+fn marks_leave_the_least_wall_or_are_left_out() {
+    let mut job = job();
+    let mut left_out = 0;
+    for layer in [0.1, 0.16, 0.2, 0.28, 0.36, 0.5, 0.7, 0.8] {
+        job.printer.layer = Length::mm(layer);
+        job.printer.line = Length::mm(layer.max(0.45));
+        let plan = plan(&job, RAIL_X).unwrap();
+        let engraving = Engraving::new(&job.printer);
+        let walls = [plan.wall, plan.lid.panel];
+        let parts = [draw(&plan, engraving), box_lid::draw(&plan, engraving)];
+        for (part, wall) in parts.iter().zip(walls) {
+            let body = part.body().unwrap();
+            let marked = body.faces.iter().any(|f| f.label == crate::solid::engrave::MARK);
+            assert_ne!(marked, !part.left_out.is_empty(), "{} at {layer}", part.name);
+            if marked {
+                assert!(wall - engraving.depth >= SKIN_LEAST - Length::mm(1e-9), "{}", part.name);
+            } else {
+                left_out += 1;
+            }
+        }
+    }
+    assert!((1..16).contains(&left_out), "{left_out}");
 }
