@@ -54,8 +54,9 @@ pub enum Command {
     Fit {
         #[command(flatten)]
         job: JobArgs,
-        /// Girths, such as 1130mm "44 1/2 in"
-        #[arg(required = true, value_name = "GIRTH", allow_negative_numbers = true)]
+        /// Girths, such as 1130mm "44 1/2 in"; without them, the job's sizes, and how many it would
+        /// need with other foam
+        #[arg(value_name = "GIRTH", allow_negative_numbers = true)]
         girths: Vec<String>,
         /// As JSON
         #[arg(long)]

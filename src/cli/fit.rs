@@ -6,9 +6,10 @@ use serde::Serialize;
 
 use super::args::JobArgs;
 use super::input::Input;
-use super::{Failure, Outcome, Output};
+use super::{Failure, Outcome, Output, counted};
 use crate::engineering::fit::{FitError, Foam, Margin, PadFit, margin, radius_of_girth};
 use crate::params::{self, Job, Trunk};
+use crate::plan::trade_off::trade_off;
 use crate::plan::{self, Before, Plan, SizeClass};
 use crate::produce::{mark_lines, part_name};
 use crate::sums::Sums;
@@ -54,6 +55,10 @@ pub(super) fn run(
             return Ok(Outcome::Failed);
         }
     };
+    if lengths.is_empty() {
+        output.data(overview(&input.job, &plan, json)?.as_bytes())?;
+        return Ok(if plan.unserved.is_empty() { Outcome::Done } else { Outcome::Failed });
+    }
     let answers: Vec<Answer> = lengths
         .iter()
         .map(|&girth| answer(&input.job, &plan, girth))
@@ -67,6 +72,59 @@ pub(super) fn run(
     output.data(text.as_bytes())?;
     let all = answers.iter().all(|a| a.part.is_some());
     Ok(if all { Outcome::Done } else { Outcome::Failed })
+}
+
+/// A size of the job in the overview.
+#[derive(Debug, Serialize)]
+struct JobSize<'a> {
+    part: String,
+    /// Girths engraved on it.
+    serves: String,
+    trunks: Vec<&'a str>,
+}
+
+/// The job's sizes, and how many other foams would need.
+fn overview(job: &Job, plan: &Plan, json: bool) -> Result<String, Failure> {
+    let listed = |kind: &str, class: &SizeClass| {
+        let [_, serves] = mark_lines(class);
+        let trunks = class.trunks.iter().map(|&t| job.trunks[t].name.as_str()).collect();
+        (part_name(kind, class), serves, trunks)
+    };
+    let cradles = plan.cradles.iter().map(|size| listed("cradle", &size.class));
+    let rails = plan.rails.iter().map(|size| listed("rail", &size.class));
+    let sizes: Vec<JobSize<'_>> = cradles
+        .chain(rails)
+        .map(|(part, serves, trunks)| JobSize { part, serves, trunks })
+        .collect();
+    let foams = trade_off(job);
+    if json {
+        let value = serde_json::json!({ "sizes": sizes, "foams": foams });
+        let text = serde_json::to_string_pretty(&value).map_err(|e| Failure::Io(e.to_string()))?;
+        return Ok(text + "\n");
+    }
+    /// Names of trunks on a line, before the rest is only counted.
+    const NAMED: usize = 4;
+    let mut text = String::from("sizes\n");
+    for size in &sizes {
+        let mut who = size.trunks.iter().take(NAMED).copied().collect::<Vec<_>>().join(", ");
+        if size.trunks.len() > NAMED {
+            let _ = write!(who, " and {} more", size.trunks.len() - NAMED);
+        }
+        let _ = writeln!(text, "  {:<12}{:>11} mm  {who}", size.part, size.serves);
+    }
+    text += "\nfoam, and the fewest sizes with it\n";
+    for row in &foams {
+        let mut sizes = counted(row.cradles, "cradle size");
+        if row.rails > 0 {
+            let _ = write!(sizes, ", {}", counted(row.rails, "rail size"));
+        }
+        if row.unserved > 0 {
+            let _ = write!(sizes, "; {} without one", counted(row.unserved, "trunk"));
+        }
+        let own = if row.chosen { "  (this job)" } else { "" };
+        let _ = writeln!(text, "  {:>8}  {sizes}{own}", row.thickness.to_string());
+    }
+    Ok(text)
 }
 
 /// Plans a job of one trunk of this girth, with the sizes of the job in hand.

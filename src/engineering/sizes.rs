@@ -371,34 +371,5 @@ fn cure(trunk: usize, range: TrunkRange, rule: &SizeRule) -> Unserved {
     Unserved { trunk, range, pad_thickness, half_width: Length::mm(low) }
 }
 
-/// How many sizes a pad thickness costs.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct TradeOff {
-    /// Free pad thickness.
-    pub thickness: Length,
-    /// The least number of sizes.
-    pub sizes: usize,
-    /// Trunks that stay without one.
-    pub unserved: usize,
-}
-
-/// The least number of sizes for each pad thickness. The trunks' ranges do not depend on it.
-///
-/// # Errors
-/// When a range is not one or a thickness is not positive.
-pub fn trade_off(
-    trunks: &[TrunkRange],
-    rule: &SizeRule,
-    thicknesses: &[Length],
-) -> Result<Vec<TradeOff>, FitError> {
-    thicknesses
-        .iter()
-        .map(|&thickness| {
-            let plan = fewest_sizes(trunks, &rule.with_thickness(thickness)?)?;
-            Ok(TradeOff { thickness, sizes: plan.sizes.len(), unserved: plan.unserved.len() })
-        })
-        .collect()
-}
-
 #[cfg(test)]
 mod tests;

@@ -9,6 +9,7 @@ pub mod plates;
 pub mod rail;
 pub mod reuse;
 pub mod saddle;
+pub mod trade_off;
 pub mod whole;
 pub mod yoke;
 

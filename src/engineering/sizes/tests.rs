@@ -125,16 +125,6 @@ fn an_unservable_trunk_is_named_with_its_cure() {
 }
 
 #[test]
-fn a_thicker_pad_never_needs_more_sizes_here() {
-    let trunks: Vec<TrunkRange> =
-        (0..40).map(|i| range(60.0 + 8.0 * f64::from(i), 62.0 + 8.0 * f64::from(i))).collect();
-    let table =
-        trade_off(&trunks, &rule(5.0, 60.0, 0.6), &[5.0, 8.0, 10.0, 15.0, 20.0].map(mm)).unwrap();
-    assert!(table.windows(2).all(|w| w[1].sizes <= w[0].sizes), "{table:?}");
-    assert!(table[0].sizes > table[4].sizes);
-}
-
-#[test]
 fn no_trunks_need_no_sizes_and_bad_ranges_are_errors() {
     let rule = rule(10.0, 60.0, 0.6);
     assert!(fewest_sizes(&[], &rule).unwrap().sizes.is_empty());
