@@ -4,6 +4,7 @@
 //! allowed, and a `help:` line with what to do. The functions return text; the caller decides
 //! whether it is coloured and where it goes.
 
+use std::borrow::Cow;
 use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Element, Group, Level, Renderer, Snippet};
@@ -23,6 +24,21 @@ pub struct Source<'a> {
     pub name: &'a str,
     /// Its text.
     pub text: &'a str,
+}
+
+/// Shown for a control character of the second kind (U+0080 to U+009F): as many bytes long, so
+/// that places stay.
+const CONTROL: char = '\u{B7}';
+
+/// The text as a terminal may show it. The renderer makes the controls below U+0080 visible; some
+/// terminals take those above for commands as well.
+fn tame(text: &str) -> Cow<'_, str> {
+    let is_upper_control = |c: char| ('\u{80}'..='\u{9F}').contains(&c);
+    if text.contains(is_upper_control) {
+        text.chars().map(|c| if is_upper_control(c) { CONTROL } else { c }).collect()
+    } else {
+        Cow::Borrowed(text)
+    }
 }
 
 /// The texts that spans refer to.
@@ -180,7 +196,7 @@ fn marked<'a>(
 ) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
     let mark = AnnotationKind::Primary.span(within(source.text, span));
     let mark = if label.is_empty() { mark } else { mark.label(clean(&label)) };
-    Snippet::source(source.text).path(source.name).annotation(mark)
+    Snippet::source(tame(source.text)).path(clean(source.name)).annotation(mark)
 }
 
 fn rendered<'a>(blocks: impl Iterator<Item = Group<'a>>, count: usize, style: Style) -> String {

@@ -16,10 +16,10 @@
 
 use std::collections::BTreeMap;
 use std::fs::{self, File, TryLockError};
-use std::io::{self, Write as _};
+use std::io::{self, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
-use super::manifest::{Entry, MANIFEST, Manifest, ManifestError};
+use super::manifest::{Entry, LARGEST_MANIFEST, MANIFEST, Manifest, ManifestError, plain_path};
 
 /// Held while a run writes; stays in the folder, since removing a lock that others may be opening
 /// would let two of them in.
@@ -128,25 +128,8 @@ impl FileSet {
     /// only by case, or that needs a folder where the set has a file.
     pub fn add(&mut self, path: &str, content: Vec<u8>) -> Result<(), FilesError> {
         let bad = |why| FilesError::BadPath { path: path.to_owned(), why };
-        for part in path.split('/') {
-            if part.is_empty() || part.starts_with('.') || part.ends_with(['.', ' ']) {
-                return Err(bad("a part is empty, begins with a dot or ends with a dot or space"));
-            }
-            // What the file systems in use forbid (Microsoft, "Naming Files, Paths, and Namespaces").
-            if part.chars().any(|c| c.is_control() || "\\:*?\"<>|".contains(c)) {
-                return Err(bad("a part has a character that some file systems forbid"));
-            }
-            let stem = part.split('.').next().unwrap_or(part).to_ascii_lowercase();
-            let port = stem.strip_prefix("com").or(stem.strip_prefix("lpt"));
-            let device = port.is_some_and(|n| n.len() == 1 && n.as_bytes()[0].is_ascii_digit());
-            if device || matches!(&*stem, "con" | "prn" | "aux" | "nul") {
-                return Err(bad("a part is the name of a device on some systems"));
-            }
-        }
+        plain_path(path).map_err(bad)?;
         let lower = path.to_lowercase();
-        if lower == MANIFEST {
-            return Err(bad("the name is kept for the manifest"));
-        }
         for other in self.files.keys().map(|k| k.to_lowercase()) {
             let inside = |a: &str, b: &str| a.strip_prefix(b).is_some_and(|r| r.starts_with('/'));
             if other == lower {
@@ -324,7 +307,7 @@ impl FileSet {
 /// [`FilesError::Manifest`] for what is no manifest, [`FilesError::Io`] where the disk refuses.
 pub fn read_manifest(folder: &Path) -> Result<Option<Manifest>, FilesError> {
     let path = folder.join(MANIFEST);
-    match fs::read(&path) {
+    match read_at_most(&path, LARGEST_MANIFEST) {
         Ok(text) => Manifest::parse(&text).map(Some).map_err(|why| bad_manifest(folder, why)),
         // A file in place of the folder holds no manifest either; [`FileSet::commit`] refuses it.
         Err(e) if matches!(e.kind(), io::ErrorKind::NotFound | io::ErrorKind::NotADirectory) => {
@@ -347,6 +330,17 @@ pub fn verify(folder: &Path) -> Result<Vec<String>, FilesError> {
         }
     }
     Ok(off)
+}
+
+/// A file up to one byte past a limit, so that the reader can tell that there is more. A pipe or a
+/// device, which may never end, is refused.
+fn read_at_most(path: &Path, limit: u64) -> io::Result<Vec<u8>> {
+    if !fs::metadata(path)?.is_file() {
+        return Err(io::Error::other("it is no plain file"));
+    }
+    let mut content = Vec::new();
+    File::open(path)?.take(limit + 1).read_to_end(&mut content)?;
+    Ok(content)
 }
 
 fn bad_manifest(folder: &Path, why: ManifestError) -> FilesError {
@@ -386,12 +380,17 @@ fn interrupted(staging: &Path) -> Result<BTreeMap<String, Vec<Entry>>, FilesErro
         return Err(FilesError::Link(staging.to_owned()));
     }
     let path = staging.join(JOURNAL);
-    match fs::read(&path) {
-        Ok(text) => serde_json::from_slice(&text).map_err(io::Error::from),
-        Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(BTreeMap::new()),
-        Err(e) => Err(e),
+    let text = match read_at_most(&path, LARGEST_MANIFEST) {
+        Ok(text) => text,
+        Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(BTreeMap::new()),
+        Err(e) => return Err(cannot("read", &path)(e)),
+    };
+    let journal: BTreeMap<String, Vec<Entry>> =
+        serde_json::from_slice(&text).map_err(io::Error::from).map_err(cannot("read", &path))?;
+    for listed in journal.keys() {
+        plain_path(listed).map_err(|why| FilesError::BadPath { path: listed.clone(), why })?;
     }
-    .map_err(cannot("read", &path))
+    Ok(journal)
 }
 
 fn clear_but_journal(staging: &Path) -> Result<(), FilesError> {

@@ -15,6 +15,9 @@ pub const MANIFEST: &str = "manifest.json";
 /// Layout of the file that this version writes and reads.
 const FORMAT: u32 = 1;
 
+/// Largest manifest that is read, in bytes: some ten times that of the largest job.
+pub const LARGEST_MANIFEST: u64 = 500_000_000;
+
 /// One file of a set.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Entry {
@@ -50,12 +53,52 @@ pub enum ManifestError {
     /// Not the JSON of a manifest.
     #[error("not a manifest: {0}")]
     Unreadable(String),
-    /// Written by a later version.
-    #[error("manifest format {found}, this version reads {FORMAT}")]
+    /// Written by another version.
+    #[error(
+        "written by a {} version of this program (manifest format {found}, this one reads {FORMAT}), use that version",
+        if *found > u64::from(FORMAT) { "later" } else { "different" }
+    )]
     Format {
         /// Found in the file.
-        found: u32,
+        found: u64,
     },
+    /// A path that leads out of the folder, or that no set can have.
+    #[error("not a manifest: it lists {path:?}, and {why}")]
+    BadPath {
+        /// The path.
+        path: String,
+        /// What is wrong with it.
+        why: &'static str,
+    },
+    /// Larger than any manifest of this program.
+    #[error("not a manifest: larger than {LARGEST_MANIFEST} bytes")]
+    TooLarge,
+}
+
+/// Whether a path is plain and relative, and can be on every file system in use.
+///
+/// # Errors
+/// What is wrong with it.
+pub fn plain_path(path: &str) -> Result<(), &'static str> {
+    for part in path.split('/') {
+        if part.is_empty() || part.starts_with('.') || part.ends_with(['.', ' ']) {
+            return Err("a part is empty, begins with a dot or ends with a dot or space");
+        }
+        // What the file systems in use forbid (Microsoft, "Naming Files, Paths, and Namespaces").
+        if part.chars().any(|c| c.is_control() || "\\:*?\"<>|".contains(c)) {
+            return Err("a part has a character that some file systems forbid");
+        }
+        let stem = part.split('.').next().unwrap_or(part).to_ascii_lowercase();
+        let port = stem.strip_prefix("com").or(stem.strip_prefix("lpt"));
+        let device = port.is_some_and(|n| n.len() == 1 && n.as_bytes()[0].is_ascii_digit());
+        if device || matches!(&*stem, "con" | "prn" | "aux" | "nul") {
+            return Err("a part is the name of a device on some systems");
+        }
+    }
+    if path.to_lowercase() == MANIFEST {
+        return Err("the name is kept for the manifest");
+    }
+    Ok(())
 }
 
 impl Manifest {
@@ -70,10 +113,23 @@ impl Manifest {
     /// # Errors
     /// [`ManifestError`] for what is no manifest, or one of another format.
     pub fn parse(text: &[u8]) -> Result<Self, ManifestError> {
-        let manifest: Self =
-            serde_json::from_slice(text).map_err(|e| ManifestError::Unreadable(e.to_string()))?;
-        if manifest.format != FORMAT {
-            return Err(ManifestError::Format { found: manifest.format });
+        /// What a manifest of any format has.
+        #[derive(Deserialize)]
+        struct Head {
+            format: u64,
+        }
+        let unreadable = |e: serde_json::Error| ManifestError::Unreadable(e.to_string());
+        if text.len() as u64 > LARGEST_MANIFEST {
+            return Err(ManifestError::TooLarge);
+        }
+        // The format first: another one may differ in all else.
+        let Head { format } = serde_json::from_slice(text).map_err(unreadable)?;
+        if format != u64::from(FORMAT) {
+            return Err(ManifestError::Format { found: format });
+        }
+        let manifest: Self = serde_json::from_slice(text).map_err(unreadable)?;
+        for path in manifest.files.keys() {
+            plain_path(path).map_err(|why| ManifestError::BadPath { path: path.clone(), why })?;
         }
         Ok(manifest)
     }
@@ -119,5 +175,9 @@ mod tests {
         assert!(matches!(Manifest::parse(b"{}"), Err(ManifestError::Unreadable(_))));
         let later = String::from_utf8(bytes).unwrap().replace("\"format\": 1", "\"format\": 2");
         assert_eq!(Manifest::parse(later.as_bytes()), Err(ManifestError::Format { found: 2 }));
+        // A later format may have nothing but its number in common with this one.
+        let other = br#"{ "format": 99, "parts": [] }"#;
+        let told = Manifest::parse(other).unwrap_err().to_string();
+        assert!(told.starts_with("written by a later version"), "{told}");
     }
 }

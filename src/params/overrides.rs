@@ -126,6 +126,10 @@ pub fn read_girth(text: &str) -> Result<Length, GirthError> {
     }
 }
 
+/// Steps of the longest key; no table of a job lies so deep, and a tree of any depth would use up the
+/// stack.
+const DEEPEST: usize = 16;
+
 /// Puts the replacements into the tree; what names no place in it is reported.
 pub(crate) fn apply<'i>(tree: &mut DeTable<'i>, overrides: &'i [Override], reader: &mut Reader) {
     for one in overrides {
@@ -133,6 +137,9 @@ pub(crate) fn apply<'i>(tree: &mut DeTable<'i>, overrides: &'i [Override], reade
         let here = reader.map.place(&KeyPath::new("")).span;
         let steps: Option<Vec<Step<'_>>> = one.key.as_str().split('.').map(step).collect();
         let done = match steps {
+            Some(steps) if steps.len() > DEEPEST => {
+                Err(format!("has {} steps, and no key has more than {DEEPEST}", steps.len()))
+            }
             Some(steps) => put(tree, &steps, here.clone(), &one.value),
             None => Err("is no key: write table.key or table[0].key".to_owned()),
         };
@@ -141,7 +148,8 @@ pub(crate) fn apply<'i>(tree: &mut DeTable<'i>, overrides: &'i [Override], reade
                 reader.replaced.insert(one.key.clone(), given);
             }
             Err(mistake) => {
-                let message = format!("`{given}`: `{}` {mistake}", one.key);
+                let [given, key] = [&given, one.key.as_str()].map(text::short);
+                let message = format!("`{given}`: `{key}` {mistake}");
                 reader.problems.push(Problem::new("bad-override", here, message));
             }
         }

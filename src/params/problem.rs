@@ -84,7 +84,10 @@ pub(crate) fn in_order(mut problems: Vec<Problem>) -> Vec<Problem> {
 /// Every code of a [`Problem`], with what it means, for `explain`.
 pub const PROBLEM_CODES: &[(&str, &str)] = &[
     ("not-toml", "the job file does not follow the TOML 1.0 grammar (toml.io)"),
-    ("too-large", "the file is larger than the reader takes, or has too many trunks"),
+    (
+        "too-large",
+        "the file is larger than the reader takes, or has too many trunks, columns or entries",
+    ),
     ("wrong-type", "the key holds another kind of value than it needs, such as text for a number"),
     ("missing-key", "a key, table or entry that the job needs is not written"),
     ("unknown-key", "no key of this table has this name; often a slip of the pen"),

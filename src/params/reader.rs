@@ -97,21 +97,23 @@ fn beside_syntax(source: &str, mut syntax: Vec<Problem>, others: Vec<Problem>) -
     if syntax.is_empty() {
         return others;
     }
-    let broken: Vec<Range<usize>> = syntax.iter().map(|p| lines_around(source, &p.span)).collect();
-    syntax.extend(others.into_iter().filter(|p| {
-        p.code != "missing-key"
-            && !broken
-                .iter()
-                .any(|b| p.span.start < b.end && b.start < p.span.end.max(p.span.start + 1))
-    }));
+    let lines = text::Lines::of(source);
+    let mut around: Vec<Range<usize>> = syntax.iter().map(|p| lines.around(&p.span)).collect();
+    around.sort_unstable_by_key(|b| (b.start, b.end));
+    // Merged where they meet, so that ends are in order as well.
+    let mut broken: Vec<Range<usize>> = Vec::new();
+    for one in around {
+        match broken.last_mut() {
+            Some(last) if one.start <= last.end => last.end = last.end.max(one.end),
+            _ => broken.push(one),
+        }
+    }
+    let is_torn = |span: &Range<usize>| {
+        let next = broken.partition_point(|b| b.end <= span.start);
+        broken.get(next).is_some_and(|b| b.start < span.end.max(span.start + 1))
+    };
+    syntax.extend(others.into_iter().filter(|p| p.code != "missing-key" && !is_torn(&p.span)));
     syntax
-}
-
-/// The whole lines in which a range lies.
-fn lines_around(source: &str, span: &Range<usize>) -> Range<usize> {
-    let start = source[..span.start].rfind('\n').map_or(0, |i| i + 1);
-    let end = source[span.end..].find('\n').map_or(source.len(), |i| span.end + i + 1);
-    start..end
 }
 
 /// What has been found so far while a text is read.

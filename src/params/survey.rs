@@ -23,6 +23,8 @@ use super::{KeyPath, SourceMap, Trunk, consistency, text};
 use crate::units::parse::{self, Measure};
 use crate::units::{Length, trimmed};
 
+/// Most columns in a survey; only some of them can be known ones.
+const MOST_COLUMNS: usize = 100;
 /// Fewest trunks from which a median says something about one of them.
 const ENOUGH_FOR_MEDIAN: usize = 3;
 /// A girth counts as explained by a wrong unit when the right one brings it within this factor of
@@ -65,6 +67,10 @@ pub fn read_survey(source: &str) -> Result<Survey, Vec<Problem>> {
     let mut lines = records(source, delimiter).into_iter();
     let mut problems = Vec::new();
     let (header_span, header) = lines.next().unwrap_or((0..0, Vec::new()));
+    if header.len() > MOST_COLUMNS {
+        let found = header.len();
+        return refuse(format!("the survey has {found} columns, more than {MOST_COLUMNS}"));
+    }
     let columns = columns(header_span, &header, &mut problems);
     if lines.len() > MOST_TRUNKS {
         return refuse(format!("the survey has {} trunks, more than {MOST_TRUNKS}", lines.len()));
@@ -80,8 +86,9 @@ pub fn read_survey(source: &str) -> Result<Survey, Vec<Problem>> {
         return Ok(survey);
     }
     let mut problems = in_order(problems);
+    let places = text::Lines::of(source);
     for problem in &mut problems {
-        let (line, column) = line_and_column(source, problem.span.start);
+        let (line, column) = places.line_and_column(problem.span.start);
         problem.message = format!("line {line}, column {column}: {}", problem.message);
     }
     Err(problems)
@@ -323,12 +330,6 @@ fn odd_girths(survey: &Survey) -> Vec<Problem> {
         }
     }
     warnings
-}
-
-fn line_and_column(source: &str, at: usize) -> (usize, usize) {
-    let before = &source[..source.floor_char_boundary(at)];
-    let start = before.rfind('\n').map_or(0, |i| i + 1);
-    (before.matches('\n').count() + 1, before[start..].chars().count() + 1)
 }
 
 /// The separator that the first written line has most of; a comma when it has none.

@@ -1,6 +1,6 @@
 //! Names and lines of text, and the nearest word to a misspelt one.
 
-use std::ops::RangeInclusive;
+use std::ops::{Range, RangeInclusive};
 
 /// Most characters in a line of free text.
 const LONGEST_LINE: usize = 500;
@@ -55,11 +55,49 @@ fn is_invisible(c: char) -> bool {
 
 /// The text in quotes, cut when it is long, with controls made visible.
 pub(crate) fn shown(text: &str) -> String {
+    format!("\"{}\"", short(text))
+}
+
+/// The text, cut when it is long, with controls made visible.
+pub(crate) fn short(text: &str) -> String {
     let mut short: String = text.chars().take(SHOWN).flat_map(char::escape_debug).collect();
-    if text.chars().count() > SHOWN {
+    if text.chars().nth(SHOWN).is_some() {
         short.push_str("...");
     }
-    format!("\"{short}\"")
+    short
+}
+
+/// Where the lines of a text begin, so that the line of a place is found without reading the text
+/// again for each place.
+pub(crate) struct Lines<'a> {
+    source: &'a str,
+    starts: Vec<usize>,
+}
+
+impl<'a> Lines<'a> {
+    pub(crate) fn of(source: &'a str) -> Self {
+        let starts = std::iter::once(0).chain(source.match_indices('\n').map(|(i, _)| i + 1));
+        Self { source, starts: starts.collect() }
+    }
+
+    /// Index of the line that holds a byte, from 0.
+    fn index(&self, at: usize) -> usize {
+        self.starts.partition_point(|start| *start <= at).saturating_sub(1)
+    }
+
+    /// The whole lines in which a range lies.
+    pub(crate) fn around(&self, span: &Range<usize>) -> Range<usize> {
+        let end = self.starts.get(self.index(span.end) + 1).copied();
+        self.starts[self.index(span.start)]..end.unwrap_or(self.source.len())
+    }
+
+    /// Line and column of a byte, both from 1; columns count characters.
+    pub(crate) fn line_and_column(&self, at: usize) -> (usize, usize) {
+        let index = self.index(at);
+        let end = self.source.floor_char_boundary(at);
+        let before = self.source.get(self.starts[index]..end).unwrap_or("");
+        (index + 1, before.chars().count() + 1)
+    }
 }
 
 /// The word most like the written one, when it is alike enough to be meant.

@@ -310,6 +310,10 @@ impl<T: Value> Value for Option<T> {
     }
 }
 
+/// Most holes of a pattern, cable entries, windows around: far above any real job, and the time
+/// that the checks take grows with their square.
+const MOST_ELEMENTS: usize = 200;
+
 /// Reads each element under its own name; `None` when one of them was reported.
 fn elements<T: Value>(
     node: &Node<'_, '_>,
@@ -320,6 +324,13 @@ fn elements<T: Value>(
     let DeValue::Array(array) = node.value.get_ref() else {
         return wrong_type(node, kind, reader);
     };
+    // Trunks have a bound of their own; a feed has as many segments as lamps.
+    let is_bounded = matches!(kind, Kind::List(_) | Kind::Tables(_)) && field.key != "trunk";
+    if is_bounded && array.len() > MOST_ELEMENTS {
+        let found = array.len();
+        let message = format!("`{}` has {found} elements, more than {MOST_ELEMENTS}", node.path);
+        return reader.fail(node.path, Problem::new("too-large", node.value.span(), message));
+    }
     let mut all = Some(Vec::new());
     for (index, value) in array.iter().enumerate() {
         let path = node.path.element(index);

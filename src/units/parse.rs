@@ -193,7 +193,13 @@ pub enum ParseError {
 /// assert!(parse::quantity::<Length>("44 stone").is_err());
 /// ```
 pub fn quantity<Q: Measure>(text: &str) -> Result<Q, ParseError> {
-    number(text, &Q::DIMENSION).map(Q::from_number)
+    let read = Q::from_number(number(text, &Q::DIMENSION)?);
+    // Inside, an angle counts in radians and so on: the largest numbers do not survive the way.
+    if read.number().is_finite() {
+        Ok(read)
+    } else {
+        Err(ParseError::TooLarge { found: text.trim().to_owned() })
+    }
 }
 
 /// Reads a text as a number of the dimension's own unit, where bare numbers count in `unit`: a cell

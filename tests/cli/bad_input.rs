@@ -31,6 +31,40 @@ fn what_is_no_job_is_refused() {
     refused(format!("{dotted} = 1"), "error");
 }
 
+/// A job with more in it than any has is told so at once.
+#[test]
+fn what_is_too_large_is_refused_quickly() {
+    let start = std::time::Instant::now();
+    refused(format!("{ONE}{}", "# ten megabytes\n".repeat(625_000)), "larger than 2000000 bytes");
+    let trunks = "{ girth = 9 },".repeat(100_000);
+    refused(
+        format!("trunk = [{trunks}]\n{}", with(ONE, "[[trunk]]", "[x]")),
+        "100000 trunks, more than 5000",
+    );
+    refused(
+        format!("{ONE}{}", "[[outlook]]\nname = \"w\"\n".repeat(50_000)),
+        "50000 elements, more than 200",
+    );
+    for (survey, says) in [
+        (format!("name,girth\n{}", "t,900\n".repeat(100_000)), "100000 trunks, more than 5000"),
+        (
+            format!("name,girth\n{}", "# ten megabytes\n".repeat(625_000)),
+            "larger than 2000000 bytes",
+        ),
+        (format!("name,girth,{}\n", "x,".repeat(100_000)), "columns, more than 100"),
+    ] {
+        let bench = Bench::new(&with(ONE, "[job]", "[job]\nsurvey = \"survey.csv\""));
+        bench.write("survey.csv", survey);
+        bench.make("out").ends(2).says(says);
+        assert_eq!(files(bench.dir.path()).len(), 2, "something was written");
+    }
+    // A key of any depth, which would use up the stack.
+    let key = format!("{}=1", vec!["a"; 60_000].join("."));
+    Bench::new(ONE).run(&["check", "job.toml", "--set", &key]).ends(2).says("60000 steps");
+    // Six runs of a second at most, and a machine that may have others to serve.
+    assert!(start.elapsed().as_secs() < 15, "it took {:?}", start.elapsed());
+}
+
 #[test]
 fn wrong_types_missing_and_unknown_keys_are_refused() {
     refused(with(ONE, "\"88 cm\"", "true"), "`trunk[0].girth`");

@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use super::{Bench, ONE, Ran, assert_whole, files};
 
 /// Rounds of starting and killing.
-const ROUNDS: u32 = 16;
+const ROUNDS: u32 = 34;
 
 /// Two jobs whose sets differ in most files.
 fn jobs() -> [String; 2] {
