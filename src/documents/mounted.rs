@@ -14,8 +14,8 @@ use crate::engineering::strap::{Seat, Section, outline};
 use crate::mesh::TriMesh;
 use crate::params::Trunk;
 use crate::plan::saddle::Saddle;
+use crate::plan::standing;
 use crate::space::{Pose, Vec3, v};
-use crate::sums::ring;
 use crate::units::{Angle, Length};
 
 /// Steps of a strap round the trunk.
@@ -90,8 +90,10 @@ impl<'a> Mounted<'a> {
         z: f64,
     ) -> Result<TriMesh, DocumentError> {
         let strap = &subject.job.strap;
-        let seats: Vec<Seat> =
-            bearings.iter().map(|&b| ring::seat(self.saddle, self.section, self.gap, b)).collect();
+        let seats: Vec<Seat> = bearings
+            .iter()
+            .map(|&b| standing::seat(self.saddle, self.section, self.gap, b))
+            .collect();
         let way = outline(self.section, &seats, STRAP_STEPS);
         let way = way.map_err(|e| DocumentError::at("assembly")(&e))?;
         let (thick, half) = (strap.thickness.get(), strap.width.get() / 2.0);

@@ -177,6 +177,17 @@ impl Foam {
         Self::new(thickness, self.least, self.nominal, self.most)
     }
 
+    /// The same foam with a share of its range of strains, from 0 up to but not 1, kept for
+    /// something else: half of it at either end.
+    ///
+    /// # Errors
+    /// When the share is outside its range.
+    pub fn keeping(self, share: f64) -> Result<Self, FitError> {
+        let kept = (self.most - self.least) * share / 2.0;
+        let (least, most) = (self.least + kept, self.most - kept);
+        Self::new(self.thickness, least, self.nominal.clamp(least, most.max(least)), most)
+    }
+
     /// Free thickness.
     #[must_use]
     pub fn thickness(self) -> Length {

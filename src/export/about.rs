@@ -131,7 +131,8 @@ impl Earlier {
     /// The earlier set, for the plan; an entry with impossible numbers counts as none.
     #[must_use]
     pub fn before(&self, in_hand: bool) -> Before {
-        Before { in_hand, cradles: self.printed("cradle"), rails: self.printed("rail") }
+        let (cradles, rails) = (self.printed("cradle"), self.printed("rail"));
+        Before { in_hand, kept_for_pull: [0.0; 2], cradles, rails }
     }
 
     fn printed(&self, kind: &str) -> Printed {

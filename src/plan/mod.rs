@@ -9,6 +9,7 @@ pub mod plates;
 pub mod rail;
 pub mod reuse;
 pub mod saddle;
+pub(crate) mod standing;
 pub mod trade_off;
 pub mod whole;
 pub mod yoke;

@@ -177,6 +177,13 @@ impl Saddle {
         self.pad_angle() + self.rim / (self.face_radius - self.recess)
     }
 
+    /// Heights of the straps above the saddle's middle.
+    #[must_use]
+    pub fn strap_heights(&self) -> Vec<Length> {
+        let middle = self.height / 2.0;
+        self.passages.iter().map(|[low, high]| (*low + *high) / 2.0 - middle).collect()
+    }
+
     /// The pad as cut: developed length round the face, and height.
     #[must_use]
     pub fn pad_size(&self) -> [Length; 2] {

@@ -4,10 +4,12 @@
 //! controller decide the box; all cradles share one yoke and all rails one screw distance, so only
 //! the curve differs from size to size.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
-use crate::checks::Finding;
+use crate::checks::{Finding, Severity};
 use crate::engineering::fit::{FitError, Foam};
 use crate::engineering::oval::Oval;
 use crate::engineering::sizes::{Size, SizeRule, TrunkRange, Unserved};
@@ -16,6 +18,7 @@ use crate::plan::enclosure::{self, Enclosure};
 use crate::plan::rail::{self, Rail};
 use crate::plan::reuse::{Change, Earlier, TrunkNow, compare};
 use crate::plan::saddle::{Saddle, SaddleNeeds, height_for_straps};
+use crate::plan::standing::{Standing, pull_suits_pads};
 use crate::plan::{Derived, Yoke};
 use crate::units::Length;
 
@@ -46,6 +49,8 @@ pub struct Before {
     /// Whether its parts were printed and are in hand; otherwise only its sizes and marks are used
     /// again, and every copy is still to be printed.
     pub in_hand: bool,
+    /// Least [`Plan::kept_for_pull`].
+    pub kept_for_pull: [f64; 2],
     /// Cradles.
     pub cradles: Printed,
     /// Rails.
@@ -146,6 +151,9 @@ pub struct Plan {
     pub trunks: Vec<TrunkPlan>,
     /// Trunks that no cradle, or no rail, can serve.
     pub unserved: Vec<(SizeKind, Unserved)>,
+    /// Share of the pad's range of strains that the curves leave to the pull on the strap: for
+    /// cradles and for rails.
+    pub kept_for_pull: [f64; 2],
     /// Whether the earlier set's parts are in hand.
     pub in_hand: bool,
     /// What happens on each trunk since an earlier set, for cradles and for rails.
@@ -186,8 +194,16 @@ pub fn plan(job: &Job, before: &Before) -> Result<Plan, Vec<Finding>> {
     let usable = before.cradles.only(|i| {
         before.cradles.shapes.get(i) == Some(&hash(&saddle(&before.cradles.made.sizes[i])))
     });
-    let lamps = |i: usize| job.trunks[i].fixtures;
-    let cradle_plan = Classes::new(job, wanted, &usable, before.in_hand, lamps)?;
+    let wish = Wish {
+        job,
+        half_width: wanted,
+        in_hand: before.in_hand,
+        least_kept: before.kept_for_pull[0],
+        copies_on: &|i| job.trunks[i].fixtures,
+        saddle: &saddle,
+        standing: &|trunk, saddle| Standing::cradles(trunk, job, saddle).ok(),
+    };
+    let (kept_by_cradles, cradle_plan) = wish.classes(&usable)?;
     let cradles: Vec<CradleSize> = cradle_plan
         .classes
         .into_iter()
@@ -205,8 +221,10 @@ pub fn plan(job: &Job, before: &Before) -> Result<Plan, Vec<Finding>> {
     let mut rail_assignment = vec![None; job.trunks.len()];
     let mut rails = Vec::new();
     let mut enclosure = None;
+    let mut kept_by_rails = before.kept_for_pull[1];
     if job.battery.is_some() && boxes > 0 {
-        let (boxed, planned) = rails_and_box(job, &before.rails, before.in_hand)?;
+        let (boxed, (kept, planned)) = rails_and_box(job, before)?;
+        kept_by_rails = kept;
         derived.extend(boxed.reasons.iter().cloned());
         let screw_x = boxed.rail_screw_x;
         rails.extend(planned.classes.into_iter().map(|class| {
@@ -226,7 +244,10 @@ pub fn plan(job: &Job, before: &Before) -> Result<Plan, Vec<Finding>> {
     });
     let trunks = trunks.collect::<Result<Vec<_>, FitError>>().map_err(|e| vec![unplannable(&e)])?;
     let lamps = job.trunks.iter().map(|t| t.fixtures).sum();
+    let kept_for_pull = [kept_by_cradles, kept_by_rails];
+    describe_kept(kept_for_pull, &mut derived);
     Ok(Plan {
+        kept_for_pull,
         in_hand: before.in_hand,
         yoke,
         cradles,
@@ -243,16 +264,22 @@ pub fn plan(job: &Job, before: &Before) -> Result<Plan, Vec<Finding>> {
 
 /// Rails and box depend on each other: the box takes its screws as far apart as the widest rail
 /// needs, and a rail in hand serves only if its screws are where the box has them.
-fn rails_and_box(
-    job: &Job,
-    before: &Printed,
-    in_hand: bool,
-) -> Result<(Enclosure, Classes), Vec<Finding>> {
+fn rails_and_box(job: &Job, before: &Before) -> Result<(Enclosure, (f64, Classes)), Vec<Finding>> {
     let wanted = job.pad.half_width.unwrap_or(rail::WANTED_HALF_WIDTH);
-    let rails_on = |i: usize| if job.trunks[i].carries_box { RAILS_A_BOX } else { 0 };
-    let mut usable = before.clone();
+    // Where the screws stand does not change the pad.
+    let screw_x = rail::least_screw_x(wanted, job);
+    let wish = Wish {
+        job,
+        half_width: wanted,
+        in_hand: before.in_hand,
+        least_kept: before.kept_for_pull[1],
+        copies_on: &|i| if job.trunks[i].carries_box { RAILS_A_BOX } else { 0 },
+        saddle: &|size| Rail::new(size.face_radius, size.half_width, screw_x, job).saddle,
+        standing: &|_, _| Some(Standing::rail()),
+    };
+    let mut usable = before.rails.clone();
     loop {
-        let planned = Classes::new(job, wanted, &usable, in_hand, rails_on)?;
+        let (kept, planned) = wish.classes(&usable)?;
         let widest = planned.classes.iter().map(|c| c.size.half_width);
         let least_screw_x = rail::least_screw_x(widest.fold(Length::ZERO, Length::max), job);
         let boxed = enclosure::plan(job, least_screw_x)?;
@@ -264,7 +291,7 @@ fn rails_and_box(
         // Each round drops at least one size, so this ends.
         let still = usable.only(same);
         if still.made.sizes.len() == usable.made.sizes.len() {
-            return Ok((boxed, planned));
+            return Ok((boxed, (kept, planned)));
         }
         usable = still;
     }
@@ -272,6 +299,74 @@ fn rails_and_box(
 
 /// A box hangs on an upper and a lower rail.
 const RAILS_A_BOX: u32 = 2;
+
+/// Shares of the pad's strains to keep for the pull, tried in this order after none.
+const KEPT_FOR_PULL: [f64; 3] = [0.25, 0.5, 0.75];
+
+/// What the sizes of one kind are chosen for.
+struct Wish<'a> {
+    job: &'a Job,
+    half_width: Length,
+    in_hand: bool,
+    least_kept: f64,
+    copies_on: &'a dyn Fn(usize) -> u32,
+    saddle: &'a dyn Fn(&Size) -> Saddle,
+    standing: &'a dyn Fn(&Trunk, &Saddle) -> Option<Standing>,
+}
+
+impl Wish<'_> {
+    /// The fewest sizes on which all straps can be pulled, with the share of the pad's strains kept
+    /// for that. Where no share serves, the one that serves most trunks.
+    fn classes(&self, usable: &Printed) -> Result<(f64, Classes), Vec<Finding>> {
+        let lacking = |classes: &Classes| classes.unserved.len() + self.unpulled(classes);
+        let mut kept = self.least_kept;
+        let mut best = Classes::new(self, usable, kept)?;
+        let mut least = lacking(&best);
+        for more in KEPT_FOR_PULL.into_iter().filter(|k| *k > self.least_kept) {
+            if least == 0 {
+                break;
+            }
+            let classes = Classes::new(self, usable, more)?;
+            let left = lacking(&classes);
+            if left < least {
+                (kept, best, least) = (more, classes, left);
+            }
+        }
+        Ok((kept, best))
+    }
+
+    /// Sizes on whose thinnest or thickest trunk no pull suits the pads: these misfit most. Trunks
+    /// with more saddles lose more of the pull on the way round, and stand for themselves.
+    fn unpulled(&self, classes: &Classes) -> usize {
+        let mut extremes: BTreeMap<(usize, u32), [usize; 2]> = BTreeMap::new();
+        let girth = |t: usize| self.job.trunks[t].girth;
+        for (class, size) in classes.classes.iter().enumerate() {
+            for &trunk in &size.trunks {
+                let key = (class, (self.copies_on)(trunk));
+                let [thin, thick] = extremes.entry(key).or_insert([trunk; 2]);
+                *thin = if girth(trunk) < girth(*thin) { trunk } else { *thin };
+                *thick = if girth(trunk) > girth(*thick) { trunk } else { *thick };
+            }
+        }
+        let suits = |class: usize, trunk: usize| {
+            let (size, trunk) = (&classes.classes[class].size, &self.job.trunks[trunk]);
+            let saddle = (self.saddle)(size);
+            (self.standing)(trunk, &saddle)
+                .is_none_or(|standing| pull_suits_pads(self.job, trunk, &saddle, size, &standing))
+        };
+        extremes.iter().filter(|((class, _), ends)| !ends.iter().all(|&t| suits(*class, t))).count()
+    }
+}
+
+/// Records what was kept, where it was.
+fn describe_kept(kept: [f64; 2], derived: &mut Vec<Derived>) {
+    for (what, kept) in ["cradle", "rail"].into_iter().zip(kept).filter(|(_, kept)| *kept > 0.0) {
+        let value = format!("{:.0} % of the pad's range of strains", kept * 100.0);
+        let reason = "room that the curve's misfit leaves to the pull on the strap: without it no \
+                      tension would press the pad everywhere and crush it nowhere";
+        derived.push(Derived::new(format!("kept for the pull on a {what}"), value, reason));
+    }
+}
 
 /// Sizes of one kind, and who gets which.
 struct Classes {
@@ -282,15 +377,10 @@ struct Classes {
 }
 
 impl Classes {
-    fn new(
-        job: &Job,
-        wanted: Length,
-        printed: &Printed,
-        in_hand: bool,
-        copies_on: impl Fn(usize) -> u32,
-    ) -> Result<Self, Vec<Finding>> {
+    fn new(wish: &Wish<'_>, printed: &Printed, kept: f64) -> Result<Self, Vec<Finding>> {
+        let Wish { job, half_width: wanted, in_hand, copies_on, .. } = *wish;
         let refuse = |e: FitError| vec![unplannable(&e)];
-        let foam = Foam::of(&job.pad).map_err(refuse)?;
+        let foam = Foam::of(&job.pad).and_then(|f| f.keeping(kept)).map_err(refuse)?;
         let rule = SizeRule::new(foam, wanted, job.pad.reach).map_err(refuse)?;
         let who: Vec<usize> = (0..job.trunks.len()).filter(|&i| copies_on(i) > 0).collect();
         let now = who.iter().map(|&i| {
@@ -387,7 +477,6 @@ fn trunk_range(trunk: &Trunk, half_width: Length, job: &Job) -> Result<TrunkRang
 }
 
 fn unplannable(error: &FitError) -> Finding {
-    use crate::checks::Severity;
     Finding::new("curve-misfit", Severity::Error, error.to_string()).key("pad")
 }
 
@@ -406,6 +495,7 @@ impl Plan {
         };
         Before {
             in_hand: true,
+            kept_for_pull: self.kept_for_pull,
             cradles: printed(&mut self.cradles.iter().map(|c| (&c.class, &c.shape))),
             rails: printed(&mut self.rails.iter().map(|r| (&r.class, &r.shape))),
         }
@@ -415,6 +505,61 @@ impl Plan {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Lime trees of all ages with wide pads of thin foam.
+    fn avenue(half_width: u32, foam: u32) -> Job {
+        let mut text = format!(
+            "[job]\nname = \"avenue\"\n[fixture]\nname = \"lamp\"\nwidth = 150\nheight = 120\n\
+             depth = 60\nmass = 1\npower = 10\n[fixture.mount]\nkind = \"side-bosses\"\nspan = 160\n\
+             thread = \"M5\"\n[strap]\ncount = 2\n[pad]\nhalf-width = {half_width}\nthickness = {foam}\n"
+        );
+        for girth in (900..2000).step_by(50) {
+            text += &format!("[[trunk]]\nname = \"t{girth}\"\ngirth = {girth}\nfixtures = 2\n");
+        }
+        crate::params::read(&text).expect("a job").job
+    }
+
+    #[test]
+    fn sizes_leave_room_for_the_pull_where_it_is_needed_and_only_there() {
+        let unsuited = |job: &Job, plan: &Plan| {
+            let of = |(trunk, gets): (&Trunk, &TrunkPlan)| {
+                let size = &plan.cradles[gets.cradle.expect("a cradle")];
+                let standing = Standing::cradles(trunk, job, &size.saddle).expect("room");
+                pull_suits_pads(job, trunk, &size.saddle, &size.class.size, &standing)
+            };
+            job.trunks.iter().zip(&plan.trunks).filter(|&pair| !of(pair)).count()
+        };
+        let narrow = avenue(25, 10);
+        let planned = plan(&narrow, &Before::default()).expect("a plan");
+        assert_eq!((planned.kept_for_pull[0], planned.cradles.len()), (0.0, 1));
+        assert_eq!(unsuited(&narrow, &planned), 0);
+
+        let wide = avenue(60, 8);
+        let planned = plan(&wide, &Before::default()).expect("a plan");
+        assert!(planned.kept_for_pull[0] > 0.0 && planned.unserved.is_empty());
+        assert_eq!(unsuited(&wide, &planned), 0);
+        // Fewer sizes, which the strains of the foam alone would allow, do not bear the pull.
+        let wish = Wish {
+            job: &wide,
+            half_width: Length::mm(60.0),
+            in_hand: false,
+            least_kept: 0.0,
+            copies_on: &|_| 2,
+            saddle: &|size| {
+                let needs = SaddleNeeds {
+                    face_radius: size.face_radius,
+                    pad_half_width: size.half_width,
+                    height: planned.cradles[0].saddle.height,
+                    front_half_width: planned.cradles[0].saddle.front_half_width,
+                };
+                Saddle::new(&needs, &wide.strap, &wide.printer)
+            },
+            standing: &|trunk, saddle| Standing::cradles(trunk, &wide, saddle).ok(),
+        };
+        let fewer = Classes::new(&wish, &Printed::default(), 0.0).expect("sizes");
+        assert!(fewer.classes.len() < planned.cradles.len());
+        assert!(wish.unpulled(&fewer) > 0);
+    }
 
     #[test]
     fn marks_run_like_columns_of_a_table() {

@@ -5,14 +5,11 @@
 //! each, with the buckle opposite. Straps are pulled with a buckle that slides, or worked round by
 //! hand. The trunk is taken as it is now; growth is in the margin of the girth.
 
-use std::f64::consts::{PI, TAU};
-
 use super::{Absent, Section, Shared};
 use crate::engineering::account::Line;
-use crate::engineering::aim::{AimError, Obstacle, bearings};
+use crate::engineering::aim::AimError;
 use crate::engineering::fit::{self, PadFit, girth_of_radius, margin, radius_of_girth};
 use crate::engineering::hold::{self, HoldInput, SeatLoad, Tightening, Window};
-use crate::engineering::oval::Oval;
 use crate::engineering::sizes::Size;
 use crate::engineering::strap::{self, Path, Seat};
 use crate::engineering::strength::Passage;
@@ -20,12 +17,10 @@ use crate::engineering::strength::beam::passage_lines;
 use crate::engineering::wind::{self, PeelInput, peel};
 use crate::params::{Job, Trunk};
 use crate::plan::saddle::Saddle;
+use crate::plan::standing::{self, Standing};
 use crate::produce::part_name;
 use crate::tables::webbing::webbing;
 use crate::units::{Angle, Area, Force, Length};
-
-/// Half of what a buckle takes on the strap, with room for the fingers. Common practice, no source.
-const BUCKLE_HALF: Length = Length::mm(40.0);
 
 /// A ring of straps.
 pub(crate) struct Ring {
@@ -74,8 +69,6 @@ impl Place<'_> {
     /// The load on this saddle; forces and levers as given.
     pub(crate) fn seat(&self, weight: Force, wind: [Force; 2], levers: [Length; 2]) -> SeatLoad {
         let [width, height] = self.saddle.pad_size();
-        let middle = self.saddle.height / 2.0;
-        let passages = self.saddle.passages.iter();
         SeatLoad {
             weight,
             front: wind[0],
@@ -86,7 +79,7 @@ impl Place<'_> {
             pad_area: Area::mm2(width.get() * height.get()),
             pad_height: height,
             spread: self.spread,
-            strap_heights: passages.map(|[low, high]| (*low + *high) / 2.0 - middle).collect(),
+            strap_heights: self.saddle.strap_heights(),
         }
     }
 }
@@ -103,9 +96,10 @@ pub(crate) fn cradle(shared: &Shared<'_>, index: usize) -> Option<Result<Ring, A
     };
     let part = part_name("cradle", &class.class);
     let saddle = &class.saddle;
-    Some(around(trunk, job, saddle).and_then(|(bearings, buckle)| {
+    let standing = Standing::cradles(trunk, job, saddle).map_err(|e| crowded(&e));
+    Some(standing.and_then(|standing| {
         let mass = shared.prints.mass(&part).ok_or_else(|| unknown_mass(&part));
-        ring(shared, trunk, saddle, &class.class.size, part, bearings, buckle, |place| {
+        ring(shared, trunk, saddle, &class.class.size, part, standing, |place| {
             let yoke = shared.yoke.as_ref().map_err(Clone::clone)?;
             let out = place.gap + saddle.front_y + plan.yoke.reach + yoke.out;
             let up = (plan.yoke.pivot_z - saddle.height / 2.0).abs() + yoke.up;
@@ -129,34 +123,13 @@ pub(crate) fn rail(shared: &Shared<'_>, index: usize) -> Option<Result<Ring, Abs
     let part = part_name("rail", &class.class);
     let mass = shared.prints.mass(&part).ok_or_else(|| unknown_mass(&part));
     let saddle = &class.rail.saddle;
-    let (at, buckle) = (vec![Angle::ZERO], Angle::radians(PI));
-    Some(ring(shared, trunk, saddle, &class.class.size, part, at, buckle, |place| {
+    Some(ring(shared, trunk, saddle, &class.class.size, part, Standing::rail(), |place| {
         load.as_ref().map_err(Clone::clone)?.on_rail(place, mass.clone()?)
     }))
 }
 
 fn unknown_mass(part: &str) -> Absent {
     Absent::told(format!("the mass of {part} is not known, it was not made"))
-}
-
-/// Bearings of the cradles, the first at 0, and of the buckle.
-fn around(trunk: &Trunk, job: &Job, saddle: &Saddle) -> Result<(Vec<Angle>, Angle), Absent> {
-    let radius = radius_of_girth(trunk.girth);
-    let arc = radius * libm::asin((saddle.half_width / radius).clamp(-1.0, 1.0));
-    let buckle = Obstacle { bearing: Angle::radians(PI), half_width: BUCKLE_HALF };
-    let found = bearings(trunk.fixtures, radius, arc, &[buckle]);
-    let found = found.map_err(|e| crowded(&e))?;
-    // Fronts are flat and square to their bearing: neighbours meet at tan(half a step).
-    let front = radius + job.pad.thickness * (1.0 - job.pad.strain_max) + saddle.front_y;
-    let half = libm::atan2(saddle.front_half_width.get(), front.get());
-    if trunk.fixtures > 1 && f64::from(trunk.fixtures) * half > PI {
-        let most = (PI / half) as u32;
-        return Err(crowded(&AimError::NoRoom { fixtures: trunk.fixtures, most: most.max(1) }));
-    }
-    let first = found.first().map_or(0.0, |a| a.rad());
-    let step = TAU / f64::from(trunk.fixtures);
-    let evenly = (0..trunk.fixtures).map(|i| Angle::radians(step * f64::from(i)));
-    Ok((evenly.collect(), Angle::radians((PI - first).rem_euclid(TAU))))
 }
 
 fn crowded(error: &AimError) -> Absent {
@@ -166,31 +139,26 @@ fn crowded(error: &AimError) -> Absent {
     }
 }
 
-#[allow(clippy::too_many_arguments, reason = "one call each for cradles and rails")]
 fn ring(
     shared: &Shared<'_>,
     trunk: &Trunk,
     saddle: &Saddle,
     size: &Size,
     part: String,
-    bearings: Vec<Angle>,
-    buckle: Angle,
+    standing: Standing,
     load: impl Fn(&Place<'_>) -> Result<SeatLoad, Absent>,
 ) -> Result<Ring, Absent> {
     let job = shared.job;
     let foam = shared.foam.clone()?;
     let round = radius_of_girth(trunk.girth);
-    let (section, radius) = match trunk.diameters {
-        Some([toward, across]) => {
-            let oval = Oval::new([toward, across]).map_err(Absent::fault)?;
-            (strap::Section { toward, across }, oval.radius_at_cradle())
-        }
-        None => (strap::Section::round(round), round),
-    };
+    let (section, radius) = standing::section(trunk)
+        .ok_or_else(|| Absent::told("the two diameters of this trunk make no oval"))?;
+    let Standing { saddles: bearings, buckle } = standing;
     let face = size.face().map_err(Absent::fault)?;
     let fit = face.fit(foam, radius).map_err(Absent::fault)?;
     let gap = foam.thickness() * (1.0 - fit.centre);
-    let seats: Vec<Seat> = bearings.iter().map(|&at| seat(saddle, section, gap, at)).collect();
+    let seats: Vec<Seat> =
+        bearings.iter().map(|&at| standing::seat(saddle, section, gap, at)).collect();
     let path = strap::path(section, &seats, job.strap.thickness).map_err(Absent::fault)?;
     let cut = path.cut(job.strap.buckle, job.strap.tail).map_err(Absent::fault)?;
     let turn = (0..seats.len()).map(|s| path.corner_turn(s));
@@ -224,18 +192,6 @@ fn ring(
     };
     ring.window = ring.input(job).and_then(|input| input.window().map_err(Absent::fault));
     Ok(ring)
-}
-
-/// The mouths of a saddle pressed on the trunk at a bearing.
-pub(crate) fn seat(saddle: &Saddle, section: strap::Section, gap: Length, angle: Angle) -> Seat {
-    let reach = |d: Length, share: f64| d.get() / 2.0 * share;
-    let bark = libm::hypot(reach(section.toward, angle.cos()), reach(section.across, angle.sin()));
-    Seat {
-        angle,
-        half_width: saddle.half_width - saddle.mouth,
-        distance: Length::mm(bark) + gap + saddle.passage_y[0] - saddle.mouth,
-        edge_radius: saddle.mouth,
-    }
 }
 
 impl Ring {
