@@ -4,6 +4,7 @@ use super::*;
 use crate::params;
 use crate::plan;
 use crate::produce;
+use crate::sums::prints::Prints;
 use crate::units::{Angle, Length};
 
 const LAMP: &str = r#"
@@ -27,6 +28,7 @@ kind = "side-bosses"
 span = 124
 thread = "M6"
 lock-radius = 26
+lock-angle = 140
 "#;
 
 const PLATE: &str = r#"
@@ -58,6 +60,7 @@ fn work(job: &Job) -> (Plan, Vec<Made>, Vec<Finding>) {
         .map(|o| produce::make(o, job.job.deviation).unwrap())
         .collect();
     findings.extend(measured(job, &plan, &made));
+    findings.extend(Prints::of(job, &plan, &made).findings);
     (plan, made, findings)
 }
 
@@ -194,13 +197,17 @@ fn thin_pads_thin_walls_small_beds_and_edges_are_cured() {
 
     let weak = job(BOSSES);
     let (mut plan, made, _) = work(&weak);
-    assert_eq!(wall_too_thin::check(&weak, &made), []);
+    let check = |made: &Made| {
+        let thinnest = wall_too_thin::thinnest(made, weak.job.deviation);
+        wall_too_thin::check(&weak, made, &thinnest)
+    };
+    assert!(made.iter().all(|m| check(m).is_none()));
     plan.yoke.ear = Length::mm(1.5);
     let order = produce::orders(&weak, &plan).remove(0);
     let made = [produce::make(order, weak.job.deviation).unwrap()];
     let thinnest = wall_too_thin::thinnest(&made[0], weak.job.deviation).unwrap().unwrap();
     assert!(thinnest.wall.get() < 1.5 + 1e-3, "{thinnest:?}");
-    assert_eq!(wall_too_thin::check(&weak, &made).len(), 1);
+    assert!(check(&made[0]).is_some());
 
     // An ear that is thick enough but for the scale engraved on it.
     let depth = crate::plan::marks::Engraving::new(&weak.printer).depth;
@@ -209,7 +216,7 @@ fn thin_pads_thin_walls_small_beds_and_edges_are_cured() {
     let made = [produce::make(order, weak.job.deviation).unwrap()];
     let thinnest = wall_too_thin::thinnest(&made[0], weak.job.deviation).unwrap().unwrap();
     assert!((thinnest.wall.get() - 2.2).abs() < 1e-3, "{thinnest:?}");
-    assert_eq!(wall_too_thin::check(&weak, &made).len(), 1);
+    assert!(check(&made[0]).is_some());
 
     let mut small = job(BOSSES);
     small.printer.bed = [260.0, 220.0, 40.0].map(Length::mm);
@@ -289,4 +296,51 @@ fn the_volume_of_a_plain_saddle_is_the_one_worked_by_hand() {
     let expected = section * h - straight - cone - passage;
     let volume = body.volume().get();
     assert!((volume - expected).abs() < 1e-6 * expected, "{volume} {expected}");
+}
+
+#[test]
+fn a_slot_that_hangs_and_a_slope_too_shallow_are_cured() {
+    // A boss straight behind the pivot: the slot of 75 degrees ends nearly below it, and the roof
+    // there grows out of the slot's end into the air.
+    let low = BOSSES.replace("140", "180");
+    let (_, _, findings) = work(&job(&low));
+    let found = of(&findings, &overhang_hangs_free::RULE);
+    assert_eq!(found.len(), 1, "{findings:?}");
+    assert_eq!(found[0].severity, Severity::Warning);
+    // The slot stands upright behind the pivot when its middle does.
+    let angle = number(found[0], "fixture.mount.lock-angle");
+    assert!((angle - (180.0 - 37.5)).abs() <= 0.5, "{angle}");
+    assert_eq!(work(&job(&BOSSES.replace("140", &angle.to_string()))).2, []);
+    // A printer that overhangs as steep as the roof needs nothing.
+    let steep = number(found[0], "printer.overhang");
+    let mut able = job(&low);
+    able.printer.overhang = Angle::degrees(steep);
+    assert_eq!(work(&able).2, []);
+    able.printer.overhang = Angle::degrees(steep - 1.0);
+    assert_eq!(of(&work(&able).2, &overhang_hangs_free::RULE).len(), 1);
+
+    // Ears and recess leave the bed at 45 degrees.
+    let mut shy = job(BOSSES);
+    shy.printer.overhang = Angle::degrees(44.0);
+    let (_, _, findings) = work(&shy);
+    let found = of(&findings, &overhang_hangs_free::RULE);
+    assert_eq!(found.len(), 1, "{findings:?}");
+    assert_eq!(number(found[0], "printer.overhang"), 45.0);
+}
+
+#[test]
+fn a_bridge_longer_than_the_printer_spans_is_told() {
+    let mut job = job(BOSSES);
+    job.printer.bridge = Length::mm(2.0);
+    let (plan, _, findings) = work(&job);
+    let found = of(&findings, &bridge_too_long::RULE);
+    assert_eq!(found.len(), 1, "{findings:?}");
+    // The widest roofs: the passage, or the crown of a hole from 45 to 45 degrees.
+    let [inner, outer] = plan.cradles[0].saddle.passage_y;
+    let crown = plan.yoke.pivot_hole * Angle::degrees(45.0).sin();
+    let widest = (outer - inner).max(crown).get();
+    let told = number(found[0], "printer.bridge");
+    assert!((widest - 0.1..widest + 0.4).contains(&told), "{told} for {widest}");
+    job.printer.bridge = Length::mm(told);
+    assert_eq!(work(&job).2, []);
 }

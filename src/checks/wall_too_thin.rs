@@ -96,40 +96,40 @@ pub fn thinnest(made: &Made, deviation: Length) -> Result<Option<Thinnest>, Mesh
     Ok(least)
 }
 
-/// One error for each part with a thin wall.
+/// An error when the thinnest wall of a part is too thin.
 #[must_use]
-pub fn check(job: &Job, made: &[Made]) -> Vec<Finding> {
-    let deviation = job.job.deviation;
-    let one = |m: &Made| {
-        let part = &m.order.part;
-        let limit = match part.kind {
-            PartKind::Cradle | PartKind::TiltPlate | PartKind::Rail => LEAST_WALL,
-            PartKind::BoxBody | PartKind::BoxLid => SKIN_LEAST,
-            PartKind::TryPiece => return None,
-        };
-        let found = match thinnest(m, deviation) {
-            Ok(found) => found?,
-            Err(error) => return Some(super::not_found(&RULE, &part.name, &error)),
-        };
-        // Chords on both sides take up to a deviation each.
-        if found.wall + deviation * 2.0 >= limit {
-            return None;
-        }
-        let [x, y, z] = found.at;
-        let message = format!(
-            "{} has a wall of {:.2} behind its {}, at {x:.0}, {y:.0}, {z:.0} mm on the bed",
-            part.name, found.wall, found.face
-        );
-        let keys: &[&str] = match part.kind {
-            PartKind::Cradle => &["fixture.mount", "printer.line"],
-            PartKind::TiltPlate => &["fixture.mount.holes", "fixture.mount.thread"],
-            PartKind::Rail => &["pad.half-width", "printer.line"],
-            PartKind::BoxBody | PartKind::BoxLid | PartKind::TryPiece => &["battery", "entry"],
-        };
-        let finding = Finding::new(RULE.code, Severity::Error, message)
-            .measured(format!("{:.2}", found.wall), format!("at least {limit}"))
-            .part(&part.name);
-        Some(keys.iter().fold(finding, |f, key| f.key(*key)))
+pub fn check(
+    job: &Job,
+    made: &Made,
+    thinnest: &Result<Option<Thinnest>, MeshFault>,
+) -> Option<Finding> {
+    let part = &made.order.part;
+    let limit = match part.kind {
+        PartKind::Cradle | PartKind::TiltPlate | PartKind::Rail => LEAST_WALL,
+        PartKind::BoxBody | PartKind::BoxLid => SKIN_LEAST,
+        PartKind::TryPiece => return None,
     };
-    made.iter().filter_map(one).collect()
+    let found = match thinnest {
+        Ok(found) => (*found)?,
+        Err(error) => return Some(super::not_found(&RULE, &part.name, error)),
+    };
+    // Chords on both sides take up to a deviation each.
+    if found.wall + job.job.deviation * 2.0 >= limit {
+        return None;
+    }
+    let [x, y, z] = found.at;
+    let message = format!(
+        "{} has a wall of {:.2} behind its {}, at {x:.0}, {y:.0}, {z:.0} mm on the bed",
+        part.name, found.wall, found.face
+    );
+    let keys: &[&str] = match part.kind {
+        PartKind::Cradle => &["fixture.mount", "printer.line"],
+        PartKind::TiltPlate => &["fixture.mount.holes", "fixture.mount.thread"],
+        PartKind::Rail => &["pad.half-width", "printer.line"],
+        PartKind::BoxBody | PartKind::BoxLid | PartKind::TryPiece => &["battery", "entry"],
+    };
+    let finding = Finding::new(RULE.code, Severity::Error, message)
+        .measured(format!("{:.2}", found.wall), format!("at least {limit}"))
+        .part(&part.name);
+    Some(keys.iter().fold(finding, |f, key| f.key(*key)))
 }

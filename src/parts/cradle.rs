@@ -106,7 +106,7 @@ fn side_view(saddle: &Saddle, yoke: &Yoke) -> Outline {
     let center = [foot_y + yoke.reach.get(), yoke.pivot_z.get()];
     let top = [foot_y, yoke.foot_height.get()];
     // A line at 45 degrees that touches the end from below meets the bed here.
-    let leave = center[0] - center[1] - radius * std::f64::consts::SQRT_2;
+    let leave = center[0] - center[1] + radius * std::f64::consts::SQRT_2;
     let from = [leave.max(foot_y), 0.0];
     let mut path = Path::default();
     path.line_to([foot_y, 0.0]);

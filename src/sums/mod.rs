@@ -180,7 +180,7 @@ impl Sums {
     pub fn of(job: &Job, plan: &Plan, made: &[Made]) -> Self {
         let print =
             Print { polymer: job.polymer.kind, warm: job.site.warm, dark: job.polymer.dark };
-        let prints = Prints::of(job, made);
+        let prints = Prints::of(job, plan, made);
         let box_load = plan.enclosure.as_ref().map(|e| BoxLoad::of(job, e, &prints));
         let shared = Shared {
             job,
@@ -217,7 +217,8 @@ impl Sums {
             }
         }
         let lists = Lists::of(job, plan, &figures, &power);
-        let findings = checked::findings(&shared, &groups, &power);
+        let mut findings = shared.prints.findings.clone();
+        findings.extend(checked::findings(&shared, &groups, &power));
         let trunks = groups.iter().map(|group| trunk_account(&shared, group)).collect();
         Self { account: Account { job: sections, trunks }, figures, lists, findings }
     }

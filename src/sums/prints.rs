@@ -1,30 +1,68 @@
-//! What the prints cost in plastic and time.
+//! What the prints cost in plastic and time, and what they ask of the printer: walls, bridges and
+//! overhangs, measured once for the account and for the checks.
 
 use std::collections::BTreeMap;
 
 use super::Section;
+use crate::checks::wall_too_thin::{self, Thinnest};
+use crate::checks::{Finding, bridge_too_long, not_found, overhang_hangs_free};
 use crate::engineering::account::Line;
 use crate::engineering::print::{PrintAccount, print_account};
+use crate::mesh::overhang::{Overhang, overhang};
 use crate::params::Job;
+use crate::plan::Plan;
 use crate::produce::Made;
 use crate::units::{Hours, Length, Mass, trimmed};
 
 /// Accounts of the parts made.
 pub(crate) struct Prints {
-    /// One entry a part: account, copies still to print.
-    parts: BTreeMap<String, (PrintAccount, u32)>,
+    parts: BTreeMap<String, Print>,
     absent: Vec<String>,
+    /// Width of an extrusion line.
+    line: Length,
+    /// What the checks say of walls, bridges and overhangs.
+    pub(crate) findings: Vec<Finding>,
+}
+
+/// One part.
+struct Print {
+    account: PrintAccount,
+    /// Copies still to print.
+    copies: u32,
+    /// Its thinnest wall, where one could be measured.
+    thinnest: Option<Thinnest>,
+    /// What hangs, where it could be measured.
+    overhang: Option<Overhang>,
 }
 
 impl Prints {
-    pub(crate) fn of(job: &Job, made: &[Made]) -> Self {
-        let mut found = Self { parts: BTreeMap::new(), absent: Vec::new() };
+    pub(crate) fn of(job: &Job, plan: &Plan, made: &[Made]) -> Self {
+        let mut found = Self {
+            parts: BTreeMap::new(),
+            absent: Vec::new(),
+            line: job.printer.line,
+            findings: Vec::new(),
+        };
         for one in made {
             let name = one.order.part.name.clone();
             let copies = one.order.prints;
+            let thinnest = wall_too_thin::thinnest(one, job.job.deviation);
+            found.findings.extend(wall_too_thin::check(job, one, &thinnest));
+            let overhang = match overhang(&one.mesh, job.printer.overhang) {
+                Ok(overhang) => {
+                    found.findings.extend(overhang_hangs_free::check(job, one, &overhang));
+                    found.findings.extend(bridge_too_long::check(job, plan, one, &overhang));
+                    Some(overhang)
+                }
+                Err(why) => {
+                    found.findings.push(not_found(&overhang_hangs_free::RULE, &name, &why));
+                    None
+                }
+            };
             match print_account(&one.mesh, &job.printer, &job.polymer) {
                 Ok(account) => {
-                    found.parts.insert(name, (account, copies));
+                    let thinnest = thinnest.ok().flatten();
+                    found.parts.insert(name, Print { account, copies, thinnest, overhang });
                 }
                 Err(why) => found.absent.push(format!("{name}: {why}")),
             }
@@ -34,14 +72,14 @@ impl Prints {
 
     /// Mass of one copy.
     pub(crate) fn mass(&self, part: &str) -> Option<Mass> {
-        self.parts.get(part).map(|(account, _)| account.mass)
+        self.parts.get(part).map(|p| p.account.mass)
     }
 
     pub(crate) fn section(&self) -> Section {
         let mut section = Section::new("prints");
         let (mut mass, mut time, mut filament) = (Mass::ZERO, Hours::ZERO, Length::ZERO);
         let mut cost = None;
-        for (name, (account, copies)) in &self.parts {
+        for (name, Print { account, copies, thinnest, overhang }) in &self.parts {
             let n = f64::from(*copies);
             mass += account.mass * n;
             time += account.time * n;
@@ -62,6 +100,29 @@ impl Prints {
                 .input("layers", account.layers)
                 .input("copies to print", copies),
             );
+            if let Some(Thinnest { wall, face, .. }) = thinnest {
+                section.lines.push(
+                    Line::new(
+                        format!("{name}: smallest feature"),
+                        "thinnest wall / line width",
+                        format!("{wall:.2}, {:.1} lines", *wall / self.line),
+                        "measured on the mesh, straight behind sampled faces",
+                    )
+                    .input("behind its", face)
+                    .input("line", self.line),
+                );
+            }
+            if let Some(overhang) = overhang {
+                section.lines.push(
+                    Line::new(
+                        format!("{name}: longest bridge, and what hangs beyond the overhang limit"),
+                        "longest line across a hanging region from held rim to held rim; sum of the regions' areas",
+                        format!("{:.1}, {:.0}", overhang.longest_bridge(), overhang.area()),
+                        "measured on the mesh in its print pose",
+                    )
+                    .input("on the bed", format!("{:.0}", overhang.bed_contact)),
+                );
+            }
         }
         let price = cost.map_or(String::new(), |c| format!(", costs {}", trimmed(c, 2)));
         section.lines.push(
