@@ -37,15 +37,15 @@ pub fn check(job: &Job, made: &[Made]) -> Vec<Finding> {
             let [x, y, z] = size.map(Length::get);
             format!("{x:.0} x {y:.0} x {z:.0} mm")
         };
+        let within = |[x, y, z]: [Length; 3]| shown([x - margin, y - margin, z]);
         let message = format!(
-            "{name} is {} large and the bed with its margin takes {}",
-            shown([w, d, h]),
-            shown([bed[0] - margin, bed[1] - margin, bed[2]])
+            "{name} does not go onto the bed, of which a margin of {} stays free",
+            printer.margin
         );
         let [x, y, z] = needed.map(Length::get);
         Some(
             Finding::new(RULE.code, Severity::Error, message)
-                .measured(shown(least), format!("at most {}", shown(bed)))
+                .measured(within(least), format!("at most {}", within(bed)))
                 .part(name)
                 .key("printer.bed")
                 .key("printer.margin")

@@ -88,7 +88,8 @@ impl Work {
     /// One line on what the plan is.
     pub(super) fn in_short(&self, job: &Job) -> String {
         let Some(plan) = &self.plan else { return String::new() };
-        let prints: u32 = self.made.iter().map(|m| m.order.prints).sum();
+        let good = self.made.iter().filter(|m| !checks::bars(&self.findings, &m.order.part.name));
+        let prints: u32 = good.map(|m| m.order.prints).sum();
         let saved: u32 = self.made.iter().map(|m| m.order.copies - m.order.prints).sum();
         let mut text = format!(
             "{}: {}, {}, {} to print",
@@ -139,9 +140,9 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
             }
         }
         if how.only.is_empty() {
-            let subject = Subject { job, plan, made: &work.made, sums };
-            let documents = documents(&subject, &work.findings, &input.map)
-                .map_err(|e| Failure::Io(e.to_string()))?;
+            let subject = Subject { job, plan, made: &work.made, sums, findings: &work.findings };
+            let documents =
+                documents(&subject, &input.map).map_err(|e| Failure::Io(e.to_string()))?;
             for (path, bytes) in documents {
                 set.add(&path, bytes).map_err(|e| Failure::Io(e.to_string()))?;
             }
@@ -227,11 +228,7 @@ fn say_changes(plan: &Plan, output: &Output) {
 }
 
 /// Everything but the parts.
-fn documents(
-    subject: &Subject<'_>,
-    findings: &[Finding],
-    map: &SourceMap,
-) -> Result<Vec<Document>, DocumentError> {
+fn documents(subject: &Subject<'_>, map: &SourceMap) -> Result<Vec<Document>, DocumentError> {
     let list = plates::pack(subject)?;
     let mut all = plates::files(subject, &list)?;
     all.extend(templates::files(subject)?);
@@ -244,7 +241,7 @@ fn documents(
     let stock = Stock::new(stock);
     let shots = pictures::shots(subject, &stock)?;
     let pictures = shots.par_iter().map(Shot::draw).collect::<Result<Vec<_>, _>>()?;
-    let told = Told { findings, map, plates: &list, pictures: &pictures, stock: &stock };
+    let told = Told { map, plates: &list, pictures: &pictures, stock: &stock };
     all.push(sheet::file(subject, &told)?);
     all.extend(pictures.into_iter().map(|(path, picture)| (path, picture.content.into_bytes())));
     Ok(all)
@@ -269,11 +266,7 @@ fn earlier(how: &MakeArgs, folder: &std::path::Path) -> Result<Option<Earlier>, 
 fn is_wanted(made: &Made, how: &MakeArgs, work: &Work) -> bool {
     let name = &made.order.part.name;
     let asked = how.only.is_empty() || how.only.iter().any(|only| is_named(made, only));
-    let barred = work
-        .findings
-        .iter()
-        .any(|f| f.severity == Severity::Error && f.parts.iter().any(|p| p == name));
-    asked && !barred
+    asked && !checks::bars(&work.findings, name)
 }
 
 /// The files of one part: mesh twice, exact solid once.

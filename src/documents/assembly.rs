@@ -58,6 +58,8 @@ pub enum Stuff {
     Pack,
     /// Controller.
     Board,
+    /// A printed part that an error bars.
+    Barred,
 }
 
 impl Stuff {
@@ -75,6 +77,7 @@ impl Stuff {
             Self::Steel => [206, 208, 212],
             Self::Pack => [190, 84, 66],
             Self::Board => [92, 150, 84],
+            Self::Barred => [206, 48, 40],
         }
     }
 }
@@ -95,6 +98,17 @@ pub struct Piece {
 impl Piece {
     fn new(name: impl Into<String>, stuff: Stuff, mesh: TriMesh) -> Self {
         Self { name: name.into(), stuff, opacity: 1.0, mesh }
+    }
+
+    /// A printed part, in the colour of what is barred where an error bars it.
+    pub(super) fn print(
+        subject: &Subject<'_>,
+        part: &str,
+        name: impl Into<String>,
+        stuff: Stuff,
+        mesh: TriMesh,
+    ) -> Self {
+        Self::new(name, if subject.bars(part) { Stuff::Barred } else { stuff }, mesh)
     }
 
     fn glass(self, opacity: f64) -> Self {
@@ -210,7 +224,8 @@ fn add_cradles(
     for (i, &bearing) in bearings.iter().enumerate() {
         let pose = mounted.pose(bearing, 0.0);
         if let Some(mesh) = stock.get(&name) {
-            pieces.push(Piece::new(numbered(&name, i), Stuff::Print, mesh.posed(&pose)));
+            let mesh = mesh.posed(&pose);
+            pieces.push(Piece::print(subject, &name, numbered(&name, i), Stuff::Print, mesh));
         }
         pieces.push(Piece::new(numbered("pad", i), Stuff::Foam, mounted.pad().posed(&pose)));
         for (tilt, opacity) in [(job.tilt.min, 1.0), (job.tilt.max, GHOST)] {
@@ -249,7 +264,7 @@ fn lamp(subject: &Subject<'_>, stock: &Stock, saddle: &Saddle, tilt: Angle) -> V
     }
     if let (Some(plate), Some(mesh)) = (&yoke.plate, stock.get("tilt-plate")) {
         let mesh = mesh.posed(&tilt_plate::to_pivot(plate));
-        pieces.push(Piece::new("tilt-plate", Stuff::SecondPrint, mesh));
+        pieces.push(Piece::print(subject, "tilt-plate", "tilt-plate", Stuff::SecondPrint, mesh));
     }
     pieces.push(Piece::new("bolts", Stuff::Steel, bolts(subject)));
     pieces.iter_mut().for_each(|piece| piece.mesh = piece.mesh.posed(&pose));
@@ -315,7 +330,8 @@ fn add_box(
         let pose = mounted.pose(Angle::ZERO, z);
         if let Some(mesh) = stock.get(&name) {
             let mesh = mesh.posed(&pose);
-            pieces.push(Piece::new(format!("{name} ({which})"), Stuff::SecondPrint, mesh));
+            let shown = format!("{name} ({which})");
+            pieces.push(Piece::print(subject, &name, shown, Stuff::SecondPrint, mesh));
         }
         let pad = mounted.pad().posed(&pose);
         pieces.push(Piece::new(format!("pad of {which} rail"), Stuff::Foam, pad));
@@ -325,11 +341,13 @@ fn add_box(
     let back = mounted.face(Angle::ZERO) + saddle.front_y;
     let pose = site_pose().then(&Pose::shift(v(0.0, back.get(), middle)));
     if let Some(mesh) = stock.get("box-body") {
-        pieces.push(Piece::new("box-body", Stuff::Print, mesh.posed(&pose)));
+        let mesh = mesh.posed(&pose);
+        pieces.push(Piece::print(subject, "box-body", "box-body", Stuff::Print, mesh));
     }
     if let Some(mesh) = stock.get("box-lid") {
         let on_land = Pose::shift(v(0.0, 0.0, enclosure.depth.get())).then(&pose);
-        let lid = Piece::new("box-lid", Stuff::SecondPrint, mesh.posed(&on_land));
+        let mesh = mesh.posed(&on_land);
+        let lid = Piece::print(subject, "box-lid", "box-lid", Stuff::SecondPrint, mesh);
         pieces.push(lid.glass(LID));
     }
     let cuboid = |c: &Cuboid| cuboid(c.low.map(Length::get), c.high.map(Length::get));

@@ -99,6 +99,7 @@ pub fn all<'a>(subject: &Subject<'_>, stock: &'a Stock) -> Vec<Views<'a>> {
         all.extend(stock.get("box-body").map(|m| body(m, enclosure)));
         all.extend(stock.get("box-lid").map(|m| lid(m, enclosure)));
     }
+    all.retain(|views| !subject.bars(views.name()));
     all
 }
 

@@ -1,6 +1,10 @@
 //! Documents of a set: plates, templates, pictures, the job sheet.
 //!
 //! Pure, as all the core: each function turns a job that was planned and made into files in memory.
+//!
+//! A part that an error bars is on no plate and has neither templates nor a dimensioned drawing; the
+//! steps of its trunks are left out. Its picture stays, since it helps to see what is wrong, but in
+//! red and under a title that says so.
 
 pub mod assembly;
 pub mod dimensions;
@@ -12,6 +16,7 @@ mod shapes;
 pub mod sheet;
 pub mod templates;
 
+use crate::checks::{self, Finding};
 use crate::params::Job;
 use crate::plan::Plan;
 use crate::produce::Made;
@@ -47,6 +52,16 @@ pub struct Subject<'a> {
     pub made: &'a [Made],
     /// Every sum.
     pub sums: &'a Sums,
+    /// What the checks say.
+    pub findings: &'a [Finding],
+}
+
+impl Subject<'_> {
+    /// Whether an error bars the part of this name.
+    #[must_use]
+    pub fn bars(&self, part: &str) -> bool {
+        checks::bars(self.findings, part)
+    }
 }
 
 #[cfg(test)]

@@ -124,11 +124,13 @@ pub fn shots<'a>(subject: &Subject<'a>, stock: &'a Stock) -> Result<Vec<Shot<'a>
             PartKind::TryPiece => (-145.0, 40.0),
         };
         let mesh = mesh.posed(&part.print);
-        let piece = Piece { name: part.name.clone(), stuff: Stuff::Print, opacity: 1.0, mesh };
+        let piece = Piece::print(subject, &part.name, part.name.clone(), Stuff::Print, mesh);
+        let barred =
+            if subject.bars(&part.name) { ": barred by an error, do not print" } else { "" };
         shots.push(Shot {
             path: format!("pictures/{}.png", part.name),
-            title: format!("{}, as it lies on the bed", part.name),
-            alt: format!("Shaded picture of the part {} in its print pose", part.name),
+            title: format!("{}, as it lies on the bed{barred}", part.name),
+            alt: format!("Shaded picture of the part {} in its print pose{barred}", part.name),
             view: View::Shaded {
                 pieces: vec![piece],
                 camera: looking(azimuth, elevation),

@@ -28,8 +28,8 @@ pub struct PlateList {
     pub prints: usize,
     /// No packing needs fewer.
     pub at_least: usize,
-    /// Indices of parts that are larger than the bed.
-    pub too_large: Vec<usize>,
+    /// Indices of parts that are larger than the bed, or that an error bars.
+    pub left_out: Vec<usize>,
 }
 
 /// Packs the copies that have to be printed.
@@ -46,16 +46,16 @@ pub fn pack(subject: &Subject<'_>) -> Result<PlateList, DocumentError> {
         flat && s[2] <= printer.bed[2]
     };
     let mut copies = Vec::new();
-    let mut too_large = Vec::new();
+    let mut left_out = Vec::new();
     for (index, made) in subject.made.iter().enumerate().filter(|(_, m)| m.order.prints > 0) {
-        if fits(size(made)) {
+        if fits(size(made)) && !subject.bars(&made.order.part.name) {
             copies.extend((0..made.order.prints).map(|_| index));
         } else {
-            too_large.push(index);
+            left_out.push(index);
         }
     }
     if copies.is_empty() {
-        return Ok(PlateList { plates: Vec::new(), prints: 0, at_least: 0, too_large });
+        return Ok(PlateList { plates: Vec::new(), prints: 0, at_least: 0, left_out });
     }
     let sizes: Vec<[Length; 3]> = copies.iter().map(|&i| size(&subject.made[i])).collect();
     let packed = plates(&sizes, &bed).map_err(|e| DocumentError::at("plates")(&e))?;
@@ -72,7 +72,7 @@ pub fn pack(subject: &Subject<'_>) -> Result<PlateList, DocumentError> {
             None => plates.push(Plate { copies, times: 1 }),
         }
     }
-    Ok(PlateList { plates, prints, at_least: packed.at_least, too_large })
+    Ok(PlateList { plates, prints, at_least: packed.at_least, left_out })
 }
 
 /// One 3MF a plate, every copy a named object, placement baked into the vertices.

@@ -15,7 +15,6 @@ use super::assembly::Stock;
 use super::pictures::Shown;
 use super::plates::PlateList;
 use super::{Document, DocumentError, Subject};
-use crate::checks::Finding;
 use crate::export::sheet::{Account, Assumption, Column, Fact, Picture, Sheet, Table};
 use crate::params::{SourceMap, defaults_taken};
 use crate::sums::Section;
@@ -24,8 +23,6 @@ use crate::units::trimmed;
 /// What the sheet tells beside its [`Subject`].
 #[derive(Debug, Clone, Copy)]
 pub struct Told<'a> {
-    /// What the checks say.
-    pub findings: &'a [Finding],
     /// Which keys of the job file were written; the others were assumed.
     pub map: &'a SourceMap,
     /// Parts on plates.
@@ -50,7 +47,7 @@ pub fn file(subject: &Subject<'_>, told: &Told<'_>) -> Result<Document, Document
         title: subject.job.job.name.clone(),
         generator: concat!("Bolewright ", env!("CARGO_PKG_VERSION")).into(),
         facts: facts(subject, &prints, told.plates),
-        findings: told.findings.to_vec(),
+        findings: subject.findings.to_vec(),
         pictures: overview(told.pictures),
         drawings: drawings(told.pictures),
         parts: lists::parts(subject, &prints),

@@ -21,7 +21,7 @@ const PAD_CORNER: Length = Length::mm(3.0);
 /// Card kept round the holes of a drilling pattern.
 const CARD: Length = Length::mm(12.0);
 
-/// Every template of a job.
+/// Every template of a job, but those of parts that an error bars.
 ///
 /// # Errors
 /// [`DocumentError`] names the template that cannot be drawn.
@@ -29,6 +29,9 @@ pub fn files(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
     let mut drawn: Vec<(String, Result<Drawing, TemplateError>)> = Vec::new();
     let mut size = |kind: &str, class: &SizeClass, saddle: &Saddle| {
         let name = part_name(kind, class);
+        if subject.bars(&name) {
+            return;
+        }
         let [length, height] = saddle.pad_size();
         let pad = Pad {
             name: format!("Pad {name}"),
@@ -47,7 +50,8 @@ pub fn files(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
     };
     subject.plan.cradles.iter().for_each(|c| size("cradle", &c.class, &c.saddle));
     subject.plan.rails.iter().for_each(|r| size("rail", &r.class, &r.rail.saddle));
-    if let Some(enclosure) = &subject.plan.enclosure {
+    let enclosure = subject.plan.enclosure.as_ref().filter(|_| !subject.bars("box-body"));
+    if let Some(enclosure) = enclosure {
         let line = &enclosure.groove.center_line;
         let [width, height] = line.half.map(|h| h * 2.0);
         let gasket = Gasket {
@@ -59,11 +63,13 @@ pub fn files(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
         };
         drawn.push(("gasket".into(), templates::gasket(&gasket)));
     }
-    if let Mount::BasePlate { pattern, thread } = &subject.job.fixture.mount {
+    if let (Mount::BasePlate { pattern, thread }, false) =
+        (&subject.job.fixture.mount, subject.bars("tilt-plate"))
+    {
         let diameter = thread.clearance_hole(HoleFit::Medium);
         drawn.push(("lamp-holes".into(), drilling("Lamp bolts", pattern, diameter)));
     }
-    if let (Some(battery), Some(_)) = (&subject.job.battery, &subject.plan.enclosure) {
+    if let (Some(battery), Some(_)) = (&subject.job.battery, enclosure) {
         let receiver = &battery.receiver;
         let diameter = receiver.thread.clearance_hole(HoleFit::Medium);
         drawn.push((

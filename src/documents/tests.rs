@@ -6,7 +6,8 @@ use std::collections::BTreeMap;
 use super::assembly::{Piece, Stock, Stuff, cradles, whole};
 use super::pictures::{Shown, shots};
 use super::sheet::{Told, file};
-use super::{Subject, plates};
+use super::{Subject, plates, templates};
+use crate::checks::{Finding, Severity};
 use crate::export::sheet::PictureContent;
 use crate::mesh::{Bounds, measure};
 use crate::params::{Loaded, read};
@@ -21,6 +22,7 @@ struct Set {
     plan: Plan,
     made: Vec<Made>,
     sums: Sums,
+    findings: Vec<Finding>,
 }
 
 impl Set {
@@ -31,11 +33,17 @@ impl Set {
         let made: Vec<Made> =
             orders(&loaded.job, &plan).into_iter().map(|o| make(o, coarse).unwrap()).collect();
         let sums = Sums::of(&loaded.job, &plan, &made);
-        Self { loaded, plan, made, sums }
+        Self { loaded, plan, made, sums, findings: Vec::new() }
     }
 
     fn subject(&self) -> Subject<'_> {
-        Subject { job: &self.loaded.job, plan: &self.plan, made: &self.made, sums: &self.sums }
+        Subject {
+            job: &self.loaded.job,
+            plan: &self.plan,
+            made: &self.made,
+            sums: &self.sums,
+            findings: &self.findings,
+        }
     }
 
     fn stock(&self) -> Stock {
@@ -120,7 +128,7 @@ fn pictures_are_pictures_and_the_sheet_tells_every_part() {
     }
     let list = plates::pack(&subject).unwrap();
     let map = &set.loaded.source_map;
-    let told = Told { findings: &[], map, plates: &list, pictures: &drawn, stock: &stock };
+    let told = Told { map, plates: &list, pictures: &drawn, stock: &stock };
     let (_, bytes) = file(&subject, &told).unwrap();
     assert_eq!(file(&subject, &told).unwrap().1, bytes, "the same bytes again");
     let html = String::from_utf8(bytes).unwrap();
@@ -146,6 +154,51 @@ fn a_job_without_a_box_has_a_sheet_too() {
     assert!(drawn.iter().all(|(path, _)| !path.contains("box") && !path.contains("feed")));
     let list = plates::pack(&subject).unwrap();
     let map = &set.loaded.source_map;
-    let told = Told { findings: &[], map, plates: &list, pictures: &drawn, stock: &stock };
+    let told = Told { map, plates: &list, pictures: &drawn, stock: &stock };
     assert!(String::from_utf8(file(&subject, &told).unwrap().1).unwrap().contains("cradle-a"));
+}
+
+/// The names of templates and the words of the sheet when an error bars these parts.
+fn with_barred(set: &mut Set, names: &[&str]) -> (Vec<String>, Vec<Piece>, String) {
+    let finding = Finding::new("wall-too-thin", Severity::Error, "for a test");
+    set.findings = vec![names.iter().fold(finding, |f, name| f.part(*name))];
+    let (subject, stock) = (set.subject(), set.stock());
+    let templates = templates::files(&subject).unwrap().into_iter().map(|(path, _)| path).collect();
+    let pieces = whole(&subject, &stock, Shown::of(&subject).boxed.unwrap()).unwrap();
+    let list = plates::pack(&subject).unwrap();
+    for plate in &list.plates {
+        let laid = plate.copies.iter().map(|(part, _)| &set.made[*part].order.part.name);
+        laid.for_each(|name| assert!(!names.contains(&name.as_str()), "{name} is on a plate"));
+    }
+    let drawn: Vec<_> =
+        shots(&subject, &stock).unwrap().iter().map(|s| s.draw().unwrap()).collect();
+    let map = &set.loaded.source_map;
+    let told = Told { map, plates: &list, pictures: &drawn, stock: &stock };
+    let html = String::from_utf8(file(&subject, &told).unwrap().1).unwrap();
+    (templates, pieces, html)
+}
+
+#[test]
+fn a_barred_part_has_no_templates_and_is_shown_in_red() {
+    let mut set = riverside();
+    let (templates, pieces, html) = with_barred(&mut set, &[]);
+    for name in ["pad-cradle-a", "curve-cradle-a", "gasket", "receiver-holes", "pad-rail-a"] {
+        assert!(templates.contains(&format!("templates/{name}.svg")), "{name}");
+    }
+    assert!(pieces.iter().all(|p| p.stuff != Stuff::Barred));
+    assert!(!html.contains("barred") && html.contains("Hold the cradle with its arrow up"));
+
+    let (templates, pieces, html) = with_barred(&mut set, &["cradle-a", "box-body"]);
+    for name in ["cradle-a", "gasket", "receiver-holes"] {
+        assert!(templates.iter().all(|path| !path.contains(name)), "{name}: {templates:?}");
+    }
+    assert!(templates.contains(&"templates/pad-rail-a.svg".into()), "the rail is sound");
+    let red = pieces.iter().filter(|p| p.stuff == Stuff::Barred).map(|p| p.name.as_str());
+    assert_eq!(red.collect::<Vec<_>>(), ["cradle-a", "box-body"]);
+    assert!(html.contains("cradle-a, as it lies on the bed: barred by an error, do not print"));
+    assert!(html.contains("barred by an error, not to be printed"));
+    assert!(
+        html.contains("box-lid with its dimensions") && !html.contains("box-body with its dim")
+    );
+    assert!(!html.contains("Hold the cradle with its arrow up"), "no steps to hang it");
 }

@@ -267,7 +267,8 @@ fn resolve(
             };
             if places.clone().all(plain) {
                 let light: u32 = places.map(|at| solid.paint[at] & 0xffff).sum();
-                let [r, g, b] = colour(solid.paint[first] & !0xffff | light / (SUPER * SUPER)).0;
+                let [r, g, b] =
+                    colour((solid.paint[first] & !0xffff) | (light / (SUPER * SUPER))).0;
                 put([r, g, b, 255.0]);
                 continue;
             }

@@ -135,6 +135,16 @@ fn card(subject: &Subject<'_>, index: usize) -> Card {
     say("pull box straps to", figures.box_tension.map(|t| format!("{t:.0}")));
     say("remember", trunk.notes.clone());
 
+    let on_trunk = class
+        .map(|c| part_name("cradle", c))
+        .into_iter()
+        .chain(rails.into_iter().flat_map(|r| [part_name("rail", r), "box-body".into()]));
+    let barred: Vec<String> = on_trunk.filter(|name| subject.bars(name)).collect();
+    if !barred.is_empty() {
+        let none =
+            format!("An error bars {}: see the findings. Hang nothing here.", barred.join(", "));
+        return Card { name: trunk.name.clone(), facts, steps: vec![none], pictures: Vec::new() };
+    }
     let mut steps = Vec::new();
     if rails.is_some() {
         steps.push("At the bench: glue the cord into the groove, joint on a straight side; press it in without stretching.".into());

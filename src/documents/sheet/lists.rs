@@ -61,7 +61,7 @@ impl Prints {
         let account = |m: &Made| print_account(&m.mesh, &job.printer, &job.polymer).ok();
         Self {
             one: subject.made.iter().map(account).collect(),
-            copies: subject.made.iter().map(|m| m.order.prints).collect(),
+            copies: subject.made.iter().map(|m| copies_to_print(subject, m)).collect(),
         }
     }
 
@@ -81,6 +81,11 @@ impl Prints {
     }
 }
 
+/// None of a part that an error bars.
+fn copies_to_print(subject: &Subject<'_>, made: &Made) -> u32 {
+    if subject.bars(&made.order.part.name) { 0 } else { made.order.prints }
+}
+
 /// One row a distinct part.
 pub(super) fn parts(subject: &Subject<'_>, prints: &Prints) -> Table {
     let row = |(made, account): (&Made, &Option<PrintAccount>)| {
@@ -96,11 +101,15 @@ pub(super) fn parts(subject: &Subject<'_>, prints: &Prints) -> Table {
             .filter_map(|&t| subject.job.trunks.get(t))
             .map(|t| t.name.clone())
             .collect();
-        let place = if names.is_empty() { String::new() } else { super::cards::names(&names) };
+        let place = if subject.bars(&order.part.name) {
+            "barred by an error, not to be printed".into()
+        } else {
+            super::cards::names(&names)
+        };
         vec![
             order.part.name.clone(),
             order.copies.to_string(),
-            order.prints.to_string(),
+            copies_to_print(subject, made).to_string(),
             size,
             mass,
             time,
@@ -149,7 +158,7 @@ pub(super) fn plates(subject: &Subject<'_>, list: &PlateList, prints: &Prints) -
         vec![file, plate.times.to_string(), what.join(", "), mass, time, cost]
     };
     let rows: Vec<Vec<String>> = list.plates.iter().enumerate().map(row).collect();
-    let caption = match list.too_large.as_slice() {
+    let caption = match list.left_out.as_slice() {
         [] => {
             "One file a plate, in plates/; mass, time and cost are of one print of it.".to_owned()
         }
@@ -157,7 +166,7 @@ pub(super) fn plates(subject: &Subject<'_>, list: &PlateList, prints: &Prints) -
             let names: Vec<&str> =
                 parts.iter().map(|&p| subject.made[p].order.part.name.as_str()).collect();
             format!(
-                "One file a plate, in plates/; mass, time and cost are of one print of it. Larger than the bed, on no plate: {}.",
+                "One file a plate, in plates/; mass, time and cost are of one print of it. On no plate, see the findings: {}.",
                 names.join(", ")
             )
         }

@@ -59,7 +59,8 @@ pub(super) fn models(
         let width = lying.vertices.iter().map(|p| p[0]).fold(0.0, f64::max);
         let mesh = lying.posed(&Pose::shift(v(side - SPACE - width, 0.0, floor)));
         floor = mesh.vertices.iter().map(|p| p[2]).fold(floor, f64::max) + SPACE;
-        add(&part.name, Stuff::SecondPrint, 1.0, mesh);
+        let piece = Piece::print(subject, &part.name, &part.name, Stuff::SecondPrint, mesh);
+        add(&piece.name, piece.stuff, 1.0, piece.mesh);
     }
     Ok(models)
 }

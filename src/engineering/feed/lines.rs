@@ -33,8 +33,10 @@ pub fn lines(plan: &Plan, study: &Study) -> Vec<Line> {
                 .input("lost in the battery", s.source_loss),
         );
     }
-    let mut empty = volts("volts at the worst lamp, battery at cut-off", &study.empty, CIRCUIT)
-        .input("terminals", plan.supply.cutoff);
+    let mut empty = volts("volts at the worst lamp, battery at cut-off", &study.empty, CIRCUIT);
+    if study.empty.is_err() {
+        empty = empty.input("terminals", plan.supply.cutoff);
+    }
     if let (Some(least), Ok(s)) = (plan.least, &study.empty) {
         empty = empty.against(Side::AtLeast, s.least().get(), least.get(), least);
     }
