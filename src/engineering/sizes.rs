@@ -199,6 +199,14 @@ impl Size {
         Face::new(self.face_radius, self.half_width)
     }
 
+    /// The girths that this size and another both serve; `None` when there are none.
+    #[must_use]
+    pub fn within(self, other: &Self) -> Option<Self> {
+        let girth_from = self.girth_from.max(other.girth_from);
+        let girth_to = self.girth_to.min(other.girth_to);
+        (girth_from <= girth_to).then_some(Self { girth_from, girth_to, ..self })
+    }
+
     /// Whether all radii of the trunk are served.
     #[must_use]
     pub fn serves(&self, range: TrunkRange) -> bool {
@@ -281,7 +289,7 @@ pub fn sizes_with_kept(
     let printed: Vec<(usize, Face, Size)> = printed
         .into_iter()
         .enumerate()
-        .filter_map(|(i, face)| Some((i, face, Size::new(face, rule).ok()?)))
+        .filter_map(|(i, face)| Some((i, face, Size::new(face, rule).ok()?.within(&existing[i])?)))
         .collect();
 
     let mut chosen: Vec<(Size, Option<usize>, Vec<usize>)> =

@@ -107,11 +107,12 @@ impl Reuse {
 /// When a range of radii is not one, or an earlier size has no face.
 pub fn compare(earlier: &Earlier, now: &[TrunkNow], rule: &SizeRule) -> Result<Reuse, FitError> {
     let ranges: Vec<TrunkRange> = now.iter().map(|t| t.range).collect();
-    // What the earlier faces serve under the present foam; a face that serves nothing is passed by.
+    // What the earlier faces serve under the present foam, and no more than the print says of
+    // itself; a face that serves nothing is passed by.
     let served: Vec<Option<Size>> = earlier
         .sizes
         .iter()
-        .map(|s| Ok(Size::new(s.face()?, rule).ok()))
+        .map(|s| Ok(Size::new(s.face()?, rule).ok().and_then(|now| now.within(s))))
         .collect::<Result<_, FitError>>()?;
     let before: BTreeMap<&str, &EarlierTrunk> =
         earlier.trunks.iter().map(|t| (t.name.as_str(), t)).collect();
@@ -198,8 +199,8 @@ fn reason(
         Some(s) => format!(
             "{grown}: {} {:.0}-{:.0}{}",
             if stays { "within" } else { "outside" },
-            s.girth_from.get(),
-            s.girth_to,
+            s.girth_from.get().ceil(),
+            Length::mm(s.girth_to.get().floor()),
             if stays { "" } else { ", with its tolerance and the growth to come" }
         ),
     }

@@ -245,7 +245,9 @@ pub fn plan(job: &Job, before: &Before) -> Result<Plan, Vec<Finding>> {
     let trunks = trunks.collect::<Result<Vec<_>, FitError>>().map_err(|e| vec![unplannable(&e)])?;
     let lamps = job.trunks.iter().map(|t| t.fixtures).sum();
     let kept_for_pull = [kept_by_cradles, kept_by_rails];
-    describe_kept(kept_for_pull, &mut derived);
+    let sizes = cradles.iter().map(|c| ("cradle", &c.class));
+    let sizes = sizes.chain(rails.iter().map(|r| ("rail", &r.class)));
+    describe_kept(job, sizes, &mut derived);
     Ok(Plan {
         kept_for_pull,
         in_hand: before.in_hand,
@@ -358,13 +360,34 @@ impl Wish<'_> {
     }
 }
 
-/// Records what was kept, where it was.
-fn describe_kept(kept: [f64; 2], derived: &mut Vec<Derived>) {
-    for (what, kept) in ["cradle", "rail"].into_iter().zip(kept).filter(|(_, kept)| *kept > 0.0) {
-        let value = format!("{:.0} % of the pad's range of strains", kept * 100.0);
-        let reason = "room that the curve's misfit leaves to the pull on the strap: without it no \
-                      tension would press the pad everywhere and crush it nowhere";
-        derived.push(Derived::new(format!("kept for the pull on a {what}"), value, reason));
+/// Records sizes that serve fewer girths than the strains of the foam alone would allow.
+fn describe_kept<'a>(
+    job: &Job,
+    sizes: impl Iterator<Item = (&'static str, &'a SizeClass)>,
+    derived: &mut Vec<Derived>,
+) {
+    let alone = |size: &Size| {
+        let rule = SizeRule::new(Foam::of(&job.pad).ok()?, size.half_width, job.pad.reach).ok()?;
+        Size::new(size.face().ok()?, &rule).ok()
+    };
+    let girths = |size: &Size| {
+        format!(
+            "{:.0} to {:.0}",
+            size.girth_from.get().ceil(),
+            Length::mm(size.girth_to.get().floor())
+        )
+    };
+    for (kind, class) in sizes {
+        let Some(alone) = alone(&class.size).filter(|a| girths(a) != girths(&class.size)) else {
+            continue;
+        };
+        let reason = format!(
+            "the foam alone would allow {}, but then no pull on the strap would press the whole pad \
+             and crush none of it",
+            girths(&alone)
+        );
+        let name = format!("girths of {kind} {}", class.mark);
+        derived.push(Derived::new(name, girths(&class.size), reason));
     }
 }
 

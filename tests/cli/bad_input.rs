@@ -153,7 +153,6 @@ fn arguments_that_make_no_sense_are_refused() {
         &["make", "job.toml", "--fast"],
         &["check", "nowhere.toml"],
         &["sums", "nowhere.toml"],
-        &["fit", "job.toml"],
         &["fit", "job.toml", "wide"],
         &["fit", "job.toml", "1.1 m", "-1 m"],
         &["fit", "job.toml", "99 m"],

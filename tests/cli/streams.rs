@@ -129,3 +129,16 @@ fn another_girth_changes_what_depends_on_it_and_nothing_else() {
     assert!(before["trunks.csv"] != after["trunks.csv"]);
     assert!(before["manifest.json"] != after["manifest.json"]);
 }
+
+#[test]
+fn fit_without_a_girth_tells_the_sizes_and_what_other_foams_would_need() {
+    let bench = Bench::new(RIVER);
+    let text = bench.run(&["fit", "job.toml"]).ends(0).out;
+    assert!(text.contains("cradle-a") && text.contains("(this job)"), "{text}");
+    let json = bench.run(&["fit", "job.toml", "--json"]).ends(0).out;
+    let told: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let sizes = told["sizes"].as_array().unwrap();
+    let cradles = sizes.iter().filter(|s| s["part"].as_str().unwrap().starts_with("cradle"));
+    let own = told["foams"].as_array().unwrap().iter().find(|f| f["chosen"] == true).unwrap();
+    assert_eq!(own["cradles"].as_u64().unwrap(), cradles.count() as u64);
+}
