@@ -158,6 +158,7 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     output.say(&work.in_short(job));
     if let (Some(plan), true) = (&work.plan, earlier.is_some()) {
         say_changes(plan, output);
+        say_fewer(job, plan, output);
     }
     output.say(&format!(
         "{}: {} written, {} unchanged",
@@ -224,6 +225,23 @@ fn say_changes(plan: &Plan, output: &Output) {
             Verdict::Unserved => "unserved",
         };
         output.say(&format!("{}: {what}: {verdict} ({})", change.trunk, change.reason));
+    }
+}
+
+/// Tells when keeping the earlier sizes costs more of them than a new start would need.
+fn say_fewer(job: &Job, plan: &Plan, output: &Output) {
+    if plan.in_hand {
+        return;
+    }
+    let Ok(fresh) = plan::plan(job, &Before::default()) else { return };
+    let sizes = |plan: &Plan| plan.cradles.len() + plan.rails.len();
+    if sizes(&fresh) < sizes(plan) && fresh.unserved.len() <= plan.unserved.len() {
+        output.say(&format!(
+            "if nothing is printed yet, {} of cradles and rails would do instead of {}: \
+             make into a new folder with --out",
+            counted(sizes(&fresh), "size"),
+            sizes(plan),
+        ));
     }
 }
 

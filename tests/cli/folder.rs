@@ -228,3 +228,18 @@ fn a_small_disk_that_fills_up_leaves_the_earlier_set() {
         std::panic::resume_unwind(panic);
     }
 }
+
+#[test]
+fn sizes_that_an_earlier_set_costs_are_told() {
+    let bench = Bench::new(RIVER);
+    let thicker = ["--girth", "Ferry Lime=1.19 m"];
+    let make = |more: &[&str]| {
+        let args = [&["make", "job.toml", "--out", "out"], more, &thicker].concat();
+        bench.run(&args).ends(0)
+    };
+    bench.make("out").ends(0);
+    make(&[]).says("if nothing is printed yet, 3 sizes of cradles and rails would do instead of 4");
+    // What is in hand is not given up for fewer sizes.
+    let ran = make(&["--since", "out"]);
+    assert!(!ran.err.contains("if nothing is printed yet"), "{ran:?}");
+}
