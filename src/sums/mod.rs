@@ -25,7 +25,7 @@ use crate::engineering::strength::Print;
 use crate::params::{Job, Trunk};
 use crate::plan::Plan;
 use crate::produce::Made;
-use crate::units::{Angle, Force, Illuminance, Length};
+use crate::units::{Angle, Force, Illuminance, Length, Torque};
 
 use self::boxed::BoxLoad;
 use self::light::Light;
@@ -111,6 +111,8 @@ pub struct Sums {
     pub account: Account,
     /// The numbers of each trunk, in the order of the job.
     pub figures: Vec<Figures>,
+    /// Least and most torque for each tilt screw; none when none holds.
+    pub lock_torque: Option<[Torque; 2]>,
     /// What to buy and to cut.
     pub lists: Lists,
     /// What the engineering checks say.
@@ -220,7 +222,11 @@ impl Sums {
         let mut findings = shared.prints.findings.clone();
         findings.extend(checked::findings(&shared, &groups, &power));
         let trunks = groups.iter().map(|group| trunk_account(&shared, group)).collect();
-        Self { account: Account { job: sections, trunks }, figures, lists, findings }
+        let locked = shared.yoke.as_ref().ok().and_then(|yoke| yoke.locked().ok());
+        let lock_torque = locked
+            .filter(|(_, found)| found.holds())
+            .map(|(_, found)| [found.least_torque, found.most_torque]);
+        Self { account: Account { job: sections, trunks }, figures, lock_torque, lists, findings }
     }
 }
 

@@ -9,7 +9,7 @@ use crate::export::sheet::{Card, Fact, Table};
 use crate::params::Mount;
 use crate::plan::{Plan, SizeClass};
 use crate::produce::{mark_lines, part_name};
-use crate::units::{Angle, Length, trimmed};
+use crate::units::{Angle, Length, Torque, trimmed};
 
 /// Up to so many trunks have a card each.
 const ONE_EACH: usize = 24;
@@ -195,7 +195,7 @@ fn cradle_steps(subject: &Subject<'_>, index: usize, steps: &mut Vec<String>) {
         "Hang the lamp between the ears with its {lock} ({}), washers outside, finger tight.",
         yoke.thread
     ));
-    let torque = job.site.lock_torque.map_or(String::new(), |t| format!(" to {t}"));
+    let torque = torque(subject);
     match figures.scale {
         Some(scale) => {
             step(format!("Set the scale to {} and tighten the screws{torque}.", degrees(scale)))
@@ -209,6 +209,21 @@ fn cradle_steps(subject: &Subject<'_>, index: usize, steps: &mut Vec<String>) {
             .into(),
     );
     step("Lead the cable with a loop that drips below the lamp, and tie it without pull.".into());
+}
+
+/// How tight the tilt screws go: as the job asks, else the middle of what holds and does not crush.
+fn torque(subject: &Subject<'_>) -> String {
+    let Some([least, most]) = subject.sums.lock_torque else {
+        return " by hand; no torque is both safe and enough: see the findings".into();
+    };
+    let middle = Torque::newton_metres(f64::midpoint(least.get(), most.get()));
+    let asked = subject.job.site.lock_torque.unwrap_or(middle);
+    // The window rounded inward, so that both ends are within it.
+    let [from, to] =
+        [(least.get() * 100.0).ceil(), (most.get() * 100.0).floor()].map(|x| x / 100.0);
+    let window =
+        if from <= to { format!(" (at least {from}, at most {to})") } else { String::new() };
+    format!(" to {asked:.2}{window}")
 }
 
 fn box_steps(subject: &Subject<'_>, index: usize, steps: &mut Vec<String>) {

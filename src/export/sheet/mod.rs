@@ -240,6 +240,7 @@ struct Page<'a> {
     sections: Vec<(&'static str, &'static str)>,
     tables: Vec<(&'static str, &'static str, &'a Table)>,
     cautions: &'static [&'static str],
+    accounts: Vec<(&'a Account, Vec<(bool, &'a Line)>)>,
     has_models: bool,
     model: String,
     policy: String,
@@ -288,6 +289,7 @@ impl Sheet {
             sections: self.sections(&tables),
             tables,
             cautions: CAUTIONS,
+            accounts: self.lines(),
             has_models: !self.models.is_empty(),
             model: model::json(&self.models, &self.dimensions)?,
             policy: policy(),
@@ -298,6 +300,18 @@ impl Sheet {
         // All but the script, whose bytes the policy vouches for.
         let (head, tail) = html.rsplit_once(SCRIPT).unwrap_or((&html, ""));
         Ok(clean_lines(head) + SCRIPT + &clean_lines(tail))
+    }
+
+    /// The lines of every account, and whether a line's formula stands in an earlier one: in print
+    /// it is not repeated.
+    fn lines(&self) -> Vec<(&Account, Vec<(bool, &Line)>)> {
+        let mut seen = std::collections::BTreeSet::new();
+        let mut again = |line: &Line| !seen.insert((line.title.clone(), line.formula.clone()));
+        let mut all = Vec::new();
+        for account in &self.accounts {
+            all.push((account, account.lines.iter().map(|l| (again(l), l)).collect()));
+        }
+        all
     }
 
     /// Names for the list of sections, in their order on the page.
