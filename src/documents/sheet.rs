@@ -16,7 +16,8 @@ use super::pictures::Shown;
 use super::plates::PlateList;
 use super::{Document, DocumentError, Subject};
 use crate::export::sheet::{Account, Assumption, Column, Fact, Picture, Sheet, Table};
-use crate::params::{SourceMap, defaults_taken};
+use crate::params::{Job, SourceMap, defaults_taken};
+use crate::plan::trade_off::{TradeOff, trade_off};
 use crate::sums::Section;
 use crate::units::trimmed;
 
@@ -98,11 +99,23 @@ fn facts(subject: &Subject<'_>, prints: &lists::Prints, plates: &PlateList) -> V
     say("boxes", (plan.boxes > 0).then(|| plan.boxes.to_string()));
     say("cradle sizes", Some(plan.cradles.len().to_string()));
     say("rail sizes", (!plan.rails.is_empty()).then(|| plan.rails.len().to_string()));
+    say("cradle sizes with other foam", other_foams(job));
     say("to print", Some(prints.total()));
     say("plates to print", Some(plates.prints.to_string()));
     let webbing = subject.sums.lists.webbing_total;
     say("webbing", Some(format!("{} m", trimmed(webbing.in_metres(), 1))));
     facts
+}
+
+/// The nearest thinner foam that needs more cradle sizes, and the nearest thicker that needs fewer.
+fn other_foams(job: &Job) -> Option<String> {
+    let rows = trade_off(job);
+    let own = rows.iter().position(|row| row.chosen)?;
+    let thinner = rows[..own].iter().rev().find(|row| row.cradles > rows[own].cradles);
+    let thicker = rows[own..].iter().find(|row| row.cradles < rows[own].cradles);
+    let told = |row: &TradeOff| format!("{} with {} of foam", row.cradles, row.thickness);
+    let told: Vec<String> = thinner.into_iter().chain(thicker).map(told).collect();
+    (!told.is_empty()).then(|| told.join(", "))
 }
 
 /// Whether a picture of the set is a dimensioned drawing.

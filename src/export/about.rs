@@ -13,7 +13,7 @@ use crate::plan::reuse::{Change, EarlierTrunk};
 use crate::plan::{Before, Derived, Plan, Printed, SizeClass, SizeKind};
 use crate::produce::{Made, mark_lines, part_name};
 use crate::sums::lists::Lists;
-use crate::sums::{Account, Sums};
+use crate::sums::{Section, Sums};
 use crate::units::{Angle, Force, Length};
 
 /// The whole account of a set.
@@ -37,8 +37,9 @@ pub struct About {
     pub changes: Vec<ChangeEntry>,
     /// Every derived dimension with its reason.
     pub derived: Vec<Derived>,
-    /// Every sum, told so that it can be redone.
-    pub sums: Account,
+    /// The sums of the whole job, told so that they can be redone. Those of each trunk are as long as
+    /// the survey, and are told by the command `sums`.
+    pub sums: Vec<Section>,
     /// What to buy and to cut.
     pub lists: Lists,
     /// Findings of the run.
@@ -210,7 +211,7 @@ impl About {
                 .map(|(kind, change)| ChangeEntry { kind: *kind, change: change.clone() })
                 .collect(),
             derived: plan.derived.clone(),
-            sums: sums.account.clone(),
+            sums: sums.account.job.clone(),
             lists: sums.lists.clone(),
             findings: findings.to_vec(),
         }
