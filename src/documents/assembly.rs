@@ -6,15 +6,19 @@
 //! Printed parts are their exact solids, meshed coarser than for printing. Pads are drawn as they are
 //! squeezed by [`Face::fit`](crate::engineering::fit::Face::fit), straps on the hull of
 //! [`crate::engineering::strap`]. Lamp, pack and controller are drawn as the boxes that were measured.
-//! Not shown: buckles, cables, lean and taper of the trunk. Where the box hangs below the cradle is the
-//! user's choice; the picture leaves `BELOW` free between the two.
+//! Buckles, glands and the first lamp's cable are drawn by `fittings`; the cables from tree to tree are
+//! not. Where the box hangs below the cradle is the user's choice; the picture leaves `BELOW` free
+//! between the two. The scene stands upright and straight, so that it can be measured; [`as_it_grows`]
+//! gives it the trunk's taper and lean.
 
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
-use super::mounted::{Mounted, section};
+use super::fittings::{cable, gland};
+use super::mounted::{Mounted, Wrapped, section};
 use super::shapes::{bar, cuboid, loft, with};
 use super::{DocumentError, Subject};
+use crate::engineering::taper::{GirthAt, Taper};
 use crate::mesh::TriMesh;
 use crate::parts::tilt_plate;
 use crate::plan::enclosure::{Cuboid, site_pose};
@@ -58,6 +62,8 @@ pub enum Stuff {
     Pack,
     /// Controller.
     Board,
+    /// Cables and glands.
+    Cable,
     /// A printed part that an error bars.
     Barred,
 }
@@ -77,6 +83,7 @@ impl Stuff {
             Self::Steel => [206, 208, 212],
             Self::Pack => [190, 84, 66],
             Self::Board => [92, 150, 84],
+            Self::Cable => [52, 54, 60],
             Self::Barred => [206, 48, 40],
         }
     }
@@ -157,8 +164,13 @@ pub fn cradles(
     trunk: usize,
 ) -> Result<Vec<Piece>, DocumentError> {
     let mut pieces = Vec::new();
-    if let Some(span) = add_cradles(subject, stock, trunk, &mut pieces)? {
-        pieces.push(bole(subject, trunk, span));
+    if let Some(hung) = add_cradles(subject, stock, trunk, &mut pieces)? {
+        let [low, high] = hung.span;
+        let low = low - 2.0 * LOOP;
+        let (bearing, reach) = hung.beside(0.0, &hung.straps);
+        let way = hung.down_to(bearing, reach, low - TRUNK_BEYOND);
+        pieces.push(Piece::new("cable", Stuff::Cable, cable(&way, hung.radius)));
+        pieces.push(bole(subject, trunk, [low, high]));
     }
     Ok(pieces)
 }
@@ -174,8 +186,15 @@ pub fn whole(
 ) -> Result<Vec<Piece>, DocumentError> {
     let mut pieces = Vec::new();
     let above = add_cradles(subject, stock, trunk, &mut pieces)?;
-    let below = add_box(subject, stock, trunk, above.map_or(0.0, |a| a[0]), &mut pieces)?;
-    let spans = [above, below];
+    let span = above.as_ref().map(|a| a.span);
+    let boxed = add_box(subject, stock, trunk, span.map_or(0.0, |a| a[0]), &mut pieces)?;
+    if let (Some(hung), Some(boxed)) = (&above, &boxed)
+        && let Some(mouth) = boxed.mouths.first()
+    {
+        let way = hung.way_to_gland(boxed, *mouth);
+        pieces.push(Piece::new("cable", Stuff::Cable, cable(&way, hung.radius)));
+    }
+    let spans = [span, boxed.map(|b| b.span)];
     let low = spans.iter().flatten().map(|s| s[0]).fold(f64::INFINITY, f64::min);
     let high = spans.iter().flatten().map(|s| s[1]).fold(f64::NEG_INFINITY, f64::max);
     if low < high {
@@ -200,13 +219,81 @@ fn bole(subject: &Subject<'_>, index: usize, [low, high]: [f64; 2]) -> Piece {
     Piece::new(trunk.name.clone(), Stuff::Bark, mesh)
 }
 
-/// Adds cradles, pads, straps, lamps; gives the heights between which they hang.
+/// What hangs on the trunk from its straps, and where the first lamp's cable leaves it.
+struct Hung {
+    /// Lowest and highest point.
+    span: [f64; 2],
+    straps: Wrapped,
+    /// Behind the lamp, and below it.
+    cable: [Vec3; 2],
+    /// Half the width of lamp and ears.
+    half_width: f64,
+    /// Of the cable.
+    radius: f64,
+}
+
+/// The box on the trunk.
+struct Boxed {
+    span: [f64; 2],
+    straps: Wrapped,
+    /// Lower ends of the glands.
+    mouths: Vec<Vec3>,
+    half_width: f64,
+}
+
+/// Free way between a cable and what it passes, mm, and depth of a loop from which water drips.
+const BESIDE: f64 = 24.0;
+const LOOP: f64 = 45.0;
+
+impl Hung {
+    /// Bearing toward +X and distance from the axis at which a cable on the bark passes beside what
+    /// is so wide.
+    fn beside(&self, half_width: f64, straps: &Wrapped) -> (f64, f64) {
+        let wide = half_width.max(self.half_width) + BESIDE;
+        // Out of the way where the trunk is wide enough, else round its side.
+        let bearing = libm::asin((wide / straps.reach(TAU / 4.0)).clamp(0.5, 0.94));
+        (bearing, straps.reach(bearing).max(self.straps.reach(bearing)) + 2.0 * self.radius)
+    }
+
+    /// From the lamp through a loop to the bark, and down to a height.
+    fn down_to(&self, bearing: f64, reach: f64, end: f64) -> Vec<Vec3> {
+        let (s, c) = libm::sincos(bearing);
+        let bark = |z: f64| v(reach * s, reach * c, z);
+        let [behind, below] = self.cable;
+        let low = self.span[0];
+        let middle = (below + bark(low)) * 0.5;
+        let mut way = vec![behind, below, v(middle.x, middle.y, low - LOOP), bark(low)];
+        // Down again from the crest, clear of the loop's own foot.
+        let crest = low + LOOP / 2.0;
+        let (s, c) = libm::sincos(bearing + 2.5 * BESIDE / reach);
+        let aside = |z: f64| v(reach * s, reach * c, z);
+        way.push((bark(crest) + aside(crest)) * 0.5);
+        let foot = low - LOOP / 2.0;
+        way.extend([foot, foot.midpoint(end), end].map(aside));
+        way
+    }
+
+    /// Past the box, and from below into its gland.
+    fn way_to_gland(&self, boxed: &Boxed, mouth: Vec3) -> Vec<Vec3> {
+        let (bearing, reach) = self.beside(boxed.half_width, &boxed.straps);
+        let mut way = self.down_to(bearing, reach, boxed.span[0]);
+        let last = way.last().copied().unwrap_or(mouth);
+        let loop_z = mouth.z - LOOP;
+        // In front of the bark, not through it.
+        let front = reach.max(f64::midpoint(last.y, mouth.y));
+        way.push(v(f64::midpoint(last.x, mouth.x), front, loop_z - LOOP / 2.0));
+        way.extend([v(mouth.x, mouth.y, loop_z + LOOP / 2.0), mouth]);
+        way
+    }
+}
+
+/// Adds cradles, pads, straps, lamps.
 fn add_cradles(
     subject: &Subject<'_>,
     stock: &Stock,
     index: usize,
     pieces: &mut Vec<Piece>,
-) -> Result<Option<[f64; 2]>, DocumentError> {
+) -> Result<Option<Hung>, DocumentError> {
     let (job, plan) = (subject.job, subject.plan);
     let trunk = &job.trunks[index];
     let class = plan.trunks.get(index).and_then(|t| t.cradle).and_then(|c| plan.cradles.get(c));
@@ -238,9 +325,56 @@ fn add_cradles(
             }
         }
     }
-    let straps = mounted.straps(subject, &bearings, 0.0)?;
-    pieces.push(Piece::new("straps", Stuff::Webbing, straps));
-    Ok(Some(span))
+    let straps = mounted.wrapped(subject, &bearings, 0.0)?;
+    add_straps("straps", &straps, pieces);
+    let saddle = &class.saddle;
+    let yoke = &plan.yoke;
+    let pivot =
+        v(0.0, (mounted.face(Angle::ZERO) + saddle.front_y + yoke.reach).get(), yoke.pivot_z.get());
+    let back = yoke.swing.first().map_or(0.0, |body| body.y[0].get());
+    let radius = cable_radius(subject);
+    let room = job.fixture.cable_room.get().max(2.0 * radius);
+    let turned = |y: f64, z: f64| pivot + v(0.0, y, z).turned(Vec3::X, job.tilt.min.rad());
+    let cable = [turned(back, 0.0), turned(back - room / 2.0, -2.0 * radius)];
+    let half_width = yoke.outside().get();
+    Ok(Some(Hung { span, straps, cable, half_width, radius }))
+}
+
+/// Straps with their buckles and free ends.
+fn add_straps(name: &str, straps: &Wrapped, pieces: &mut Vec<Piece>) {
+    let [buckles, tails] = straps.buckles();
+    pieces.push(Piece::new(name, Stuff::Webbing, straps.straps()));
+    pieces.push(Piece::new(format!("{name}: free ends"), Stuff::Webbing, tails));
+    pieces.push(Piece::new(format!("{name}: buckles"), Stuff::Steel, buckles));
+}
+
+/// Half the thickness of the cable that the first gland takes; a lamp's usual cable without one.
+fn cable_radius(subject: &Subject<'_>) -> f64 {
+    const USUAL: f64 = 7.0;
+    let taken = subject.job.entries.first().map(|e| e.size.cable());
+    taken.map_or(USUAL, |[least, most]| f64::midpoint(least.get(), most.get())) / 2.0
+}
+
+/// The scene with the trunk's taper and lean: everything keeps its place on the bark.
+///
+/// The taper moves points toward the axis or away from it, by what the bark moves at their height; so
+/// parts lie along the cone, sheared by its half angle. The lean then turns the whole.
+#[must_use]
+pub fn as_it_grows(subject: &Subject<'_>, index: usize, mut pieces: Vec<Piece>) -> Vec<Piece> {
+    let trunk = &subject.job.trunks[index];
+    let here = GirthAt { girth: trunk.girth, height: trunk.height };
+    let upper = trunk.upper_girth.zip(trunk.upper_height);
+    let taper = upper.and_then(|(girth, height)| Taper::new(here, GirthAt { girth, height }).ok());
+    let slope = taper.map_or(0.0, |t| t.half_angle().tan());
+    // Toward the lamp's side, +Y: a left-handed turn about +X.
+    let lean = Pose::turn(Vec3::X, -trunk.lean.rad());
+    for point in pieces.iter_mut().flat_map(|p| &mut p.mesh.vertices) {
+        let [x, y, z] = *point;
+        let from_axis = libm::hypot(x, y);
+        let share = if from_axis > 0.0 { (1.0 - z * slope / from_axis).max(0.0) } else { 1.0 };
+        *point = lean.point(v(x * share, y * share, z)).array();
+    }
+    pieces
 }
 
 /// How much the lamp at its highest setting is seen.
@@ -304,15 +438,14 @@ fn corners(b: &SideBox) -> [[f64; 3]; 2] {
     [[-half, b.y[0].get(), b.z[0].get()], [half, b.y[1].get(), b.z[1].get()]]
 }
 
-/// Adds box, rails, pads, straps and contents below `under`; gives the heights between which they
-/// hang.
+/// Adds box, rails, pads, straps and contents below `under`; tells where.
 fn add_box(
     subject: &Subject<'_>,
     stock: &Stock,
     index: usize,
     under: f64,
     pieces: &mut Vec<Piece>,
-) -> Result<Option<[f64; 2]>, DocumentError> {
+) -> Result<Option<Boxed>, DocumentError> {
     let (job, plan) = (subject.job, subject.plan);
     let trunk = &job.trunks[index];
     let class = plan.trunks.get(index).and_then(|t| t.rail).and_then(|r| plan.rails.get(r));
@@ -335,8 +468,8 @@ fn add_box(
         }
         let pad = mounted.pad().posed(&pose);
         pieces.push(Piece::new(format!("pad of {which} rail"), Stuff::Foam, pad));
-        let strap = mounted.straps(subject, &[Angle::ZERO], z)?;
-        pieces.push(Piece::new(format!("strap of {which} rail"), Stuff::Webbing, strap));
+        let strap = mounted.wrapped(subject, &[Angle::ZERO], z)?;
+        add_straps(&format!("strap of {which} rail"), &strap, pieces);
     }
     let back = mounted.face(Angle::ZERO) + saddle.front_y;
     let pose = site_pose().then(&Pose::shift(v(0.0, back.get(), middle)));
@@ -362,7 +495,23 @@ fn add_box(
     if let (Some(there), Some(controller)) = (&enclosure.controller, &job.controller) {
         content(&controller.name, Stuff::Board, &there.body);
     }
-    Ok(Some([top - 2.0 * rim.half[1].get(), top]))
+    let wall = enclosure.outer().center[1] - enclosure.outer().half[1];
+    let mut glands = TriMesh::default();
+    let mut mouths = Vec::new();
+    for entry in &enclosure.entries {
+        let [x, z] = entry.hole.at;
+        let mouth = pose.point(v(x.get(), wall.get(), z.get()));
+        let across = entry.hole.size.flats().get();
+        glands = with(glands, &gland(mouth, across, cable_radius(subject)));
+        mouths.push(mouth - Vec3::Z * across);
+    }
+    if !mouths.is_empty() {
+        pieces.push(Piece::new("glands", Stuff::Cable, glands));
+    }
+    let low = mouths.iter().map(|m| m.z - 2.0 * LOOP).fold(top - 2.0 * rim.half[1].get(), f64::min);
+    let straps = mounted.wrapped(subject, &[Angle::ZERO], middle)?;
+    let half_width = rim.half[0].get();
+    Ok(Some(Boxed { span: [low, top], straps, mouths, half_width }))
 }
 
 /// How much of the lid is seen.

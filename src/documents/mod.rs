@@ -9,6 +9,7 @@
 pub mod assembly;
 pub mod dimensions;
 pub mod feed_plan;
+mod fittings;
 mod mounted;
 pub mod pictures;
 pub mod plates;

@@ -5,6 +5,9 @@
 //!
 //! [`Face::fit`]: crate::engineering::fit::Face::fit
 
+use std::f64::consts::TAU;
+
+use super::fittings::{Station, buckle, tail};
 use super::shapes::{loft, with};
 use super::{DocumentError, Subject};
 use crate::engineering::fit::{Foam, radius_of_girth};
@@ -22,6 +25,10 @@ use crate::units::{Angle, Length};
 const STRAP_STEPS: usize = 180;
 /// Steps of a pad round its face.
 const PAD_STEPS: usize = 24;
+/// Bearing of the buckles from a cradle, toward +X: where the strap lies on bark. Common practice,
+/// no source.
+const BUCKLE_AT: Angle = Angle::degrees(80.0);
+
 /// A saddle pressed on the trunk.
 pub(super) struct Mounted<'a> {
     saddle: &'a Saddle,
@@ -83,12 +90,12 @@ impl<'a> Mounted<'a> {
     }
 
     /// The straps that hold saddles at these bearings, each at its passage's height above `z`.
-    pub(super) fn straps(
+    pub(super) fn wrapped(
         &self,
         subject: &Subject<'_>,
         bearings: &[Angle],
         z: f64,
-    ) -> Result<TriMesh, DocumentError> {
+    ) -> Result<Wrapped, DocumentError> {
         let strap = &subject.job.strap;
         let seats: Vec<Seat> = bearings
             .iter()
@@ -96,18 +103,91 @@ impl<'a> Mounted<'a> {
             .collect();
         let way = outline(self.section, &seats, STRAP_STEPS);
         let way = way.map_err(|e| DocumentError::at("assembly")(&e))?;
-        let (thick, half) = (strap.thickness.get(), strap.width.get() / 2.0);
+        // The plan's first axis is +Y of the scene, its second -X.
+        let stations = way.iter().map(|station| station.map(|[y, x]| v(-x, y, 0.0))).collect();
+        let passages = self.saddle.passages.iter();
+        let between = TAU / bearings.len().max(1) as f64;
+        Ok(Wrapped {
+            stations,
+            heights: passages.map(|[low, high]| z + (*low + *high).get() / 2.0).collect(),
+            width: strap.width.get(),
+            thick: strap.thickness.get(),
+            tail: strap.tail.get(),
+            buckle: BUCKLE_AT.rad().min(between / 2.0),
+            tail_end: BUCKLE_AT.rad().min(between / 2.0) + between.min(TAU / 2.0) / 3.0,
+        })
+    }
+}
+
+/// Straps round the trunk.
+pub(super) struct Wrapped {
+    /// Round the trunk at height 0, by the bearing of the outward normal.
+    stations: Vec<Station>,
+    /// Middle of each strap.
+    heights: Vec<f64>,
+    width: f64,
+    thick: f64,
+    tail: f64,
+    /// Bearing of the buckles toward +X, and that beyond which no tail reaches.
+    buckle: f64,
+    tail_end: f64,
+}
+
+impl Wrapped {
+    /// All straps.
+    pub(super) fn straps(&self) -> TriMesh {
+        let half = self.width / 2.0;
         let mut all = TriMesh::default();
-        for [low, high] in &self.saddle.passages {
-            let middle = z + (*low + *high).get() / 2.0;
-            let ring = |[p, n]: &[[f64; 2]; 2]| {
-                // The plan's first axis is +Y of the scene, its second -X.
-                let at = |out: f64, z: f64| [-(p[1] + n[1] * out), p[0] + n[0] * out, middle + z];
-                vec![at(0.0, -half), at(thick, -half), at(thick, half), at(0.0, half)]
+        for &middle in &self.heights {
+            let ring = |[p, n]: &Station| {
+                let at = |out: f64, z: f64| (*p + *n * out + Vec3::Z * (middle + z)).array();
+                vec![at(0.0, -half), at(self.thick, -half), at(self.thick, half), at(0.0, half)]
             };
-            all = with(all, &loft(&way.iter().map(ring).collect::<Vec<_>>(), true));
+            all = with(all, &loft(&self.stations.iter().map(ring).collect::<Vec<_>>(), true));
         }
-        Ok(all)
+        all
+    }
+
+    /// The station whose normal has this bearing toward +X.
+    fn station(&self, bearing: f64) -> Station {
+        let steps = self.stations.len();
+        let index = ((1.0 - bearing / TAU) * steps as f64).round() as usize % steps.max(1);
+        self.stations.get(index).copied().unwrap_or([v(0.0, 0.0, 0.0), Vec3::Y])
+    }
+
+    /// Buckles, and the free ends that lie over the straps beyond them.
+    pub(super) fn buckles(&self) -> [TriMesh; 2] {
+        let [mut buckles, mut tails] = [TriMesh::default(), TriMesh::default()];
+        let step = TAU / self.stations.len().max(1) as f64;
+        let mut under = vec![self.station(self.buckle)];
+        let mut length = 0.0;
+        for i in 1.. {
+            let bearing = self.buckle + step * f64::from(i);
+            let next = self.station(bearing);
+            length += under.last().map_or(0.0, |last| (next[0] - last[0]).norm());
+            under.push(next);
+            if length >= self.tail || bearing >= self.tail_end {
+                break;
+            }
+        }
+        for &z in &self.heights {
+            let lifted = |[at, out]: &Station| [*at + Vec3::Z * z, *out];
+            let stations: Vec<Station> = under.iter().map(lifted).collect();
+            buckles = with(buckles, &buckle(stations[0], self.width, self.thick));
+            tails = with(tails, &tail(&stations, self.width, self.thick));
+        }
+        [buckles, tails]
+    }
+
+    /// From the trunk's axis to the straps' outer side, at a bearing toward +X.
+    pub(super) fn reach(&self, bearing: f64) -> f64 {
+        let (s, c) = libm::sincos(bearing);
+        let way = v(s, c, 0.0);
+        let along = |[p, n]: &Station| {
+            let facing = way.dot(*n);
+            (facing > 1e-6).then(|| p.dot(*n) / facing)
+        };
+        self.stations.iter().filter_map(along).fold(f64::INFINITY, f64::min) + self.thick
     }
 }
 

@@ -86,11 +86,15 @@ pub fn shots<'a>(subject: &Subject<'a>, stock: &'a Stock) -> Result<Vec<Shot<'a>
             path: "pictures/assembly-cradle.png".into(),
             title: format!("Cradle and lamp on {name}, at both ends of the tilt range"),
             alt: format!(
-                "The trunk {name} with strap, pad, cradle and lamp; the lamp is drawn solid at the \
+                "The trunk {name} with straps, pad, cradle, lamp and its cable; the lamp is drawn solid at the \
                  lowest tilt and see-through at the highest"
             ),
             view: View::Shaded {
-                pieces: assembly::cradles(subject, stock, trunk)?,
+                pieces: assembly::as_it_grows(
+                    subject,
+                    trunk,
+                    assembly::cradles(subject, stock, trunk)?,
+                ),
                 camera: looking(-38.0, 20.0),
                 size: SCENE_SIZE,
             },
@@ -102,11 +106,15 @@ pub fn shots<'a>(subject: &Subject<'a>, stock: &'a Stock) -> Result<Vec<Shot<'a>
             path: "pictures/assembly-box.png".into(),
             title: format!("Box on {name}, below the cradle; the lid see-through"),
             alt: format!(
-                "The trunk {name} with the box on its two rails, straps and pads; battery and \
-                 controller show through the lid"
+                "The trunk {name} with the box on its two rails, straps and pads, and the cable from \
+                 the lamp to its gland; battery and controller show through the lid"
             ),
             view: View::Shaded {
-                pieces: assembly::whole(subject, stock, trunk)?,
+                pieces: assembly::as_it_grows(
+                    subject,
+                    trunk,
+                    assembly::whole(subject, stock, trunk)?,
+                ),
                 camera: looking(-38.0, 16.0),
                 size: SCENE_SIZE,
             },
