@@ -232,9 +232,9 @@ fn the_source_map_leads_to_the_value_or_its_table() {
     assert_eq!(at("strap.clearance"), Some("[strap]"));
     assert_eq!(at("trunk[0].lean"), Some("[[trunk]]"));
     assert_eq!(at("battery.receiver.holes.width"), Some("54"));
-    assert_eq!(at("pad.thickness"), None);
+    assert_eq!(at("seal.squeeze"), None);
     let end = RIVERSIDE.trim_end().len();
-    assert_eq!(source_map.place(&KeyPath::new("pad.thickness")).span, end..end);
+    assert_eq!(source_map.place(&KeyPath::new("seal.squeeze")).span, end..end);
 }
 
 #[test]
