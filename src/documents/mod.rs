@@ -9,6 +9,7 @@
 pub mod assembly;
 pub mod dimensions;
 pub mod feed_plan;
+pub mod measuring;
 mod mounted;
 pub mod pictures;
 pub mod plates;

@@ -8,6 +8,7 @@ mod consistency;
 mod declare;
 mod explain;
 pub mod job;
+mod meant;
 pub mod overrides;
 pub mod path;
 pub mod problem;

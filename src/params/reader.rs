@@ -14,7 +14,7 @@ use super::overrides::{self, Override};
 use super::problem::{Problem, in_order};
 use super::spec::{Field, Kind};
 use super::value::{Node, Table, Value};
-use super::{Job, KeyPath, Origin, SourceMap, consistency, text};
+use super::{Job, KeyPath, Origin, SourceMap, consistency, meant, text};
 
 /// Largest job file or survey, in bytes: far above any hand-written one.
 pub const LARGEST_FILE: usize = 2_000_000;
@@ -88,7 +88,7 @@ fn not_toml(source: &str, error: &toml::de::Error) -> Problem {
     let end = source.ceil_char_boundary(span.end).max(start);
     let mut message = String::from("not TOML: ");
     message.push_str(error.message().lines().next().unwrap_or("cannot be read"));
-    Problem::new("not-toml", start..end, message)
+    Problem::new("not-toml", start..end, message).with_remedy(meant::line(source, start))
 }
 
 /// The mistakes that stand for themselves beside broken TOML: what the broken lines may have
@@ -183,7 +183,7 @@ pub(crate) struct Fields<'a, 'i, 'r> {
     table: Option<&'a DeTable<'i>>,
     path: &'a KeyPath,
     /// Keys that a misspelt one was probably meant to be.
-    meant: Vec<&'static str>,
+    intended: Vec<&'static str>,
     reader: &'r mut Reader,
 }
 
@@ -195,13 +195,13 @@ impl<'a, 'i, 'r> Fields<'a, 'i, 'r> {
         known: &[&'static str],
         reader: &'r mut Reader,
     ) -> Self {
-        let mut meant = Vec::new();
+        let mut intended = Vec::new();
         for (key, _) in table.into_iter().flatten() {
             let written: &str = key.get_ref();
             if known.contains(&written) {
                 continue;
             }
-            let near = text::nearest(written, known.iter().copied());
+            let near = meant::key(written, known);
             let owner =
                 if path.as_str().is_empty() { "the job".to_owned() } else { format!("`{path}`") };
             let message = format!("{owner} has no key {}", text::shown(written));
@@ -211,12 +211,12 @@ impl<'a, 'i, 'r> Fields<'a, 'i, 'r> {
             };
             if let Some(near) = near {
                 reader.failed.insert(path.child(near));
-                meant.extend(known.iter().find(|k| **k == near));
+                intended.push(near);
             }
             let problem = Problem::new("unknown-key", key.span(), message).with_remedy(remedy);
             let _: Option<()> = reader.fail(&path.child(written), problem);
         }
-        Self { table, path, meant, reader }
+        Self { table, path, intended, reader }
     }
 
     /// Takes a key: what is written, else its default, else a stand-in with a report.
@@ -233,7 +233,8 @@ impl<'a, 'i, 'r> Fields<'a, 'i, 'r> {
             return T::read(&node, field, self.reader).unwrap_or_else(T::stand_in);
         }
         default.or_else(T::absent).unwrap_or_else(|| {
-            if !self.meant.contains(&field.key) {
+            // The table or the key itself may stand there under a wrong name.
+            if !self.intended.contains(&field.key) && !self.reader.has_failed(&path) {
                 self.missing(field, &path);
             }
             T::stand_in()
