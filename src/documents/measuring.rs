@@ -68,11 +68,11 @@ impl Sketch {
 /// A trunk: heights, girths, the tape's way round, the two diameters of an oval one.
 #[must_use]
 pub fn trunk() -> Drawing {
-    let mut s = Sketch::new("measuring a trunk", 176.0, 92.0);
+    let mut s = Sketch::new("measuring a trunk", 186.0, 92.0);
     // From the side: half width of the trunk falls from 13 at the ground to 8 at the crown.
     let (middle, ground, top) = (48.0, 10.0, 84.0);
     let half = |y: f64| 13.0 - 5.0 * (y - ground) / (top - ground);
-    s.chain(Layer::Edge, &[[12.0, ground], [84.0, ground]]);
+    s.chain(Layer::Edge, &[[12.0, ground], [92.0, ground]]);
     for side in [-1.0, 1.0] {
         let at = |y: f64| [middle + side * half(y), y];
         let flare = [middle + side * 17.0, ground];
@@ -80,7 +80,10 @@ pub fn trunk() -> Drawing {
         let bough = [middle + side * (half(top) + 12.0), top + 5.0];
         s.chain(Layer::Edge, &[at(top), bough]);
     }
-    s.chain(Layer::Edge, &[[middle - 7.0, top + 5.0], [middle, top - 3.0], [middle + 7.0, top + 5.0]]);
+    s.chain(
+        Layer::Edge,
+        &[[middle - 7.0, top + 5.0], [middle, top - 3.0], [middle + 7.0, top + 5.0]],
+    );
     let (breast, upper) = (40.0, 66.0);
     for y in [breast, upper] {
         let reach = half(y);
@@ -91,10 +94,10 @@ pub fn trunk() -> Drawing {
     let left = |y: f64| middle - half(y) - 0.5;
     s.measure([left(breast), ground], [left(breast), breast], 9.0, "height");
     s.measure([left(breast), ground], [left(breast), upper], 18.0, "upper-height");
-    s.measure([middle + 20.0, top], [middle + 20.0, ground], 14.0, "crown-base");
+    s.measure([middle + 20.0, top], [middle + 20.0, ground], 20.0, "crown-base");
     for (y, key) in [(breast, "girth"), (upper, "upper-girth")] {
-        s.leader([middle + 15.0, y + 5.0], [middle + half(y) - 1.0, y]);
-        s.key([middle + 16.0, y + 5.0], Anchor::Start, key);
+        s.leader([middle + 13.0, y + 5.0], [middle + half(y) - 1.0, y]);
+        s.key([middle + 14.0, y + 5.0], Anchor::Start, key);
     }
     s.note([middle, 4.0], Anchor::Middle, "from the side");
     // From above: the tape lies on the bark.
@@ -108,18 +111,20 @@ pub fn trunk() -> Drawing {
     // The oval trunk: two diameters, the first toward the lamp.
     let oval = [112.0, 28.0];
     s.oval(Layer::Edge, oval, 17.0, 12.0);
-    s.measure([oval[0], oval[1] - 12.0], [oval[0], oval[1] + 12.0], -26.0, "diameters: first");
+    s.measure([oval[0], oval[1] - 12.0], [oval[0], oval[1] + 12.0], -22.0, "");
+    s.key([136.0, 29.0], Anchor::Start, "diameters:");
+    s.note([136.0, 29.0 - LINE], Anchor::Start, "first, toward the lamp");
     s.measure([oval[0] - 17.0, oval[1]], [oval[0] + 17.0, oval[1]], -17.0, "second");
     s.note([oval[0], oval[1] + 14.0], Anchor::Middle, "lamp hangs here");
     s.note([oval[0], 4.0], Anchor::Middle, "from above, when clearly oval");
     // Level and askew.
-    for (x, slant, verdict) in [(150.0, 0.0, "level: right"), (166.0, 4.0, "askew: too long")] {
-        let y = 30.0;
+    for (x, slant, verdict) in [(141.0, 0.0, "level: right"), (168.0, 4.0, "askew: too long")] {
+        let y = 56.0;
         for side in [-5.0, 5.0] {
             s.chain(Layer::Edge, &[[x + side, y - 9.0], [x + side, y + 9.0]]);
         }
         s.chain(Layer::Cut, &[[x - 5.5, y - slant], [x + 5.5, y + slant]]);
-        s.note([x, y - 14.0 - slant], Anchor::Middle, verdict);
+        s.note([x, y - 13.0], Anchor::Middle, verdict);
     }
     s.0
 }
@@ -127,11 +132,11 @@ pub fn trunk() -> Drawing {
 /// A lamp: its body, its side bosses or the holes in its back.
 #[must_use]
 pub fn lamp() -> Drawing {
-    let mut s = Sketch::new("measuring a lamp", 176.0, 92.0);
+    let mut s = Sketch::new("measuring a lamp", 216.0, 92.0);
     // From the front: body between bosses.
-    let (body, low, high) = ([24.0, 60.0], 34.0, 66.0);
+    let (body, low, high) = ([18.0, 52.0], 34.0, 66.0);
     s.0.rounded(Layer::Edge, [body[0], low], [body[1] - body[0], high - low], 2.0);
-    s.0.rounded(Layer::Edge, [body[0] + 4.0, low + 4.0], [28.0, high - low - 8.0], 1.5);
+    s.0.rounded(Layer::Edge, [body[0] + 4.0, low + 4.0], [26.0, high - low - 8.0], 1.5);
     let pivot = low + 14.0;
     for (x, out) in [(body[0], -3.0), (body[1], 3.0)] {
         s.ring(
@@ -140,11 +145,12 @@ pub fn lamp() -> Drawing {
         );
     }
     s.measure([body[0], high], [body[1], high], 7.0, "width");
-    s.measure([body[0] - 3.0, low], [body[1] + 3.0, low], -8.0, "span, over both boss faces");
+    s.measure([body[0] - 3.0, low], [body[1] + 3.0, low], -8.0, "span");
+    s.note([35.0, 22.0], Anchor::Middle, "over both boss faces");
     s.measure([body[0], low], [body[0], high], 10.0, "height");
-    s.note([42.0, 14.0], Anchor::Middle, "from the front");
+    s.note([35.0, 7.0], Anchor::Middle, "from the front");
     // From the side: beam to the right.
-    let (back, front) = (84.0, 112.0);
+    let (back, front) = (90.0, 118.0);
     s.0.rounded(Layer::Edge, [back, low], [front - back, high - low], 2.0);
     let boss = [back + 11.0, pivot];
     s.circle(Layer::Edge, boss, 3.0);
@@ -152,21 +158,23 @@ pub fn lamp() -> Drawing {
     let lock = [boss[0] - 7.0, boss[1] + 9.0];
     s.circle(Layer::Edge, lock, 1.6);
     s.measure(boss, lock, 0.0, "");
-    s.leader([90.0, 78.0], [(boss[0] + lock[0]) / 2.0, (boss[1] + lock[1]) / 2.0]);
-    s.key([90.0, 79.0], Anchor::Middle, "lock-radius");
+    s.leader([96.0, 78.0], [(boss[0] + lock[0]) / 2.0, (boss[1] + lock[1]) / 2.0]);
+    s.key([96.0, 79.0], Anchor::Middle, "lock-radius");
     s.measure([back, low], [front, low], -15.0, "depth");
-    s.measure([back, low], [boss[0], low], -7.0, "pivot-from-back");
-    s.measure([front, low], [front, pivot], -7.0, "pivot-from-bottom");
+    s.measure([back, low], [boss[0], low], -7.0, "");
+    s.key([back - 1.0, low - 8.0], Anchor::End, "pivot-from-back");
+    s.measure([front, low], [front, pivot], -7.0, "");
+    s.key([front + 8.5, low + 2.5], Anchor::Start, "pivot-from-bottom");
     s.chain(Layer::Note, &[[back, pivot], [front, pivot]]);
     let tip = [front + 20.0, high - 6.0];
     s.chain(Layer::Note, &[[front + 2.0, tip[1]], tip]);
     s.chain(Layer::Note, &[[tip[0] - 2.5, tip[1] + 1.0], tip, [tip[0] - 2.5, tip[1] - 1.0]]);
     s.note([front + 3.0, tip[1] + 1.5], Anchor::Start, "beam");
     s.chain(Layer::Edge, &[[back, high - 7.0], [back - 5.0, high - 7.0], [back - 7.0, low + 8.0]]);
-    s.note([back - 8.0, high - 2.0], Anchor::Middle, "cable-room");
-    s.note([98.0, 7.0], Anchor::Middle, "from the side, beam level");
+    s.key([back - 2.0, high - 5.0], Anchor::End, "cable-room");
+    s.note([104.0, 7.0], Anchor::Middle, "from the side, beam level");
     // From the back: the holes of a base plate.
-    let plate = [142.0, 40.0];
+    let plate = [156.0, 44.0];
     s.0.rounded(Layer::Edge, plate, [28.0, 24.0], 2.0);
     for dx in [5.0, 23.0] {
         for dy in [5.0, 19.0] {
@@ -174,11 +182,13 @@ pub fn lamp() -> Drawing {
         }
     }
     let [x, y] = plate;
-    s.measure([x + 5.0, y + 19.0], [x + 23.0, y + 19.0], 11.0, "holes.width");
-    s.measure([x + 23.0, y + 5.0], [x + 23.0, y + 19.0], -9.0, "holes.height");
-    s.note([156.0, 32.0], Anchor::Middle, "base plate, from the back:");
-    s.note([156.0, 32.0 - LINE], Anchor::Middle, "middle of hole");
-    s.note([156.0, 32.0 - 2.0 * LINE], Anchor::Middle, "to middle of hole");
+    s.measure([x + 5.0, y + 19.0], [x + 23.0, y + 19.0], 11.0, "");
+    s.key([x + 14.0, y + 31.5], Anchor::Middle, "holes.width");
+    s.measure([x + 23.0, y + 5.0], [x + 23.0, y + 19.0], -9.0, "");
+    s.key([x + 34.0, y + 11.0], Anchor::Start, "holes.height");
+    s.note([x + 14.0, 27.0], Anchor::Middle, "base plate, from the back:");
+    s.note([x + 14.0, 27.0 - LINE], Anchor::Middle, "middle of hole");
+    s.note([x + 14.0, 27.0 - 2.0 * LINE], Anchor::Middle, "to middle of hole");
     s.0
 }
 
@@ -212,7 +222,7 @@ pub fn strap() -> Drawing {
             let at = y + 2.2 * f64::from(layer);
             s.0.rounded(Layer::Edge, [134.0, at], [22.0, 2.2], 1.0);
         }
-        s.measure([156.0, y], [156.0, y + tall], -6.0, "");
+        s.measure([156.0, y], [156.0, y + tall], -11.0, "");
         s.note([145.0, y - LINE], Anchor::Middle, text);
         s.key([145.0, y + tall + 1.6], Anchor::Middle, "thickness");
     }
@@ -230,15 +240,14 @@ mod tests {
 
     #[test]
     fn every_label_of_a_drawing_is_a_key_of_the_job_file() {
-        let tables: [(Drawing, &[&str]); 3] = [
-            (trunk(), &["trunk"]),
-            (lamp(), &["fixture", "fixture.mount"]),
-            (strap(), &["strap"]),
-        ];
+        let tables: [(Drawing, &[&str]); 3] =
+            [(trunk(), &["trunk"]), (lamp(), &["fixture", "fixture.mount"]), (strap(), &["strap"])];
         for (drawing, tables) in tables {
             let mut keys = 0;
             for (layer, figure) in drawing.figures() {
-                let (Layer::Dimension, Figure::Text { text, .. }) = (layer, figure) else { continue };
+                let (Layer::Dimension, Figure::Text { text, .. }) = (layer, figure) else {
+                    continue;
+                };
                 let key = text.split([':', ',']).next().unwrap();
                 if key == "second" || key.is_empty() {
                     continue;

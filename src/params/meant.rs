@@ -65,15 +65,19 @@ pub(super) fn units(written: &str, number: f64, field: &Field) -> Option<String>
     let mut likely: Vec<&Unit> = Vec::new();
     for unit in dimension.units.iter().skip(1).filter(serves) {
         // A second symbol of a unit says nothing new; a tape in decimal feet is rare.
-        let first = dimension.units.iter().find(|u| u.factor == unit.factor && u.offset == unit.offset);
+        let first =
+            dimension.units.iter().find(|u| u.factor == unit.factor && u.offset == unit.offset);
         if first == Some(unit) && unit.symbol != "ft" {
             likely.push(unit);
         }
     }
     // Metres before centimetres: 1.2 is metres to anybody.
     likely.sort_by_key(|unit| unit.symbol != "m");
-    let texts: Vec<String> =
-        likely.iter().take(MOST_UNITS).map(|unit| format!("\"{written} {}\"", unit.symbol)).collect();
+    let texts: Vec<String> = likely
+        .iter()
+        .take(MOST_UNITS)
+        .map(|unit| format!("\"{written} {}\"", unit.symbol))
+        .collect();
     match texts.as_slice() {
         [] => None,
         [one] => Some(format!("write {one} if that was meant; a bare number is in {own}")),
@@ -160,7 +164,10 @@ pub(super) fn line(source: &str, at: usize) -> String {
     }
     let mended = lines.into_iter().find_map(|line| mended(line).filter(|m| m != line));
     mended.map_or_else(
-        || "a line is `key = value`, `[table]`, `[[table]]` or `# a remark`; text stands in quotes".into(),
+        || {
+            "a line is `key = value`, `[table]`, `[[table]]` or `# a remark`; text stands in quotes"
+                .into()
+        },
         |line| format!("write {line}"),
     )
 }
@@ -178,7 +185,8 @@ fn mended(line: &str) -> Option<String> {
     let line = straight.split(" #").next().unwrap_or(&straight).trim();
     if let Some(name) = line.strip_prefix('[') {
         let name = name.trim_matches(|c: char| c == '[' || c == ']' || c.is_whitespace());
-        let header = if line.starts_with("[[") { format!("[[{name}]]") } else { format!("[{name}]") };
+        let header =
+            if line.starts_with("[[") { format!("[[{name}]]") } else { format!("[{name}]") };
         return is_toml(&header).then_some(header);
     }
     let ends = line.find(|c: char| !(c.is_ascii_alphanumeric() || "-_.".contains(c)))?;
@@ -216,10 +224,19 @@ mod tests {
     fn a_girth_without_its_unit_is_offered_the_units_in_which_it_is_a_girth() {
         for (written, remedy) in [
             ("113", "write \"113 cm\" or \"113 in\", whichever was meant; a bare number is in mm"),
-            ("44.5", "write \"44.5 cm\" or \"44.5 in\", whichever was meant; a bare number is in mm"),
+            (
+                "44.5",
+                "write \"44.5 cm\" or \"44.5 in\", whichever was meant; a bare number is in mm",
+            ),
             ("1.13", "write \"1.13 m\" if that was meant; a bare number is in mm"),
-            ("\"113\"", "write \"113 cm\" or \"113 in\", whichever was meant; a bare number is in mm"),
-            ("\"44 1/2\"", "write \"44 1/2 cm\" or \"44 1/2 in\", whichever was meant; a bare number is in mm"),
+            (
+                "\"113\"",
+                "write \"113 cm\" or \"113 in\", whichever was meant; a bare number is in mm",
+            ),
+            (
+                "\"44 1/2\"",
+                "write \"44 1/2 cm\" or \"44 1/2 in\", whichever was meant; a bare number is in mm",
+            ),
             ("9999999", "at most 6000 mm"),
         ] {
             assert_eq!(remedies("\"88 cm\"", written), [remedy], "{written}");
@@ -293,7 +310,8 @@ mod tests {
     fn every_other_name_is_one_of_a_key_that_exists() {
         for (said, key) in ALSO_CALLED {
             let tables = ["", "trunk.", "fixture.", "battery.", "polymer."];
-            let known = tables.iter().any(|t| crate::params::explain_key(&format!("{t}{key}")).is_some());
+            let known =
+                tables.iter().any(|t| crate::params::explain_key(&format!("{t}{key}")).is_some());
             assert!(known, "{said} -> {key}");
         }
         assert!(ALSO_CALLED.is_sorted(), "{ALSO_CALLED:?}");

@@ -21,9 +21,9 @@ pub mod template;
 mod text;
 pub(crate) mod value;
 
-pub use explain::{Taken, defaults_taken, explain_key};
+pub use explain::{Taken, defaults_taken, explain_key, nearest_key};
 pub use job::*;
-pub use overrides::{GirthError, GirthOverride, Override, read_girth};
+pub use overrides::{GirthError, GirthOverride, Override, girth_remedy, read_girth};
 pub use path::KeyPath;
 pub use problem::{Origin, Problem};
 pub use reader::{Loaded, read, read_with};

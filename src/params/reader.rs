@@ -14,7 +14,7 @@ use super::overrides::{self, Override};
 use super::problem::{Problem, in_order};
 use super::spec::{Field, Kind};
 use super::value::{Node, Table, Value};
-use super::{Job, KeyPath, Origin, SourceMap, consistency, meant, text};
+use super::{FORMAT, Job, KeyPath, Origin, SourceMap, consistency, meant, text};
 
 /// Largest job file or survey, in bytes: far above any hand-written one.
 pub const LARGEST_FILE: usize = 2_000_000;
@@ -65,6 +65,9 @@ pub fn read_with(source: &str, overrides: &[Override]) -> Result<Loaded, Vec<Pro
         let span = tree.get("trunk").map_or(0..0, Spanned::span);
         return Err(vec![Problem::new("too-large", span, message)]);
     }
+    if let Some(newer) = newer_format(&tree) {
+        return Err(vec![newer]);
+    }
     let root = KeyPath::new("");
     let keys: Vec<_> = Job::spec().fields.iter().map(|f| f.key).collect();
     let job = Job::from_fields(&mut Fields::new(Some(&tree), &root, &keys, &mut reader));
@@ -80,6 +83,22 @@ pub fn read_with(source: &str, overrides: &[Override]) -> Result<Loaded, Vec<Pro
     } else {
         Err(in_order(problems))
     }
+}
+
+/// A job file of a later format may mean anything: that is the only thing to say about it.
+fn newer_format(tree: &DeTable<'_>) -> Option<Problem> {
+    let written = tree.get("job")?.get_ref().as_table()?.get("format")?;
+    let number = written.get_ref().as_integer()?;
+    let found = i64::from_str_radix(number.as_str(), number.radix()).unwrap_or(i64::MAX);
+    (found > i64::from(FORMAT)).then(|| {
+        let message = format!(
+            "this job file is of format {}, and this program ({}) reads format {FORMAT}",
+            number.as_str(),
+            env!("CARGO_PKG_VERSION"),
+        );
+        Problem::new("newer-format", written.span(), message)
+            .with_remedy("use the later version of the program that the file was written for")
+    })
 }
 
 fn not_toml(source: &str, error: &toml::de::Error) -> Problem {
