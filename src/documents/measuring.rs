@@ -68,7 +68,7 @@ impl Sketch {
 /// A trunk: heights, girths, the tape's way round, the two diameters of an oval one.
 #[must_use]
 pub fn trunk() -> Drawing {
-    let mut s = Sketch::new("measuring a trunk", 186.0, 92.0);
+    let mut s = Sketch::new("measuring a trunk", 190.0, 92.0);
     // From the side: half width of the trunk falls from 13 at the ground to 8 at the crown.
     let (middle, ground, top) = (48.0, 10.0, 84.0);
     let half = |y: f64| 13.0 - 5.0 * (y - ground) / (top - ground);
@@ -132,7 +132,7 @@ pub fn trunk() -> Drawing {
 /// A lamp: its body, its side bosses or the holes in its back.
 #[must_use]
 pub fn lamp() -> Drawing {
-    let mut s = Sketch::new("measuring a lamp", 216.0, 92.0);
+    let mut s = Sketch::new("measuring a lamp", 222.0, 92.0);
     // From the front: body between bosses.
     let (body, low, high) = ([18.0, 52.0], 34.0, 66.0);
     s.0.rounded(Layer::Edge, [body[0], low], [body[1] - body[0], high - low], 2.0);
