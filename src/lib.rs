@@ -33,6 +33,7 @@ pub mod cli;
 pub mod documents;
 pub mod engineering;
 pub mod export;
+pub mod handbook;
 pub mod mesh;
 pub mod params;
 pub mod parts;

@@ -13,7 +13,12 @@ use crate::params::{GirthOverride, Override};
     version,
     propagate_version = true,
     arg_required_else_help = true,
-    after_help = "Exit codes: 0 all written; 1 a check failed; 2 could not run.\n\
+    after_help = "A first evening:\n  \
+                  bolewright new                      a job file to fill in\n  \
+                  bolewright explain measuring-trunk  where to put the tape\n  \
+                  bolewright check job.toml           until nothing is wrong\n  \
+                  bolewright make job.toml            everything, into out/job\n\n\
+                  Exit codes: 0 all written; 1 a check failed; 2 could not run.\n\
                   Data goes to standard output, messages go to standard error."
 )]
 pub struct Cli {
@@ -30,12 +35,19 @@ pub struct Cli {
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Write a commented job file to start from
+    #[command(after_help = "Example:\n  bolewright new lime-walk.toml\n\n\
+                            Exit codes: 0 written; 2 it is there already, or cannot be written.")]
     New {
         /// Where to; never overwrites a file
         #[arg(default_value = "job.toml", value_hint = ValueHint::FilePath)]
         path: PathBuf,
     },
     /// Check a job and write nothing
+    #[command(after_help = "Examples:\n  bolewright check job.toml\n  \
+                            bolewright check job.toml --set strap.width=30 --girth \"Old Lime=1.19 m\"\n\n\
+                            Exit codes: 0 no error (warnings may be shown); 1 a check failed; \
+                            2 mistakes in the input.\n\
+                            Each finding has a page: bolewright explain CODE")]
     Check {
         #[command(flatten)]
         job: JobArgs,
@@ -44,6 +56,15 @@ pub enum Command {
         json: bool,
     },
     /// Make every part and document of a job
+    #[command(
+        after_help = "Examples:\n  bolewright make job.toml                             all, into out/job\n  \
+                            bolewright make job.toml --girth \"Old Lime=1.19 m\"   a trunk measured again\n  \
+                            bolewright make job.toml --since out/job -o out/2028  only what no longer fits\n  \
+                            bolewright make job.toml --only cradle               some parts alone\n\n\
+                            Files that are already right are left as they are.\n\
+                            Exit codes: 0 all written; 1 a check failed, the parts that it names \
+                            were not written; 2 nothing written."
+    )]
     Make {
         #[command(flatten)]
         job: JobArgs,
@@ -51,6 +72,12 @@ pub enum Command {
         make: MakeArgs,
     },
     /// Which printed size serves a girth, and how well
+    #[command(
+        after_help = "Examples:\n  bolewright fit job.toml                     the job's sizes\n  \
+                            bolewright fit job.toml 1130mm \"44 1/2 in\"  these girths\n\n\
+                            Exit codes: 0 each is served; 1 one is not, or a check failed; \
+                            2 could not run."
+    )]
     Fit {
         #[command(flatten)]
         job: JobArgs,
@@ -63,6 +90,8 @@ pub enum Command {
         json: bool,
     },
     /// Every sum of a job as a readable account
+    #[command(after_help = "Example:\n  bolewright sums job.toml | less\n\n\
+                            Exit codes: 0 printed; 1 a check failed; 2 could not run.")]
     Sums {
         #[command(flatten)]
         job: JobArgs,
@@ -70,21 +99,43 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
-    /// Explain a finding's code or a key of the job file
+    /// Explain a finding, a key of the job file, or how to measure
+    #[command(
+        after_help = "Examples:\n  bolewright explain                    all findings, mistakes and pages\n  \
+                            bolewright explain pad-opens          a finding\n  \
+                            bolewright explain strap.clearance    a key of the job file\n  \
+                            bolewright explain measuring-trunk --svg > trunk.svg\n\n\
+                            Exit codes: 0 explained; 2 no such name."
+    )]
     Explain {
-        /// Such as wall-too-thin or strap.clearance; without it, a list of all codes
-        #[arg(value_name = "CODE|KEY")]
+        /// Such as wall-too-thin, strap.clearance or measuring-trunk; without it, a list of all
+        #[arg(value_name = "CODE|KEY|PAGE")]
         name: Option<String>,
+        /// The page's drawing, as SVG
+        #[arg(long, requires = "name")]
+        svg: bool,
     },
     /// Print the JSON Schema of the job file, for editors
+    #[command(
+        after_help = "Example:\n  bolewright schema > job.schema.json   beside the job file, whose first line names it"
+    )]
     Schema,
     /// Print shell completions
+    #[command(
+        after_help = "Example:\n  bolewright completions bash > ~/.local/share/bash-completion/completions/bolewright"
+    )]
     Completions {
         /// For which shell
         shell: clap_complete::Shell,
     },
     /// Print the manual page
-    Man,
+    #[command(after_help = "Examples:\n  bolewright man > bolewright.1\n  \
+                            bolewright man make > bolewright-make.1")]
+    Man {
+        /// Of one command; without it, of the whole program
+        #[arg(value_name = "COMMAND")]
+        of: Option<String>,
+    },
 }
 
 /// Which job, and what to change in it for this run.

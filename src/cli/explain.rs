@@ -1,39 +1,103 @@
-//! `explain`: a finding's rule, or a key of the job file.
+//! `explain`: a finding's rule, a mistake, a key of the job file, or a page of the handbook.
 
 use std::fmt::Write;
 
 use super::{Failure, Outcome, Output};
 use crate::checks::{self, Rule};
-use crate::params;
+use crate::export::svg::svg_on_paper;
+use crate::handbook::{self, PAGES, Page};
+use crate::params::problem::{MISTAKES, Mistake};
+use crate::params::{self, nearest_key};
 
-pub(super) fn run(name: Option<&str>, output: &Output) -> Result<Outcome, Failure> {
+pub(super) fn run(name: Option<&str>, svg: bool, output: &Output) -> Result<Outcome, Failure> {
     let Some(name) = name else { return output.data(list().as_bytes()) };
-    if let Some(rule) = checks::rules().find(|r| r.code == name) {
-        return output.data(page(rule).as_bytes());
+    if svg {
+        return output.data(picture(name)?.as_bytes());
     }
-    if let Some(text) = params::explain_key(name) {
-        return output.data(text.as_bytes());
+    let found = handbook::page(name)
+        .map(page)
+        .or_else(|| checks::rules().find(|r| r.code == name).map(rule))
+        .or_else(|| MISTAKES.iter().find(|m| m.code == name).map(mistake))
+        .or_else(|| params::explain_key(name));
+    match found {
+        Some(text) => output.data(text.as_bytes()),
+        None => Err(Failure::Usage(format!(
+            "`{name}` is no finding, no key and no page; {}",
+            hint(name)
+        ))),
     }
-    let near = checks::rules().map(|r| (strsim::jaro_winkler(r.code, name), r.code));
-    let hint =
-        near.max_by(|a, b| a.0.total_cmp(&b.0)).filter(|(score, _)| *score > 0.8).map_or_else(
-            || "without a name, `explain` lists all codes".into(),
-            |(_, code)| format!("did you mean `{code}`?"),
-        );
-    Err(Failure::Usage(format!("`{name}` is no code of a finding and no key of a job; {hint}")))
+}
+
+/// The drawing of a page.
+fn picture(name: &str) -> Result<String, Failure> {
+    let drawing = handbook::page(name).and_then(|page| page.picture).ok_or_else(|| {
+        let drawn: Vec<&str> =
+            PAGES.iter().filter(|p| p.picture.is_some()).map(|p| p.name).collect();
+        Failure::Usage(format!("`{name}` has no drawing; there are {}", drawn.join(", ")))
+    })?;
+    svg_on_paper(&drawing()).map_err(|e| Failure::Io(e.to_string()))
+}
+
+/// Names that begin with the one asked for, else the likest one.
+fn hint(name: &str) -> String {
+    /// Likeness from which a name may have been meant (Jaro-Winkler; by experience).
+    const ALIKE: f64 = 0.8;
+    let names = || {
+        let pages = PAGES.iter().map(|p| p.name);
+        pages.chain(checks::rules().map(|r| r.code)).chain(MISTAKES.iter().map(|m| m.code))
+    };
+    let begun: Vec<&str> =
+        names().filter(|n| n.strip_prefix(name).is_some_and(|r| r.starts_with('-'))).collect();
+    if !begun.is_empty() {
+        return format!("there are {}", begun.join(", "));
+    }
+    if let Some(key) = nearest_key(name) {
+        return format!("did you mean `{key}`?");
+    }
+    names()
+        .map(|known| (strsim::jaro_winkler(known, name), known))
+        .filter(|(likeness, _)| *likeness > ALIKE)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map_or_else(
+            || "without a name, `explain` lists all".into(),
+            |(_, known)| format!("did you mean `{known}`?"),
+        )
 }
 
 fn list() -> String {
+    let pages: Vec<_> = PAGES.iter().map(|p| (p.name, p.title)).collect();
+    let rules: Vec<_> = checks::rules().map(|r| (r.code, r.title)).collect();
+    let mistakes: Vec<_> = MISTAKES.iter().map(|m| (m.code, m.meaning)).collect();
     let mut text = String::new();
-    for rule in checks::rules() {
-        let _ = writeln!(text, "{:<28} {}", rule.code, rule.title);
+    for (title, entries) in [
+        ("handbook", pages),
+        ("findings of the checks", rules),
+        ("mistakes in the input", mistakes),
+    ] {
+        let _ = writeln!(text, "{title}");
+        for (name, what) in entries {
+            let _ = writeln!(text, "  {name:<28} {what}");
+        }
+        text.push('\n');
+    }
+    text + "and every key of the job file, such as strap.clearance or trunk\n"
+}
+
+fn page(page: &Page) -> String {
+    let mut text = format!("{}: {}\n\n{}", page.name, page.title, page.text);
+    if page.picture.is_some() {
+        let _ = writeln!(text, "\nA drawing: bolewright explain {0} --svg > {0}.svg", page.name);
     }
     text
 }
 
-fn page(rule: &Rule) -> String {
+fn rule(rule: &Rule) -> String {
     format!(
         "{}\n\n  checks   {}\n  why      {}\n  formula  {}\n  source   {}\n  cure     {}\n",
         rule.code, rule.title, rule.why, rule.formula, rule.source, rule.cure
     )
+}
+
+fn mistake(mistake: &Mistake) -> String {
+    format!("{}\n\n  means    {}\n  cure     {}\n", mistake.code, mistake.meaning, mistake.cure)
 }

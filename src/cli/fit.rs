@@ -45,7 +45,9 @@ pub(super) fn run(
     let mut lengths = Vec::new();
     for text in girths {
         let girth = params::read_girth(text);
-        lengths.push(girth.map_err(|e| Failure::Usage(format!("girth `{text}`: {e}")))?);
+        lengths.push(girth.map_err(|e| {
+            Failure::Usage(format!("girth `{text}`: {e}; {}", params::girth_remedy(text)))
+        })?);
     }
     let input = Input::read(args, output)?;
     let plan = match plan::plan(&input.job, &Before::default()) {

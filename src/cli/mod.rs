@@ -64,6 +64,21 @@ fn schema(output: &Output) -> Result<Outcome, Failure> {
     output.data(format!("{text}\n").as_bytes())
 }
 
+/// Prints the manual page of the program or of one command.
+fn manual(of: Option<&str>, output: &Output) -> Result<Outcome, Failure> {
+    let mut program = Cli::command();
+    program.build();
+    let page = match of {
+        None => program,
+        Some(name) => program.find_subcommand(name).cloned().ok_or_else(|| {
+            Failure::Usage(format!("`{name}` is no command; `bolewright help` lists them"))
+        })?,
+    };
+    let mut text = Vec::new();
+    clap_mangen::Man::new(page).render(&mut text).map_err(|e| Failure::Io(e.to_string()))?;
+    output.data(&text)
+}
+
 /// Runs the program.
 #[must_use]
 pub fn main() -> ExitCode {
@@ -73,7 +88,7 @@ pub fn main() -> ExitCode {
         Command::New { path } => new::run(path, &output),
         Command::Check { job, json } => check::run(job, *json, &output),
         Command::Make { job, make } => make::run(job, make, &output),
-        Command::Explain { name } => explain::run(name.as_deref(), &output),
+        Command::Explain { name, svg } => explain::run(name.as_deref(), *svg, &output),
         Command::Schema => schema(&output),
         Command::Sums { job, json } => sums::run(job, *json, &output),
         Command::Fit { job, girths, json } => fit::run(job, girths, *json, &output),
@@ -82,13 +97,7 @@ pub fn main() -> ExitCode {
             clap_complete::generate(*shell, &mut Cli::command(), "bolewright", &mut text);
             output.data(&text)
         }
-        Command::Man => {
-            let mut text = Vec::new();
-            match clap_mangen::Man::new(Cli::command()).render(&mut text) {
-                Ok(()) => output.data(&text),
-                Err(e) => Err(Failure::Io(e.to_string())),
-            }
-        }
+        Command::Man { of } => manual(of.as_deref(), &output),
     };
     match result {
         Ok(Outcome::Done) | Err(Failure::ClosedPipe) => ExitCode::SUCCESS,

@@ -10,6 +10,7 @@ pub mod assembly;
 pub mod dimensions;
 pub mod feed_plan;
 mod fittings;
+pub mod measuring;
 mod mounted;
 pub mod pictures;
 pub mod plates;

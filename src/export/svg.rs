@@ -40,6 +40,20 @@ pub fn svg(drawing: &Drawing) -> Result<String, DrawingError> {
     Ok(out)
 }
 
+/// The same on white paper: a picture to be shown on any ground, such as a dark page.
+///
+/// # Errors
+/// As for [`svg`].
+pub fn svg_on_paper(drawing: &Drawing) -> Result<String, DrawingError> {
+    drawing.check()?;
+    let [w, h] = drawing.size();
+    let mut out = head(drawing.title(), w, h);
+    out.push_str("<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>\n");
+    body(&mut out, drawing);
+    out.push_str("</svg>\n");
+    Ok(out)
+}
+
 /// A window of a drawing on a sheet of paper, with more (register marks, a caption) drawn over it.
 ///
 /// `window` is the lower left corner and the size of the part shown; `at` is where its lower left

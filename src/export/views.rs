@@ -176,6 +176,18 @@ fn merged(lines: impl Iterator<Item = [[f64; 2]; 2]>, gap: f64) -> Vec<[[f64; 2]
     out
 }
 
+/// Figures of a dimension between two points of a flat drawing; the line lies `offset` to the left of
+/// the way from one to the other.
+pub(crate) fn flat_dimension(
+    from: [f64; 2],
+    to: [f64; 2],
+    offset: Length,
+    label: &str,
+) -> Vec<(Layer, Figure)> {
+    let [from, to] = [from, to].map(|[x, y]| [x, y, 0.0]);
+    dimension(&Camera::TOP, &Dimension { from, to, label: label.to_owned(), offset })
+}
+
 /// Figures of a dimension in projected millimetres.
 fn dimension(camera: &Camera, d: &Dimension) -> Vec<(Layer, Figure)> {
     let [a, b] = [d.from, d.to].map(|p| camera.project(p));

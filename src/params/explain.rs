@@ -3,7 +3,7 @@
 use super::schema::written;
 use super::spec::{Absent, Field, Kind, TableSpec};
 use super::value::Table;
-use super::{Job, KeyPath, SourceMap};
+use super::{Job, KeyPath, SourceMap, text};
 
 /// The explanation of a key such as `strap.clearance`, `trunk.girth`, `trunk[0].girth`, or of a
 /// whole table such as `strap`; `None` when the job file has no such key.
@@ -26,6 +26,27 @@ pub fn explain_key(key: &str) -> Option<String> {
         .map(|field| told(&names.join("."), field))
         .collect();
     (!told.is_empty()).then(|| told.join("\n"))
+}
+
+/// The key that a wrong one was probably meant to be: a slip in it, or its last step alone.
+#[must_use]
+pub fn nearest_key(written: &str) -> Option<String> {
+    let mut keys = Vec::new();
+    all_keys("", &Kind::Table(Job::spec()), &mut keys);
+    let last = |key: &str| key.rsplit('.').next() == Some(written);
+    keys.iter()
+        .find(|key| last(key))
+        .cloned()
+        .or_else(|| text::nearest(written, keys.iter().map(String::as_str)).map(str::to_owned))
+        .filter(|_| written.contains('.') || keys.iter().any(|key| last(key)))
+}
+
+fn all_keys(prefix: &str, kind: &Kind, keys: &mut Vec<String>) {
+    for field in fields_of(kind) {
+        let key = format!("{prefix}{}", field.key);
+        all_keys(&format!("{key}."), &(field.kind)(), keys);
+        keys.push(key);
+    }
 }
 
 /// A default that holds because the job file does not write its key.
@@ -150,13 +171,18 @@ strap.clearance: Gap between webbing and passage, all round.
     /// Every key of every table can be explained.
     #[test]
     fn every_key_has_an_explanation() {
-        fn visit(prefix: &str, kind: &Kind) {
-            for field in fields_of(kind) {
-                let path = format!("{prefix}{}", field.key);
-                assert!(explain_key(&path).is_some(), "{path}");
-                visit(&format!("{path}."), &(field.kind)());
-            }
+        let mut keys = Vec::new();
+        all_keys("", &Kind::Table(Job::spec()), &mut keys);
+        assert!(keys.len() > 100, "{}", keys.len());
+        for key in keys {
+            assert!(explain_key(&key).is_some(), "{key}");
         }
-        visit("", &Kind::Table(Job::spec()));
+    }
+
+    #[test]
+    fn a_slip_or_the_last_step_alone_leads_to_the_key() {
+        assert_eq!(nearest_key("girth").as_deref(), Some("trunk.girth"));
+        assert_eq!(nearest_key("trunk.girht").as_deref(), Some("trunk.girth"));
+        assert_eq!(nearest_key("xyz"), None);
     }
 }

@@ -10,8 +10,9 @@ use super::problem::Problem;
 use super::reader::{Loaded, Reader};
 use super::spec::Field;
 use super::value::Table;
-use super::{KeyPath, Trunk, text};
-use crate::units::{Length, parse};
+use super::{KeyPath, Trunk, meant, text};
+use crate::units::Length;
+use crate::units::parse::{self, Measure};
 
 /// A key of the job file and the text that replaces its value.
 ///
@@ -25,8 +26,19 @@ pub struct Override {
 
 /// Why a text is no override.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("expected KEY=VALUE such as strap.width=30, found `{0}`")]
-pub struct OverrideError(String);
+#[error("expected {form}, found `{found}`")]
+pub struct OverrideError {
+    form: &'static str,
+    found: String,
+}
+
+impl OverrideError {
+    fn new(form: &'static str, found: &str) -> Self {
+        /// Characters of a wrong text that are repeated.
+        const SHOWN: usize = 80;
+        Self { form, found: found.chars().take(SHOWN).collect() }
+    }
+}
 
 impl FromStr for Override {
     type Err = OverrideError;
@@ -35,7 +47,7 @@ impl FromStr for Override {
             Some((key, value)) if !key.trim().is_empty() => {
                 Ok(Self { key: KeyPath::new(key.trim()), value: value.trim().to_owned() })
             }
-            _ => Err(OverrideError(text.chars().take(80).collect())),
+            _ => Err(OverrideError::new("KEY=VALUE such as strap.width=30", text)),
         }
     }
 }
@@ -54,7 +66,7 @@ impl FromStr for GirthOverride {
             Some((trunk, girth)) if !trunk.trim().is_empty() => {
                 Ok(Self { trunk: trunk.trim().to_owned(), girth: girth.trim().to_owned() })
             }
-            _ => Err(OverrideError(text.chars().take(80).collect())),
+            _ => Err(OverrideError::new("TRUNK=LENGTH such as \"Old Lime=1.19 m\"", text)),
         }
     }
 }
@@ -72,20 +84,25 @@ impl Loaded {
             let key = index.map_or(KeyPath::new("trunk"), |i| KeyPath::trunk(i, "girth"));
             let place = self.source_map.place(&key);
             let said = match index {
-                None => Err("no trunk has this name".to_owned()),
-                Some(index) => {
-                    read_girth(girth).map(|g| (index, g)).map_err(|error| error.to_string())
+                None => {
+                    let names = self.job.trunks.iter().map(|t| t.name.as_str());
+                    let near = text::nearest(name, names);
+                    let remedy = near.map_or_else(
+                        || "the names of the trunks are in the job file and its survey".to_owned(),
+                        |near| format!("did you mean \"{near}\"?"),
+                    );
+                    Err(("no trunk has this name".to_owned(), remedy))
                 }
+                Some(index) => read_girth(girth)
+                    .map(|g| (index, g))
+                    .map_err(|error| (error.to_string(), girth_remedy(girth))),
             };
             match said {
                 Ok((index, length)) => self.job.trunks[index].girth = length,
-                Err(mistake) => {
+                Err((mistake, remedy)) => {
                     let message = format!("`{name}={girth}`: {mistake}");
-                    let mut problem = Problem::new("bad-override", place.span, message);
-                    let names = self.job.trunks.iter().map(|t| t.name.as_str());
-                    if let (None, Some(near)) = (index, text::nearest(name, names)) {
-                        problem = problem.with_remedy(format!("did you mean \"{near}\"?"));
-                    }
+                    let problem =
+                        Problem::new("bad-override", place.span, message).with_remedy(remedy);
                     problems.push(problem.in_text(place.origin));
                 }
             }
@@ -108,6 +125,17 @@ pub enum GirthError {
         /// The range of `trunk.girth`.
         allowed: String,
     },
+}
+
+/// What to write instead of a girth that [`read_girth`] refuses.
+#[must_use]
+pub fn girth_remedy(text: &str) -> String {
+    let field = Trunk::spec().field("girth");
+    let remedy = match parse::quantity::<Length>(text) {
+        Ok(girth) => field.and_then(|f| meant::units(text.trim(), girth.get(), f)),
+        Err(_) => meant::quantity(text, &Length::DIMENSION),
+    };
+    remedy.unwrap_or_else(|| "write a girth such as \"1.19 m\" or \"44 1/2 in\"".into())
 }
 
 /// A girth from the command line, within the range that a job file may give: `1.19 m`.

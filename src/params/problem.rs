@@ -81,29 +81,107 @@ pub(crate) fn in_order(mut problems: Vec<Problem>) -> Vec<Problem> {
     problems
 }
 
-/// Every code of a [`Problem`], with what it means, for `explain`.
-pub const PROBLEM_CODES: &[(&str, &str)] = &[
-    ("not-toml", "the job file does not follow the TOML 1.0 grammar (toml.io)"),
-    (
-        "too-large",
-        "the file is larger than the reader takes, or has too many trunks, columns or entries",
+/// A kind of mistake: what `explain` says about the code of a [`Problem`].
+#[derive(Debug, Clone, Copy)]
+pub struct Mistake {
+    /// Kebab-case words.
+    pub code: &'static str,
+    /// What it means.
+    pub meaning: &'static str,
+    /// What to do about it.
+    pub cure: &'static str,
+}
+
+/// Every code that a [`Problem`] can have.
+pub const MISTAKES: &[Mistake] = &[
+    mistake(
+        "not-toml",
+        "the job file does not follow the TOML 1.0 grammar (toml.io)",
+        "a line is `key = value`, `[table]`, `[[table]]` or `# a remark`; text stands in straight quotes, numbers have a decimal point",
     ),
-    ("wrong-type", "the key holds another kind of value than it needs, such as text for a number"),
-    ("missing-key", "a key, table or entry that the job needs is not written"),
-    ("unknown-key", "no key of this table has this name; often a slip of the pen"),
-    ("unknown-word", "the key takes one of a few words, and this is none of them"),
-    ("bad-quantity", "the text is no quantity with a unit of this kind"),
-    ("not-finite", "the number is infinite or not a number"),
-    ("out-of-range", "the value lies outside the range in which the sums and the parts hold"),
-    ("bad-name", "the name is empty or too long, or has characters that no file name may have"),
-    ("bad-text", "the text has control characters or is too long"),
-    ("bad-date", "the date does not exist, or is more than a date"),
-    (
+    mistake(
+        "too-large",
+        "the file is larger than the reader takes, or has too many trunks or lines",
+        "split the job: one file a street or a garden",
+    ),
+    mistake(
+        "wrong-type",
+        "the key holds another kind of value than it needs, such as text for a number",
+        "`explain KEY` says what to write",
+    ),
+    mistake(
+        "missing-key",
+        "a key, table or entry that the job needs is not written",
+        "add it to its table; `new` writes a file that has them all",
+    ),
+    mistake(
+        "unknown-key",
+        "no key of this table has this name; often a slip of the pen",
+        "`explain TABLE` lists the keys of a table",
+    ),
+    mistake(
+        "unknown-word",
+        "the key takes one of a few words, and this is none of them",
+        "`explain KEY` lists the words",
+    ),
+    mistake(
+        "bad-quantity",
+        "the text is no quantity with a unit of this kind",
+        "number, then unit, with a decimal point: \"1.13 m\", \"44 1/2 in\"; `explain KEY` lists the units",
+    ),
+    mistake("not-finite", "the number is infinite or not a number", "write the number as measured"),
+    mistake(
+        "out-of-range",
+        "the value lies outside the range in which the sums and the parts hold",
+        "often a missing unit: a bare 113 is millimetres; write \"113 cm\"",
+    ),
+    mistake(
+        "bad-name",
+        "the name is empty or too long, or has characters that no file name may have",
+        "letters, digits, blanks and hyphens serve everywhere",
+    ),
+    mistake(
+        "bad-text",
+        "the text has control characters or is too long",
+        "type it again instead of pasting it",
+    ),
+    mistake(
+        "bad-date",
+        "the date does not exist, or is more than a date",
+        "year, month, day: 2027-05-28",
+    ),
+    mistake(
         "duplicate-name",
         "two trunks have the same name; capitals and blanks at the ends do not count",
+        "give each trunk its own name, such as Lime 1 and Lime 2",
     ),
-    ("contradiction", "two keys cannot both hold, such as a smallest tilt above the largest"),
-    ("bad-override", "a value given on the command line names no key or cannot be read"),
-    ("bad-row", "a line of the survey cannot be read as a trunk"),
-    ("odd-girth", "a girth of the survey is far from the others, as a wrong unit would make it"),
+    mistake(
+        "contradiction",
+        "two keys cannot both hold, such as a smallest tilt above the largest",
+        "both places are shown; change one of them",
+    ),
+    mistake(
+        "bad-override",
+        "a value given on the command line names no key or trunk, or cannot be read",
+        "--set strap.width=30, --girth \"Old Lime=1.19 m\"",
+    ),
+    mistake(
+        "bad-row",
+        "a line of the survey cannot be read as a trunk",
+        "the first line names the columns, such as name, girth [cm]; each further line is a trunk",
+    ),
+    mistake(
+        "odd-girth",
+        "a girth of the survey is far from the others, as a wrong unit would make it",
+        "check the tape's unit in that line; if the tree is like that, leave it",
+    ),
+    mistake(
+        "newer-format",
+        "the job file was written for a later version of the program",
+        "get that version, or write the file anew with `new`",
+    ),
 ];
+
+const fn mistake(code: &'static str, meaning: &'static str, cure: &'static str) -> Mistake {
+    Mistake { code, meaning, cure }
+}

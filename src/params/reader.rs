@@ -14,7 +14,7 @@ use super::overrides::{self, Override};
 use super::problem::{Problem, in_order};
 use super::spec::{Field, Kind};
 use super::value::{Node, Table, Value};
-use super::{Job, KeyPath, Origin, SourceMap, consistency, text};
+use super::{FORMAT, Job, KeyPath, Origin, SourceMap, consistency, meant, text};
 
 /// Largest job file or survey, in bytes: far above any hand-written one.
 pub const LARGEST_FILE: usize = 2_000_000;
@@ -65,6 +65,9 @@ pub fn read_with(source: &str, overrides: &[Override]) -> Result<Loaded, Vec<Pro
         let span = tree.get("trunk").map_or(0..0, Spanned::span);
         return Err(vec![Problem::new("too-large", span, message)]);
     }
+    if let Some(newer) = newer_format(&tree) {
+        return Err(vec![newer]);
+    }
     let root = KeyPath::new("");
     let keys: Vec<_> = Job::spec().fields.iter().map(|f| f.key).collect();
     let job = Job::from_fields(&mut Fields::new(Some(&tree), &root, &keys, &mut reader));
@@ -82,13 +85,29 @@ pub fn read_with(source: &str, overrides: &[Override]) -> Result<Loaded, Vec<Pro
     }
 }
 
+/// A job file of a later format may mean anything: that is the only thing to say about it.
+fn newer_format(tree: &DeTable<'_>) -> Option<Problem> {
+    let written = tree.get("job")?.get_ref().as_table()?.get("format")?;
+    let number = written.get_ref().as_integer()?;
+    let found = i64::from_str_radix(number.as_str(), number.radix()).unwrap_or(i64::MAX);
+    (found > i64::from(FORMAT)).then(|| {
+        let message = format!(
+            "this job file is of format {}, and this program ({}) reads format {FORMAT}",
+            number.as_str(),
+            env!("CARGO_PKG_VERSION"),
+        );
+        Problem::new("newer-format", written.span(), message)
+            .with_remedy("use the later version of the program that the file was written for")
+    })
+}
+
 fn not_toml(source: &str, error: &toml::de::Error) -> Problem {
     let span = error.span().unwrap_or(0..0);
     let start = source.floor_char_boundary(span.start);
     let end = source.ceil_char_boundary(span.end).max(start);
     let mut message = String::from("not TOML: ");
     message.push_str(error.message().lines().next().unwrap_or("cannot be read"));
-    Problem::new("not-toml", start..end, message)
+    Problem::new("not-toml", start..end, message).with_remedy(meant::line(source, start))
 }
 
 /// The mistakes that stand for themselves beside broken TOML: what the broken lines may have
@@ -183,7 +202,7 @@ pub(crate) struct Fields<'a, 'i, 'r> {
     table: Option<&'a DeTable<'i>>,
     path: &'a KeyPath,
     /// Keys that a misspelt one was probably meant to be.
-    meant: Vec<&'static str>,
+    intended: Vec<&'static str>,
     reader: &'r mut Reader,
 }
 
@@ -195,13 +214,13 @@ impl<'a, 'i, 'r> Fields<'a, 'i, 'r> {
         known: &[&'static str],
         reader: &'r mut Reader,
     ) -> Self {
-        let mut meant = Vec::new();
+        let mut intended = Vec::new();
         for (key, _) in table.into_iter().flatten() {
             let written: &str = key.get_ref();
             if known.contains(&written) {
                 continue;
             }
-            let near = text::nearest(written, known.iter().copied());
+            let near = meant::key(written, known);
             let owner =
                 if path.as_str().is_empty() { "the job".to_owned() } else { format!("`{path}`") };
             let message = format!("{owner} has no key {}", text::shown(written));
@@ -211,12 +230,12 @@ impl<'a, 'i, 'r> Fields<'a, 'i, 'r> {
             };
             if let Some(near) = near {
                 reader.failed.insert(path.child(near));
-                meant.extend(known.iter().find(|k| **k == near));
+                intended.push(near);
             }
             let problem = Problem::new("unknown-key", key.span(), message).with_remedy(remedy);
             let _: Option<()> = reader.fail(&path.child(written), problem);
         }
-        Self { table, path, meant, reader }
+        Self { table, path, intended, reader }
     }
 
     /// Takes a key: what is written, else its default, else a stand-in with a report.
@@ -233,7 +252,8 @@ impl<'a, 'i, 'r> Fields<'a, 'i, 'r> {
             return T::read(&node, field, self.reader).unwrap_or_else(T::stand_in);
         }
         default.or_else(T::absent).unwrap_or_else(|| {
-            if !self.meant.contains(&field.key) {
+            // The table or the key itself may stand there under a wrong name.
+            if !self.intended.contains(&field.key) && !self.reader.has_failed(&path) {
                 self.missing(field, &path);
             }
             T::stand_in()

@@ -13,7 +13,7 @@ use super::KeyPath;
 use super::problem::Problem;
 use super::reader::{Fields, Reader};
 use super::spec::{Absent, Field, Kind, TableSpec, TaggedSpec};
-use super::text;
+use super::{meant, text};
 use crate::tables::{ConductorSize, GlandSize, Thread};
 use crate::units::Length;
 use crate::units::parse::{self, Measure};
@@ -93,14 +93,25 @@ fn wrong_type<T>(node: &Node<'_, '_>, kind: &Kind, reader: &mut Reader) -> Optio
         DeValue::Table(_) => "a table",
     };
     let message = format!("`{}` needs {}, found {found}", node.path, kind.expected());
-    reader.fail(node.path, Problem::new("wrong-type", node.value.span(), message))
+    let remedy = match kind {
+        Kind::Tables(_) => format!("write [[{}]], one for each", node.path),
+        Kind::Table(_) | Kind::Tagged(_) => format!("write a table [{}]", node.path),
+        _ => format!("write {}", kind.expected()),
+    };
+    let problem = Problem::new("wrong-type", node.value.span(), message).with_remedy(remedy);
+    reader.fail(node.path, problem)
 }
 
-/// Reports a number outside the field's range. `bare` is set when the file gave no unit.
+/// Whether a character may stand in a number without a unit, such as `44 1/2`.
+fn is_of_number(c: char) -> bool {
+    c.is_ascii_digit() || c.is_whitespace() || "+-\u{2212}./\u{bc}\u{bd}\u{be}".contains(c)
+}
+
+/// Reports a number outside the field's range. `bare` is the number as written, when it has no unit.
 fn within(
     number: f64,
     shown: &str,
-    bare: bool,
+    bare: Option<&str>,
     node: &Node<'_, '_>,
     field: &Field,
     reader: &mut Reader,
@@ -111,38 +122,14 @@ fn within(
     }
     let allowed = field.range_text().unwrap_or_default();
     let message = format!("`{}` is {shown}, outside {allowed}", node.path);
-    let mut problem = Problem::new("out-of-range", node.value.span(), message);
     let nearest = if number < *range.start() { range.start() } else { range.end() };
     let bound = if number < *range.start() { "at least" } else { "at most" };
     let unit = (field.kind)().unit();
-    let mut remedy = format!("{bound} {nearest} {unit}").trim_end().to_owned();
-    if let (true, Some(other)) = (bare, other_unit(number, field)) {
-        remedy =
-            format!("write \"{number} {other}\" if that was meant; a bare number is in {unit}");
-    }
-    problem = problem.with_remedy(remedy);
+    let remedy = bare
+        .and_then(|written| meant::units(written, number, field))
+        .unwrap_or_else(|| format!("{bound} {nearest} {unit}").trim_end().to_owned());
+    let problem = Problem::new("out-of-range", node.value.span(), message).with_remedy(remedy);
     reader.fail(node.path, problem)
-}
-
-/// The unit in which a bare number would lie in the range.
-fn other_unit(number: f64, field: &Field) -> Option<&'static str> {
-    let mut kind = (field.kind)();
-    while let Kind::Fixed(inner, _) | Kind::List(inner) | Kind::OneOrMore(inner) = kind {
-        kind = *inner;
-    }
-    let (Kind::Quantity(dimension), Some(range)) = (kind, &field.range) else { return None };
-    let preferred = dimension.units.iter().skip(1).filter(|u| u.factor > 1.0).rev();
-    // Metres before feet before inches before centimetres: the likeliest slip first.
-    let mut best: Option<(&'static str, usize)> = None;
-    for unit in preferred {
-        if range.contains(&(number * unit.factor + unit.offset)) {
-            let rank = ["m", "in", "cm"].iter().position(|u| *u == unit.symbol).unwrap_or(9);
-            if best.is_none_or(|(_, r)| rank < r) {
-                best = Some((unit.symbol, rank));
-            }
-        }
-    }
-    best.map(|(symbol, _)| symbol)
 }
 
 impl<Q: Measure> Value for Q {
@@ -152,21 +139,29 @@ impl<Q: Measure> Value for Q {
     fn read(node: &Node<'_, '_>, field: &Field, reader: &mut Reader) -> Option<Self> {
         let (quantity, bare) = match node.value.get_ref() {
             DeValue::String(written) => match parse::quantity::<Q>(written) {
-                Ok(quantity) => (quantity, false),
+                Ok(quantity) => {
+                    let has_unit = written.contains(|c: char| !is_of_number(c));
+                    (quantity, (!has_unit).then(|| written.trim().to_owned()))
+                }
                 Err(error) => {
                     let message = format!("`{}`: {error}", node.path);
+                    let remedy = meant::quantity(written, &Q::DIMENSION)
+                        .unwrap_or_else(|| format!("write {}", Self::kind().expected()));
                     let problem = Problem::new("bad-quantity", node.value.span(), message)
-                        .with_remedy(format!("write {}", Self::kind().expected()));
+                        .with_remedy(remedy);
                     return reader.fail(node.path, problem);
                 }
             },
-            _ => (Q::from_number(number(node, &Self::kind(), reader)?), true),
+            _ => {
+                let number = number(node, &Self::kind(), reader)?;
+                (Q::from_number(number), Some(number.to_string()))
+            }
         };
         let unit = Q::DIMENSION.own_unit();
         let shown = format!("{} {unit}", crate::units::trimmed(quantity.number(), 3));
         // An angle comes back from radians with a last bit that the file does not have.
         let settled = (quantity.number() * 1e9).round() / 1e9;
-        within(settled, &shown, bare, node, field, reader)?;
+        within(settled, &shown, bare.as_deref(), node, field, reader)?;
         Some(quantity)
     }
     fn stand_in() -> Self {
@@ -184,7 +179,7 @@ impl Value for f64 {
     }
     fn read(node: &Node<'_, '_>, field: &Field, reader: &mut Reader) -> Option<Self> {
         let value = number(node, &Kind::Number, reader)?;
-        within(value, &value.to_string(), true, node, field, reader)?;
+        within(value, &value.to_string(), None, node, field, reader)?;
         Some(value)
     }
     fn stand_in() -> Self {
@@ -204,12 +199,14 @@ impl Value for u32 {
             return wrong_type(node, &Kind::Count, reader);
         }
         let value = number(node, &Kind::Count, reader)?;
-        within(value, &value.to_string(), true, node, field, reader)?;
+        within(value, &value.to_string(), None, node, field, reader)?;
         if (0.0..=f64::from(u32::MAX)).contains(&value) {
             return Some(value as u32);
         }
         let message = format!("`{}` is {value}, which is no count", node.path);
-        reader.fail(node.path, Problem::new("out-of-range", node.value.span(), message))
+        let problem = Problem::new("out-of-range", node.value.span(), message)
+            .with_remedy("write a whole number");
+        reader.fail(node.path, problem)
     }
     fn stand_in() -> Self {
         1
@@ -254,7 +251,9 @@ impl Value for String {
             Ok(clean) => Some(clean),
             Err((code, mistake)) => {
                 let message = format!("`{}` {mistake}", node.path);
-                reader.fail(node.path, Problem::new(code, node.value.span(), message))
+                let problem = Problem::new(code, node.value.span(), message)
+                    .with_remedy("write a short line of plain letters, digits and blanks");
+                reader.fail(node.path, problem)
             }
         }
     }
@@ -282,7 +281,9 @@ impl Value for Date {
             return parsed;
         }
         let message = format!("`{}` needs {}, found `{written}`", node.path, Kind::Date.expected());
-        reader.fail(node.path, Problem::new("bad-date", node.value.span(), message))
+        let problem = Problem::new("bad-date", node.value.span(), message)
+            .with_remedy("write year, month and day, such as 2027-05-28");
+        reader.fail(node.path, problem)
     }
     fn stand_in() -> Self {
         Self::ZERO
@@ -355,7 +356,9 @@ impl<const N: usize> Value for [Length; N] {
             return Some(fixed);
         }
         let message = format!("`{}` needs {N} lengths, found {found}", node.path);
-        reader.fail(node.path, Problem::new("wrong-type", node.value.span(), message))
+        let problem = Problem::new("wrong-type", node.value.span(), message)
+            .with_remedy(format!("write {N} lengths in square brackets, with commas between"));
+        reader.fail(node.path, problem)
     }
     fn stand_in() -> Self {
         [Length::ZERO; N]

@@ -8,6 +8,7 @@
 mod bad_input;
 mod folder;
 mod interrupted;
+mod pages;
 mod streams;
 
 use std::collections::BTreeMap;

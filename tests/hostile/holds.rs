@@ -37,7 +37,7 @@ fn refused(problems: &[Problem], job: &str, survey: Option<&str>) {
     assert!(!problems.is_empty(), "refused without a reason");
     for problem in problems {
         assert!(!problem.message.trim().is_empty(), "{problem:?}");
-        assert!(params::problem::PROBLEM_CODES.iter().any(|(code, _)| *code == problem.code));
+        assert!(params::problem::MISTAKES.iter().any(|m| m.code == problem.code));
         let own = match problem.origin {
             params::Origin::JobFile => job,
             params::Origin::Survey => survey.expect("only a survey has places in one"),

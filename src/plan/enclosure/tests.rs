@@ -35,6 +35,7 @@ pub(crate) const RAIL_X: Length = Length::mm(42.0);
 pub(crate) fn job() -> Job {
     Job {
         job: JobInfo {
+            format: crate::params::FORMAT,
             name: "garden".into(),
             place: None,
             owner: None,
