@@ -6,8 +6,8 @@
 //! hole, the underside of a shelf. Its rim is held where the surface goes down from it (a wall, or a
 //! slope within the limit) and free where it goes up.
 //!
-//! A printer crosses a region with straight lines. In each of [`DIRECTIONS`] directions the region's
-//! plan is cut into [`LINES`] lines; a line held at both ends is a bridge, any other hangs free. The
+//! A printer crosses a region with straight lines. In each of `DIRECTIONS` directions the region's
+//! plan is cut into `LINES` lines; a line held at both ends is a bridge, any other hangs free. The
 //! direction that leaves the least free, and then bridges least far, tells of the region. A line
 //! between samples may be a little longer than the longest found.
 
