@@ -375,3 +375,13 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_job_file_of_a_newer_format_gets_one_sentence_at_its_place() {
+    let newer = RIVERSIDE.replacen("[job]\n", "[job]\nformat = 2\nmoon = \"full\"\n", 1);
+    let list = read(&newer).unwrap_err();
+    assert_eq!(list.len(), 1, "keys of another format are not judged: {list:?}");
+    assert_eq!((list[0].code, &newer[list[0].span.clone()]), ("newer-format", "2"));
+    let own = RIVERSIDE.replacen("[job]\n", "[job]\nformat = 1\n", 1);
+    assert!(read(&own).is_ok());
+}
