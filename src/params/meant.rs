@@ -172,8 +172,14 @@ pub(super) fn line(source: &str, at: usize) -> String {
     )
 }
 
+/// A longer line is no slip of a beginner, and reading it again and again takes its time.
+const LONGEST_LINE: usize = 400;
+
 /// A line of a key and a value with the slips of beginners put right, when that is TOML.
 fn mended(line: &str) -> Option<String> {
+    if line.len() > LONGEST_LINE {
+        return None;
+    }
     let straight: String = line
         .chars()
         .map(|c| match c {

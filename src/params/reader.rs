@@ -54,7 +54,9 @@ pub fn read_with(source: &str, overrides: &[Override]) -> Result<Loaded, Vec<Pro
         return Err(vec![Problem::new("too-large", 0..0, message)]);
     }
     let (tree, errors) = DeTable::parse_recoverable(source);
-    let syntax: Vec<Problem> = errors.iter().map(|e| not_toml(source, e)).collect();
+    let syntax = errors.iter().enumerate();
+    let syntax: Vec<Problem> =
+        syntax.map(|(i, error)| not_toml(source, error, i < MOST_MENDED)).collect();
     let mut tree = tree.into_inner();
     let mut reader = Reader { map: SourceMap::new(source.trim_end().len()), ..Reader::default() };
     overrides::apply(&mut tree, overrides, &mut reader);
@@ -101,13 +103,17 @@ fn newer_format(tree: &DeTable<'_>) -> Option<Problem> {
     })
 }
 
-fn not_toml(source: &str, error: &toml::de::Error) -> Problem {
+/// A file with more lines that cannot be read is no job file, and putting them right takes its time.
+const MOST_MENDED: usize = 200;
+
+fn not_toml(source: &str, error: &toml::de::Error, mend: bool) -> Problem {
     let span = error.span().unwrap_or(0..0);
     let start = source.floor_char_boundary(span.start);
     let end = source.ceil_char_boundary(span.end).max(start);
     let mut message = String::from("not TOML: ");
     message.push_str(error.message().lines().next().unwrap_or("cannot be read"));
-    Problem::new("not-toml", start..end, message).with_remedy(meant::line(source, start))
+    let problem = Problem::new("not-toml", start..end, message);
+    if mend { problem.with_remedy(meant::line(source, start)) } else { problem }
 }
 
 /// The mistakes that stand for themselves beside broken TOML: what the broken lines may have
