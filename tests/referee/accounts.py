@@ -101,7 +101,12 @@ def plates(files: list[Path], about: dict, job: JobFile, ledger: Ledger) -> None
                 ledger.require(k, "copies clear of each other", str(path), clear)
     wanted = Counter()
     area, alone = 0.0, 0
+    # What an error bars is on no plate.
+    errors = [f for f in about["findings"] if f["severity"] == "error"]
+    barred = {name for finding in errors for name in finding["parts"]}
     for part in about["parts"]:
+        if part["name"] in barred:
+            continue
         x, y, z = part["bounding_box"]
         small, large = sorted((x, y))
         if small <= min(room) and large <= max(room) and z <= job.bed[2] and part["prints"]:
