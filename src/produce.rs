@@ -114,7 +114,7 @@ pub fn part_name(kind: &str, class: &SizeClass) -> String {
 /// rounded inwards.
 #[must_use]
 pub fn mark_lines(class: &SizeClass) -> [String; 2] {
-    let [from, to] = [class.size.girth_from.get().ceil(), class.size.girth_to.get().floor()];
+    let [from, to] = class.size.engraved_girths().map(Length::get);
     [class.mark.clone(), format!("{from:.0}-{to:.0}")]
 }
 

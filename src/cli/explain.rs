@@ -40,8 +40,6 @@ fn picture(name: &str) -> Result<String, Failure> {
 
 /// Names that begin with the one asked for, else the likest one.
 fn hint(name: &str) -> String {
-    /// Likeness from which a name may have been meant (Jaro-Winkler; by experience).
-    const ALIKE: f64 = 0.8;
     let names = || {
         let pages = PAGES.iter().map(|p| p.name);
         pages.chain(checks::rules().map(|r| r.code)).chain(MISTAKES.iter().map(|m| m.code))
@@ -54,14 +52,10 @@ fn hint(name: &str) -> String {
     if let Some(key) = nearest_key(name) {
         return format!("did you mean `{key}`?");
     }
-    names()
-        .map(|known| (strsim::jaro_winkler(known, name), known))
-        .filter(|(likeness, _)| *likeness > ALIKE)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map_or_else(
-            || "without a name, `explain` lists all".into(),
-            |(_, known)| format!("did you mean `{known}`?"),
-        )
+    params::nearest(name, names()).map_or_else(
+        || "without a name, `explain` lists all".into(),
+        |known| format!("did you mean `{known}`?"),
+    )
 }
 
 fn list() -> String {

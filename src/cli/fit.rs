@@ -90,14 +90,11 @@ fn overview(job: &Job, plan: &Plan, json: bool) -> Result<String, Failure> {
     let listed = |kind: &str, class: &SizeClass| {
         let [_, serves] = mark_lines(class);
         let trunks = class.trunks.iter().map(|&t| job.trunks[t].name.as_str()).collect();
-        (part_name(kind, class), serves, trunks)
+        JobSize { part: part_name(kind, class), serves, trunks }
     };
     let cradles = plan.cradles.iter().map(|size| listed("cradle", &size.class));
     let rails = plan.rails.iter().map(|size| listed("rail", &size.class));
-    let sizes: Vec<JobSize<'_>> = cradles
-        .chain(rails)
-        .map(|(part, serves, trunks)| JobSize { part, serves, trunks })
-        .collect();
+    let sizes: Vec<JobSize<'_>> = cradles.chain(rails).collect();
     let foams = trade_off(job);
     if json {
         let value = serde_json::json!({ "sizes": sizes, "foams": foams });

@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
 use super::fittings::{cable, gland};
-use super::mounted::{Mounted, Wrapped, section};
+use super::mounted::{Mounted, Wrapped};
 use super::shapes::{bar, cuboid, loft, with};
 use super::{DocumentError, Subject};
 use crate::engineering::taper::{GirthAt, Taper};
@@ -23,6 +23,7 @@ use crate::mesh::TriMesh;
 use crate::parts::tilt_plate;
 use crate::plan::enclosure::{Cuboid, site_pose};
 use crate::plan::saddle::Saddle;
+use crate::plan::standing::section;
 use crate::plan::yoke::SideBox;
 use crate::produce::{Made, part_name};
 use crate::space::{Pose, Vec3, v};

@@ -10,14 +10,13 @@ use std::f64::consts::TAU;
 use super::fittings::{Station, buckle, tail};
 use super::shapes::{loft, with};
 use super::{DocumentError, Subject};
-use crate::engineering::fit::{Foam, radius_of_girth};
-use crate::engineering::oval::Oval;
+use crate::engineering::fit::Foam;
 use crate::engineering::sizes::Size;
-use crate::engineering::strap::{Seat, Section, outline};
+use crate::engineering::strap::outline;
 use crate::mesh::TriMesh;
 use crate::params::Trunk;
 use crate::plan::saddle::Saddle;
-use crate::plan::standing;
+use crate::plan::standing::Pressed;
 use crate::space::{Pose, Vec3, v};
 use crate::units::{Angle, Length};
 
@@ -32,11 +31,7 @@ const BUCKLE_AT: Angle = Angle::degrees(80.0);
 /// A saddle pressed on the trunk.
 pub(super) struct Mounted<'a> {
     saddle: &'a Saddle,
-    section: Section,
-    /// From the bark to the rigid face, in the middle.
-    gap: Length,
-    /// Radius of the bark under the pad.
-    bark: Length,
+    pressed: Pressed,
 }
 
 impl<'a> Mounted<'a> {
@@ -48,21 +43,13 @@ impl<'a> Mounted<'a> {
     ) -> Result<Self, DocumentError> {
         let fault = DocumentError::at("assembly");
         let foam = Foam::of(&subject.job.pad).map_err(|e| fault(&e))?;
-        let bark = match trunk.diameters {
-            Some(diameters) => Oval::new(diameters).map_err(|e| fault(&e))?.radius_at_cradle(),
-            None => radius_of_girth(trunk.girth),
-        };
-        let fit = size.face().and_then(|face| face.fit(foam, bark)).map_err(|e| fault(&e))?;
-        let gap = foam.thickness() * (1.0 - fit.centre);
-        Ok(Self { saddle, section: section(trunk), gap, bark })
+        let pressed = Pressed::new(trunk, size, foam).map_err(|e| fault(&e))?;
+        Ok(Self { saddle, pressed })
     }
 
     /// From the trunk's axis to the rigid face.
     pub(super) fn face(&self, bearing: Angle) -> Length {
-        let reach = |d: Length, share: f64| d.get() / 2.0 * share;
-        let toward = reach(self.section.toward, bearing.cos());
-        let across = reach(self.section.across, bearing.sin());
-        Length::mm(libm::hypot(toward, across)) + self.gap
+        self.pressed.face(bearing)
     }
 
     /// From the saddle's axes to the scene, its lower end at `z`.
@@ -75,7 +62,7 @@ impl<'a> Mounted<'a> {
     pub(super) fn pad(&self) -> TriMesh {
         let saddle = self.saddle;
         let radius = saddle.face_radius.get();
-        let (bark, gap) = (self.bark.get(), self.gap.get());
+        let (bark, gap) = (self.pressed.radius.get(), self.pressed.gap.get());
         let z = [saddle.recess_z[0].get(), (saddle.recess_z[1] - saddle.recess).get()];
         let ring = |i: usize| {
             let angle = saddle.pad_angle() * (2.0 * i as f64 / PAD_STEPS as f64 - 1.0);
@@ -97,11 +84,8 @@ impl<'a> Mounted<'a> {
         z: f64,
     ) -> Result<Wrapped, DocumentError> {
         let strap = &subject.job.strap;
-        let seats: Vec<Seat> = bearings
-            .iter()
-            .map(|&b| standing::seat(self.saddle, self.section, self.gap, b))
-            .collect();
-        let way = outline(self.section, &seats, STRAP_STEPS);
+        let seats = self.pressed.seats(self.saddle, bearings);
+        let way = outline(self.pressed.section, &seats, STRAP_STEPS);
         let way = way.map_err(|e| DocumentError::at("assembly")(&e))?;
         // The plan's first axis is +Y of the scene, its second -X.
         let stations = way.iter().map(|station| station.map(|[y, x]| v(-x, y, 0.0))).collect();
@@ -188,13 +172,5 @@ impl Wrapped {
             (facing > 1e-6).then(|| p.dot(*n) / facing)
         };
         self.stations.iter().filter_map(along).fold(f64::INFINITY, f64::min) + self.thick
-    }
-}
-
-/// The trunk's section at the cradle.
-pub(super) fn section(trunk: &Trunk) -> Section {
-    match trunk.diameters {
-        Some([toward, across]) => Section { toward, across },
-        None => Section::from_girth(trunk.girth),
     }
 }

@@ -199,6 +199,13 @@ impl Size {
         Face::new(self.face_radius, self.half_width)
     }
 
+    /// The thinnest and the thickest girth served in whole millimetres, rounded inwards: what is
+    /// engraved.
+    #[must_use]
+    pub fn engraved_girths(&self) -> [Length; 2] {
+        [self.girth_from.get().ceil(), self.girth_to.get().floor()].map(Length::mm)
+    }
+
     /// The girths that this size and another both serve; `None` when there are none.
     #[must_use]
     pub fn within(self, other: &Self) -> Option<Self> {

@@ -29,6 +29,7 @@ pub use problem::{Origin, Problem};
 pub use reader::{Loaded, read, read_with};
 pub use source_map::{Place, SourceMap};
 pub use survey::{Survey, read_survey};
+pub(crate) use text::nearest;
 
 #[cfg(test)]
 mod tests;

@@ -196,13 +196,15 @@ fn reason(
     };
     match size {
         None => format!("{grown}: its old face serves no trunk through the present pad"),
-        Some(s) => format!(
-            "{grown}: {} {:.0}-{:.0}{}",
-            if stays { "within" } else { "outside" },
-            s.girth_from.get().ceil(),
-            Length::mm(s.girth_to.get().floor()),
-            if stays { "" } else { ", with its tolerance and the growth to come" }
-        ),
+        Some(s) => {
+            let [from, to] = s.engraved_girths();
+            format!(
+                "{grown}: {} {:.0}-{to:.0}{}",
+                if stays { "within" } else { "outside" },
+                from.get(),
+                if stays { "" } else { ", with its tolerance and the growth to come" }
+            )
+        }
     }
 }
 

@@ -12,11 +12,11 @@
 use std::f64::consts::{PI, TAU};
 
 use crate::engineering::aim::{AimError, Obstacle, bearings};
-use crate::engineering::fit::{Foam, radius_of_girth};
+use crate::engineering::fit::{FitError, Foam, PadFit, radius_of_girth};
 use crate::engineering::hold::{HoldInput, SeatLoad, Tightening};
 use crate::engineering::oval::Oval;
 use crate::engineering::sizes::Size;
-use crate::engineering::strap::{self, Seat, Section};
+use crate::engineering::strap::{self, Path, Seat, Section};
 use crate::params::{Job, Trunk};
 use crate::plan::saddle::Saddle;
 use crate::tables::webbing::webbing;
@@ -62,30 +62,103 @@ impl Standing {
     }
 }
 
-/// The mouths of a saddle pressed on the trunk at a bearing.
-pub(crate) fn seat(saddle: &Saddle, section: Section, gap: Length, angle: Angle) -> Seat {
-    let reach = |d: Length, share: f64| d.get() / 2.0 * share;
-    let bark = libm::hypot(reach(section.toward, angle.cos()), reach(section.across, angle.sin()));
-    Seat {
-        angle,
-        half_width: saddle.half_width - saddle.mouth,
-        distance: Length::mm(bark) + gap + saddle.passage_y[0] - saddle.mouth,
-        edge_radius: saddle.mouth,
+/// The trunk's cross-section at the cradle.
+pub(crate) fn section(trunk: &Trunk) -> Section {
+    match trunk.diameters {
+        Some([toward, across]) => Section { toward, across },
+        None => Section::from_girth(trunk.girth),
     }
 }
 
-/// The trunk's cross-section, and the radius of its curve under a saddle; `None` for an impossible
-/// oval.
-pub(crate) fn section(trunk: &Trunk) -> Option<(Section, Length)> {
-    match trunk.diameters {
-        Some([toward, across]) => {
-            let oval = Oval::new([toward, across]).ok()?;
-            Some((Section { toward, across }, oval.radius_at_cradle()))
-        }
-        None => {
-            let radius = radius_of_girth(trunk.girth);
-            Some((Section::round(radius), radius))
-        }
+/// A face pressed on a trunk through its pad.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Pressed {
+    /// The trunk's cross-section.
+    pub(crate) section: Section,
+    /// Radius of curvature of the bark under the face.
+    pub(crate) radius: Length,
+    /// Strain of the pad.
+    pub(crate) fit: PadFit,
+    /// From the bark to the rigid face, in the middle.
+    pub(crate) gap: Length,
+}
+
+impl Pressed {
+    /// # Errors
+    /// When the trunk's diameters make no oval, or the face does not go on it.
+    pub(crate) fn new(trunk: &Trunk, size: &Size, foam: Foam) -> Result<Self, FitError> {
+        let radius = match trunk.diameters {
+            Some(diameters) => Oval::new(diameters)?.radius_at_cradle(),
+            None => radius_of_girth(trunk.girth),
+        };
+        let fit = size.face()?.fit(foam, radius)?;
+        let section = section(trunk);
+        Ok(Self { section, radius, fit, gap: foam.thickness() * (1.0 - fit.centre) })
+    }
+
+    /// From the trunk's axis to the rigid face.
+    pub(crate) fn face(&self, bearing: Angle) -> Length {
+        let reach = |d: Length, share: f64| d.get() / 2.0 * share;
+        let toward = reach(self.section.toward, bearing.cos());
+        let across = reach(self.section.across, bearing.sin());
+        Length::mm(libm::hypot(toward, across)) + self.gap
+    }
+
+    /// The mouths of saddles pressed on the trunk at these bearings.
+    pub(crate) fn seats(&self, saddle: &Saddle, bearings: &[Angle]) -> Vec<Seat> {
+        let seat = |&angle: &Angle| Seat {
+            angle,
+            half_width: saddle.half_width - saddle.mouth,
+            distance: self.face(angle) + saddle.passage_y[0] - saddle.mouth,
+            edge_radius: saddle.mouth,
+        };
+        bearings.iter().map(seat).collect()
+    }
+}
+
+/// A saddle's pad and straps with nothing hung on it.
+pub(crate) fn unloaded(saddle: &Saddle, trunk_radius: Length, fit: PadFit) -> SeatLoad {
+    let [width, height] = saddle.pad_size();
+    SeatLoad {
+        weight: Force::ZERO,
+        front: Force::ZERO,
+        side: Force::ZERO,
+        reach: Length::ZERO,
+        rise: Length::ZERO,
+        trunk_radius,
+        pad_area: Area::mm2(width.get() * height.get()),
+        pad_height: height,
+        spread: fit.unevenness(),
+        strap_heights: saddle.strap_heights(),
+    }
+}
+
+/// Everything that decides the tension of a ring of straps: the job's materials and limits, and
+/// these.
+pub(crate) fn hold_input<'a>(
+    job: &Job,
+    path: &'a Path,
+    buckle: Angle,
+    passage: Force,
+    seats: Vec<SeatLoad>,
+) -> HoldInput<'a> {
+    HoldInput {
+        path,
+        straps: seats.first().map_or(0, |seat| seat.strap_heights.len() as u32),
+        strap_width: job.strap.width,
+        kept: webbing(job.strap.material).kept,
+        working_load: job.strap.working_load,
+        passage,
+        pad_friction: job.pad.friction,
+        webbing_friction: job.pad.webbing_friction,
+        buckle,
+        tightening: Tightening::BothWays,
+        pad_modulus: job.pad.stress / job.pad.strain,
+        strain_min: job.pad.strain_min,
+        strain_max: job.pad.strain_max,
+        bark_limit: job.pad.bark_limit,
+        safety: job.site.safety,
+        seats,
     }
 }
 
@@ -99,44 +172,13 @@ pub(crate) fn pull_suits_pads(
     standing: &Standing,
 ) -> bool {
     let open = || {
-        let foam = Foam::of(&job.pad).ok()?;
-        let (section, radius) = section(trunk)?;
-        let fit = size.face().ok()?.fit(foam, radius).ok()?;
-        let gap = foam.thickness() * (1.0 - fit.centre);
-        let seats: Vec<Seat> =
-            standing.saddles.iter().map(|&at| seat(saddle, section, gap, at)).collect();
-        let path = strap::path(section, &seats, job.strap.thickness).ok()?;
-        let [width, height] = saddle.pad_size();
-        let load = SeatLoad {
-            weight: Force::ZERO,
-            front: Force::ZERO,
-            side: Force::ZERO,
-            reach: Length::ZERO,
-            rise: Length::ZERO,
-            trunk_radius: radius,
-            pad_area: Area::mm2(width.get() * height.get()),
-            pad_height: height,
-            spread: fit.unevenness(),
-            strap_heights: saddle.strap_heights(),
-        };
-        let input = HoldInput {
-            path: &path,
-            straps: saddle.passages.len() as u32,
-            strap_width: job.strap.width,
-            kept: webbing(job.strap.material).kept,
-            working_load: job.strap.working_load,
-            passage: job.strap.working_load,
-            pad_friction: job.pad.friction,
-            webbing_friction: job.pad.webbing_friction,
-            buckle: standing.buckle,
-            tightening: Tightening::BothWays,
-            pad_modulus: job.pad.stress / job.pad.strain,
-            strain_min: job.pad.strain_min,
-            strain_max: job.pad.strain_max,
-            bark_limit: job.pad.bark_limit,
-            safety: job.site.safety,
-            seats: vec![load; seats.len()],
-        };
+        let pressed = Pressed::new(trunk, size, Foam::of(&job.pad).ok()?).ok()?;
+        let seats = pressed.seats(saddle, &standing.saddles);
+        let path = strap::path(pressed.section, &seats, job.strap.thickness).ok()?;
+        let loads = vec![unloaded(saddle, pressed.radius, pressed.fit); seats.len()];
+        // The print's passage is judged with the loads, as its polymer's strength is.
+        let passage = job.strap.working_load;
+        let input = hold_input(job, &path, standing.buckle, passage, loads);
         Some(input.window().ok()?.is_open())
     };
     open().unwrap_or(true)

@@ -371,11 +371,8 @@ fn describe_kept<'a>(
         Size::new(size.face().ok()?, &rule).ok()
     };
     let girths = |size: &Size| {
-        format!(
-            "{:.0} to {:.0}",
-            size.girth_from.get().ceil(),
-            Length::mm(size.girth_to.get().floor())
-        )
+        let [from, to] = size.engraved_girths();
+        format!("{:.0} to {to:.0}", from.get())
     };
     for (kind, class) in sizes {
         let Some(alone) = alone(&class.size).filter(|a| girths(a) != girths(&class.size)) else {

@@ -9,18 +9,17 @@ use super::{Absent, Section, Shared};
 use crate::engineering::account::Line;
 use crate::engineering::aim::AimError;
 use crate::engineering::fit::{self, PadFit, girth_of_radius, margin, radius_of_girth};
-use crate::engineering::hold::{self, HoldInput, SeatLoad, Tightening, Window};
+use crate::engineering::hold::{self, HoldInput, SeatLoad, Window};
 use crate::engineering::sizes::Size;
-use crate::engineering::strap::{self, Path, Seat};
+use crate::engineering::strap::{self, Path};
 use crate::engineering::strength::Passage;
 use crate::engineering::strength::beam::passage_lines;
 use crate::engineering::wind::{self, PeelInput, peel};
 use crate::params::{Job, Trunk};
 use crate::plan::saddle::Saddle;
-use crate::plan::standing::{self, Standing};
+use crate::plan::standing::{self, Pressed, Standing};
 use crate::produce::part_name;
-use crate::tables::webbing::webbing;
-use crate::units::{Angle, Area, Force, Length};
+use crate::units::{Angle, Force, Length};
 
 /// A ring of straps.
 pub(crate) struct Ring {
@@ -28,8 +27,6 @@ pub(crate) struct Ring {
     pub(crate) part: String,
     /// The size that is printed.
     pub(crate) size: Size,
-    /// Straps on each saddle.
-    pub(crate) straps: u32,
     /// Bearings of the saddles.
     pub(crate) bearings: Vec<Angle>,
     /// Strain of the pad.
@@ -62,24 +59,19 @@ pub(crate) struct Place<'a> {
     pub(crate) saddle: &'a Saddle,
     pub(crate) gap: Length,
     pub(crate) radius: Length,
-    spread: f64,
+    fit: PadFit,
 }
 
 impl Place<'_> {
     /// The load on this saddle; forces and levers as given.
     pub(crate) fn seat(&self, weight: Force, wind: [Force; 2], levers: [Length; 2]) -> SeatLoad {
-        let [width, height] = self.saddle.pad_size();
         SeatLoad {
             weight,
             front: wind[0],
             side: wind[1],
             reach: levers[0],
             rise: levers[1],
-            trunk_radius: self.radius,
-            pad_area: Area::mm2(width.get() * height.get()),
-            pad_height: height,
-            spread: self.spread,
-            strap_heights: self.saddle.strap_heights(),
+            ..standing::unloaded(self.saddle, self.radius, self.fit)
         }
     }
 }
@@ -150,16 +142,10 @@ fn ring(
 ) -> Result<Ring, Absent> {
     let job = shared.job;
     let foam = shared.foam.clone()?;
-    let round = radius_of_girth(trunk.girth);
-    let (section, radius) = standing::section(trunk)
-        .ok_or_else(|| Absent::told("the two diameters of this trunk make no oval"))?;
     let Standing { saddles: bearings, buckle } = standing;
-    let face = size.face().map_err(Absent::fault)?;
-    let fit = face.fit(foam, radius).map_err(Absent::fault)?;
-    let gap = foam.thickness() * (1.0 - fit.centre);
-    let seats: Vec<Seat> =
-        bearings.iter().map(|&at| standing::seat(saddle, section, gap, at)).collect();
-    let path = strap::path(section, &seats, job.strap.thickness).map_err(Absent::fault)?;
+    let pressed = Pressed::new(trunk, size, foam).map_err(Absent::fault)?;
+    let seats = pressed.seats(saddle, &bearings);
+    let path = strap::path(pressed.section, &seats, job.strap.thickness).map_err(Absent::fault)?;
     let cut = path.cut(job.strap.buckle, job.strap.tail).map_err(Absent::fault)?;
     let turn = (0..seats.len()).map(|s| path.corner_turn(s));
     let passage = Passage {
@@ -169,17 +155,16 @@ fn ring(
         edge_radius: saddle.mouth,
         turn: turn.fold(Angle::ZERO, |a, b| if b > a { b } else { a }),
     };
-    let place = Place { saddle, gap, radius: round, spread: fit.unevenness() };
+    let Pressed { radius, fit, gap, .. } = pressed;
+    let place = Place { saddle, gap, radius: radius_of_girth(trunk.girth), fit };
     let hold = load(&place).and_then(|seat| {
         let most_in_passage = passage.most_tension(&shared.print).map_err(Absent::told)?;
         Ok(Hold { buckle, most_in_passage, seats: vec![seat; bearings.len()] })
     });
-    let straps = saddle.passages.len() as u32;
     let size = *size;
     let mut ring = Ring {
         part,
         size,
-        straps,
         bearings,
         fit,
         radius,
@@ -198,24 +183,8 @@ impl Ring {
     /// Everything that decides the tension.
     pub(crate) fn input(&self, job: &Job) -> Result<HoldInput<'_>, Absent> {
         let hold = self.hold.as_ref().map_err(Clone::clone)?;
-        Ok(HoldInput {
-            path: &self.path,
-            straps: self.straps,
-            strap_width: job.strap.width,
-            kept: webbing(job.strap.material).kept,
-            working_load: job.strap.working_load,
-            passage: hold.most_in_passage,
-            pad_friction: job.pad.friction,
-            webbing_friction: job.pad.webbing_friction,
-            buckle: hold.buckle,
-            tightening: Tightening::BothWays,
-            pad_modulus: job.pad.stress / job.pad.strain,
-            strain_min: job.pad.strain_min,
-            strain_max: job.pad.strain_max,
-            bark_limit: job.pad.bark_limit,
-            safety: job.site.safety,
-            seats: hold.seats.clone(),
-        })
+        let (passage, seats) = (hold.most_in_passage, hold.seats.clone());
+        Ok(standing::hold_input(job, &self.path, hold.buckle, passage, seats))
     }
 
     /// The tension nearest to the wish that holds and harms nothing, in whole newtons where one does.
