@@ -13,7 +13,7 @@ use crate::plan::reuse::{Change, EarlierTrunk};
 use crate::plan::{Before, Derived, Plan, Printed, SizeClass, SizeKind};
 use crate::produce::{Made, mark_lines, part_name};
 use crate::sums::lists::Lists;
-use crate::sums::{Section, Sums};
+use crate::sums::{Section, Sums, TrunkAccount};
 use crate::units::{Angle, Force, Length};
 
 /// The whole account of a set.
@@ -37,13 +37,41 @@ pub struct About {
     pub changes: Vec<ChangeEntry>,
     /// Every derived dimension with its reason.
     pub derived: Vec<Derived>,
-    /// The sums of the whole job, told so that they can be redone. Those of each trunk are as long as
-    /// the survey, and are told by the command `sums`.
+    /// The sums of the whole job, told so that they can be redone.
     pub sums: Vec<Section>,
+    /// The results of the sums of each trunk; how they come about is told by the command `sums`, as
+    /// it would be as long as the survey many times over.
+    pub trunk_sums: Vec<TrunkResults>,
     /// What to buy and to cut.
     pub lists: Lists,
     /// Findings of the run.
     pub findings: Vec<Finding>,
+}
+
+/// What the sums of trunks that are alike give.
+#[derive(Debug, Clone, Serialize)]
+pub struct TrunkResults {
+    /// Names of the trunks.
+    pub trunks: Vec<String>,
+    /// For each section its title, and each sum with its result.
+    pub sections: Vec<(String, Vec<(String, String)>)>,
+    /// Why a sum is absent.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub absent: Vec<String>,
+}
+
+impl TrunkResults {
+    fn of(account: &TrunkAccount) -> Self {
+        let results = |section: &Section| {
+            let lines = section.lines.iter().map(|l| (l.title.clone(), l.result.clone()));
+            (section.title.clone(), lines.collect())
+        };
+        Self {
+            trunks: account.trunks.clone(),
+            sections: account.sections.iter().map(results).collect(),
+            absent: account.sections.iter().flat_map(|s| s.absent.iter().cloned()).collect(),
+        }
+    }
 }
 
 /// What happens on a trunk.
@@ -212,6 +240,7 @@ impl About {
                 .collect(),
             derived: plan.derived.clone(),
             sums: sums.account.job.clone(),
+            trunk_sums: sums.account.trunks.iter().map(TrunkResults::of).collect(),
             lists: sums.lists.clone(),
             findings: findings.to_vec(),
         }

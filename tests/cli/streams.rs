@@ -142,3 +142,27 @@ fn fit_without_a_girth_tells_the_sizes_and_what_other_foams_would_need() {
     let own = told["foams"].as_array().unwrap().iter().find(|f| f["chosen"] == true).unwrap();
     assert_eq!(own["cradles"].as_u64().unwrap(), cradles.count() as u64);
 }
+
+#[test]
+fn the_manifest_has_the_result_of_every_sum() {
+    let bench = Bench::new(RIVER);
+    bench.make("out").ends(0);
+    let about = &manifest(&bench.path("out"))["about"];
+    let told: serde_json::Value =
+        serde_json::from_str(&bench.run(&["sums", "job.toml", "--json"]).ends(0).out).unwrap();
+    assert_eq!(about["sums"], told["account"]["job"]);
+    let groups = told["account"]["trunks"].as_array().unwrap();
+    assert_eq!(about["trunk_sums"].as_array().unwrap().len(), groups.len());
+    let mut count = 0;
+    for (group, results) in groups.iter().zip(about["trunk_sums"].as_array().unwrap()) {
+        assert_eq!(group["trunks"], results["trunks"]);
+        for (i, section) in group["sections"].as_array().unwrap().iter().enumerate() {
+            for (j, line) in section["lines"].as_array().unwrap().iter().enumerate() {
+                let result = &results["sections"][i][1][j];
+                assert_eq!((&result[0], &result[1]), (&line["title"], &line["result"]));
+                count += 1;
+            }
+        }
+    }
+    assert!(count > 100, "{count}");
+}
