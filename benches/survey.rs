@@ -10,7 +10,7 @@ use bolewright::sums::Sums;
 use bolewright::{checks, params, plan, produce};
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 
-const JOB: &str = "[job]\nname = \"avenue\"\n\
+const JOB: &str = "[job]\nname = \"avenue\"\nsurvey = \"trees.csv\"\n\
     [fixture]\nname = \"lamp\"\nwidth = 118\nheight = 92\ndepth = 54\nmass = 0.86\npower = 12\n\
     [fixture.mount]\nkind = \"side-bosses\"\nspan = 124\nthread = \"M6\"\n\
     [tilt]\nmin = 10\nmax = 60\n[strap]\nwidth = 25\n[pad]\nhalf-width = 50\n";
