@@ -247,6 +247,10 @@ impl Peel {
     }
 }
 
+/// Straps so near the middle hang at one height, mm: a lever of a rounding error would ask for any
+/// force.
+const SAME_HEIGHT: f64 = 0.1;
+
 /// Seat force that holds against levering: `M = weight reach + wind hypot(reach, rise)`, and the
 /// whole wind as a pull.
 ///
@@ -271,7 +275,7 @@ pub fn peel(input: &PeelInput<'_>) -> Result<Peel, OutOfRange> {
         squares += z * z;
         farthest = farthest.max(z.abs());
     }
-    let for_straps = if squares > 0.0 {
+    let for_straps = if farthest > SAME_HEIGHT {
         let force = count * moment * farthest / squares + wind;
         Some(Force::newtons(finite("the straps' levering force", force)?))
     } else {
@@ -441,6 +445,10 @@ mod tests {
         assert_relative_eq!(found.for_straps.unwrap().get(), 25.0, max_relative = 1e-14);
         let single = PeelInput { strap_heights: &[Length::ZERO], ..input };
         assert_eq!(peel(&single).unwrap().for_straps, None);
+        // Middle of the passage less middle of the saddle: no lever, but for rounding.
+        let heights = [Length::mm(1.4e-14)];
+        let rounded = PeelInput { strap_heights: &heights, ..single };
+        assert_eq!(peel(&rounded).unwrap().for_straps, None);
     }
 
     #[test]
