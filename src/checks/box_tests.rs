@@ -62,6 +62,15 @@ fn a_hole_inside_the_seal_is_seen_on_the_solid() {
     }
 }
 
+/// Two posts in one place leave no body to be sewn: their own rule tells, the seal's is silent.
+#[test]
+fn a_body_that_cannot_be_drawn_is_no_fault_of_its_seal() {
+    let (mut plan, job) = sound();
+    plan.battery.posts[0] = plan.battery.posts[1];
+    assert!(!seal_pierced::check(&plan, &job).is_empty(), "the body is sewn after all");
+    assert_eq!(codes(&plan, &job), ["posts-collide"]);
+}
+
 #[test]
 fn remedies_of_hole_patterns_cure() {
     let with = |holes: HolePattern| {

@@ -21,6 +21,9 @@ pub const RULE: Rule = Rule {
 /// A ledge of so many lines prints by clinging to the line beside it.
 const LEDGE_IN_LINES: f64 = 2.0;
 
+/// What a slope may measure steeper than it is drawn, degrees.
+const ROUNDING: f64 = 0.01;
+
 /// What hangs free, the farthest first in line.
 fn worst<'o>(job: &Job, found: &'o Overhang) -> Option<&'o Hanging> {
     let ledge = job.printer.line * LEDGE_IN_LINES;
@@ -50,7 +53,8 @@ pub fn check(job: &Job, made: &Made, found: &Overhang) -> Option<Finding> {
         }
     }
     finding = finding.key("printer.overhang");
-    let steeper = Angle::degrees(worst.steepest.deg().ceil());
+    // Rounding on a slope of 45 degrees asks for no printer of 46.
+    let steeper = Angle::degrees((worst.steepest.deg() - ROUNDING).ceil());
     let enough = |o: Overhang| self::worst(job, &o).is_none();
     if steeper.deg() < 90.0 && overhang(&made.mesh, steeper).is_ok_and(enough) {
         finding = finding.remedy("printer.overhang", format!("at least {steeper:.0}"));

@@ -30,6 +30,9 @@ LAYOUT = PIXEL / 32
 SAME_UNIT = 1e-4
 # Chromium puts the edges of a drawing on whole device units, which stretches it by so much, mm.
 SAME_BAR = 1e-2
+# Drawings on one page. Chromium holds places in single precision: some hundred thousand pixels down
+# a page, a drawing's size is off by more than its layout steps.
+PAGE = 100
 # Four decimals in both files, mm.
 SAME_LINE = 1e-3
 # The bar that stands for 100 mm on every template.
@@ -86,9 +89,13 @@ def chromium(*arguments: str) -> subprocess.CompletedProcess[str]:
 
 
 def svgs(paths: list[Path], cuts: dict[Path, tuple[float, float]], ledger: Ledger) -> None:
-    """All SVG files in one page of Chromium; `cuts` holds the cut sizes of their DXF twins."""
-    if not paths:
-        return
+    """All SVG files in pages of Chromium; `cuts` holds the cut sizes of their DXF twins."""
+    for start in range(0, len(paths), PAGE):
+        page_of(paths[start:start + PAGE], cuts, ledger)
+
+
+def page_of(paths: list[Path], cuts: dict[Path, tuple[float, float]], ledger: Ledger) -> None:
+    """Some SVG files in one page."""
     k = "chromium"
     parts = [f'<div id="s{i}">{p.read_text()}</div>' for i, p in enumerate(paths)]
     page = ("<!DOCTYPE html><meta charset=utf-8><style>svg{display:block}</style>"

@@ -103,7 +103,7 @@ def judge(toml: Path, folder: Path) -> tuple[str, Ledger, list[Path], dict]:
 
 def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--random", type=int, default=24, help="random jobs besides the demo jobs")
+    parser.add_argument("--random", type=int, default=60, help="random jobs besides the demo jobs")
     parser.add_argument("--seed", type=int, default=1, help="of the first random job")
     parser.add_argument("--jobs", type=int, default=2, help="jobs read at a time")
     parser.add_argument("--speed", action="store_true", help="compare speed and nothing else")
