@@ -355,8 +355,20 @@ fn target(folder: &Path, path: &str) -> PathBuf {
     path.split('/').fold(folder.to_owned(), |at, part| at.join(part))
 }
 
-/// Makes the folder and takes its lock, which ends with the returned file.
-fn locked(folder: &Path) -> Result<File, FilesError> {
+/// The lock of a folder, given up when dropped.
+#[derive(Debug)]
+struct Lock(File);
+
+impl Drop for Lock {
+    fn drop(&mut self) {
+        // Closing the file is not enough: a process that another thread is just starting has a copy
+        // of it for a moment, and the lock would last as long. An error leaves what closing does.
+        let _ = self.0.unlock();
+    }
+}
+
+/// Makes the folder and takes its lock.
+fn locked(folder: &Path) -> Result<Lock, FilesError> {
     if folder.exists() && !folder.is_dir() {
         return Err(FilesError::NotAFolder(folder.to_owned()));
     }
@@ -368,7 +380,7 @@ fn locked(folder: &Path) -> Result<File, FilesError> {
     let lock = File::options().create(true).truncate(false).write(true).open(&path);
     let lock = lock.map_err(cannot("write into the folder: cannot open", &path))?;
     match lock.try_lock() {
-        Ok(()) => Ok(lock),
+        Ok(()) => Ok(Lock(lock)),
         Err(TryLockError::WouldBlock) => Err(FilesError::Busy(folder.to_owned())),
         Err(TryLockError::Error(e)) => Err(cannot("lock", &path)(e)),
     }
