@@ -9,6 +9,7 @@ use bolewright::params::{self, Job};
 use bolewright::plan::{self, Plan};
 use bolewright::produce::{self, Made};
 use bolewright::sums::Sums;
+use bolewright::sums::prints::Measured;
 use bolewright::units::Volume;
 use bolewright::{checks, produce::Order};
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -56,15 +57,17 @@ fn a_whole_job(c: &mut Criterion) {
         });
     }
     let all = made(&job, &plan);
-    let sums = Sums::of(&job, &plan, &all);
-    c.bench_function("sums", |b| b.iter(|| Sums::of(&job, &plan, black_box(&all))));
+    c.bench_function("measuring all parts", |b| b.iter(|| Measured::all(&job, black_box(&all))));
+    let measured = Measured::all(&job, &all);
+    let sums = Sums::of(&job, &plan, &all, &measured);
+    c.bench_function("sums", |b| b.iter(|| Sums::of(&job, &plan, black_box(&all), &measured)));
     c.bench_function("checks", |b| b.iter(|| checks::run(&job, &plan, black_box(&all), &sums)));
     c.bench_function("whole set on one processor", |b| {
         b.iter(|| {
             let job = params::read(black_box(JOB)).unwrap().job;
             let plan = plan::plan(&job, &Default::default()).unwrap();
             let all = made(&job, &plan);
-            let sums = Sums::of(&job, &plan, &all);
+            let sums = Sums::of(&job, &plan, &all, &Measured::all(&job, &all));
             checks::run(&job, &plan, &all, &sums)
         });
     });

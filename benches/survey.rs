@@ -7,6 +7,7 @@ use std::hint::black_box;
 
 use bolewright::export::about::{About, trunk_table};
 use bolewright::sums::Sums;
+use bolewright::sums::prints::Measured;
 use bolewright::{checks, params, plan, produce};
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 
@@ -34,7 +35,7 @@ fn whole(survey: &str) -> (usize, usize) {
         .into_iter()
         .map(|order| produce::make(order, job.job.deviation).unwrap())
         .collect();
-    let sums = Sums::of(&job, &plan, &made);
+    let sums = Sums::of(&job, &plan, &made, &Measured::all(&job, &made));
     let findings = checks::run(&job, &plan, &made, &sums);
     let about = About::new(&job, &plan, &made, &sums, &findings);
     let text = serde_json::to_string(&about).unwrap() + &trunk_table(&job, &plan, &sums);

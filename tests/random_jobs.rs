@@ -15,6 +15,7 @@ use std::time::{Duration, Instant};
 use bolewright::checks::{self, Finding, Severity};
 use bolewright::params::{self, Job};
 use bolewright::sums::Sums;
+use bolewright::sums::prints::Measured;
 use bolewright::{plan, produce};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
@@ -203,7 +204,8 @@ fn stages(text: &str) -> Result<(End, Vec<&'static str>), String> {
             made.push(produce::make(order, job.job.deviation).map_err(|f| f.message)?);
         }
     }
-    findings.extend(checks::run(&job, &plan, &made, &Sums::of(&job, &plan, &made)));
+    let sums = Sums::of(&job, &plan, &made, &Measured::all(&job, &made));
+    findings.extend(checks::run(&job, &plan, &made, &sums));
     let codes = errors(&findings)?;
     let end = match (made.len() == ordered, codes.is_empty()) {
         (true, true) => End::Clean,

@@ -4,7 +4,7 @@ use super::*;
 use crate::params;
 use crate::plan;
 use crate::produce;
-use crate::sums::prints::Prints;
+use crate::sums::prints::{Measured, Prints};
 use crate::units::{Angle, Length};
 
 const LAMP: &str = r#"
@@ -60,7 +60,7 @@ fn work(job: &Job) -> (Plan, Vec<Made>, Vec<Finding>) {
         .map(|o| produce::make(o, job.job.deviation).unwrap())
         .collect();
     findings.extend(measured(job, &plan, &made));
-    findings.extend(Prints::of(job, &plan, &made).findings);
+    findings.extend(Prints::of(job, &plan, &made, &Measured::all(job, &made)).findings);
     (plan, made, findings)
 }
 

@@ -169,7 +169,7 @@ fn answer(job: &Job, plan: &Plan, girth: Length) -> Result<Answer, FitError> {
     let class: &SizeClass = &size.class;
     let growth = one.trunks[0].growth.unwrap_or(job.job.growth);
     let room = margin(girth, class.size.girth_from, class.size.girth_to, growth);
-    let strap = Sums::of(&one, &planned, &[]).figures.first().and_then(|f| f.strap);
+    let strap = Sums::of(&one, &planned, &[], &[]).figures.first().and_then(|f| f.strap);
     let advice = if class.kept {
         "strap it on; check again when it has grown".into()
     } else {

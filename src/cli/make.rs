@@ -23,6 +23,7 @@ use crate::plan::reuse::Verdict;
 use crate::plan::{self, Before, Plan, SizeKind};
 use crate::produce::{self, Made};
 use crate::sums::Sums;
+use crate::sums::prints::Measured;
 
 /// A job worked through: planned, drawn, meshed, checked.
 pub(super) struct Work {
@@ -49,20 +50,24 @@ impl Work {
         let results: Vec<_> = orders
             .into_par_iter()
             .map(|order| {
-                let made = produce::make(order, job.job.deviation);
+                let made = produce::make(order, job.job.deviation)
+                    .map(|made| (Measured::of(job, &made), made));
                 bar.inc(1);
                 made
             })
             .collect();
         bar.finish_and_clear();
-        let mut made = Vec::new();
+        let (mut made, mut measured) = (Vec::new(), Vec::new());
         for result in results {
             match result {
-                Ok(one) => made.push(one),
+                Ok((figures, one)) => {
+                    measured.push(figures);
+                    made.push(one);
+                }
                 Err(finding) => findings.push(*finding),
             }
         }
-        let sums = Sums::of(job, &plan, &made);
+        let sums = Sums::of(job, &plan, &made, &measured);
         findings.extend(checks::run(job, &plan, &made, &sums));
         findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
         Self { plan: Some(plan), made, sums: Some(sums), findings }
@@ -133,17 +138,13 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     let mut set = FileSet::new();
     if let (Some(plan), Some(sums)) = (&work.plan, &work.sums) {
         let wanted: Vec<&Made> = work.made.iter().filter(|m| is_wanted(m, how, &work)).collect();
-        let files: Vec<_> = wanted.par_iter().map(|made| part_files(job, made)).collect();
-        for one in files {
+        let subject = Subject { job, plan, made: &work.made, sums, findings: &work.findings };
+        let all = || if how.only.is_empty() { documents(&subject, &input.map) } else { Ok(vec![]) };
+        let parts = || wanted.par_iter().map(|made| part_files(job, made)).collect::<Vec<_>>();
+        let (documents, parts) = rayon::join(all, parts);
+        let documents = documents.map_err(|e| Failure::Io(e.to_string()));
+        for one in parts.into_iter().chain([documents]) {
             for (path, bytes) in one? {
-                set.add(&path, bytes).map_err(|e| Failure::Io(e.to_string()))?;
-            }
-        }
-        if how.only.is_empty() {
-            let subject = Subject { job, plan, made: &work.made, sums, findings: &work.findings };
-            let documents =
-                documents(&subject, &input.map).map_err(|e| Failure::Io(e.to_string()))?;
-            for (path, bytes) in documents {
                 set.add(&path, bytes).map_err(|e| Failure::Io(e.to_string()))?;
             }
         }
@@ -245,20 +246,22 @@ fn say_fewer(job: &Job, plan: &Plan, output: &Output) {
     }
 }
 
-/// Everything but the parts.
+/// Everything but the parts; what does not depend on each other on all processors.
 fn documents(subject: &Subject<'_>, map: &SourceMap) -> Result<Vec<Document>, DocumentError> {
     let list = plates::pack(subject)?;
-    let mut all = plates::files(subject, &list)?;
+    let stock = subject.made.par_iter().map(Stock::mesh_of).collect::<Result<Vec<_>, _>>()?;
+    let stock = Stock::new(stock);
+    let shots = pictures::shots(subject, &stock)?;
+    let draw = || shots.par_iter().map(Shot::draw).collect::<Result<Vec<_>, _>>();
+    let lay = || (0..list.plates.len()).into_par_iter().map(|n| plates::file(subject, &list, n));
+    let (pictures, laid) = rayon::join(draw, || lay().collect::<Result<Vec<_>, _>>());
+    let (pictures, mut all) = (pictures?, laid?);
     all.extend(templates::files(subject)?);
     all.push(("plates.csv".into(), plates::table(subject, &list).into_bytes()));
     all.push((
         "trunks.csv".into(),
         trunk_table(subject.job, subject.plan, subject.sums).into_bytes(),
     ));
-    let stock = subject.made.par_iter().map(Stock::mesh_of).collect::<Result<Vec<_>, _>>()?;
-    let stock = Stock::new(stock);
-    let shots = pictures::shots(subject, &stock)?;
-    let pictures = shots.par_iter().map(Shot::draw).collect::<Result<Vec<_>, _>>()?;
     let told = Told { map, plates: &list, pictures: &pictures, stock: &stock };
     all.push(sheet::file(subject, &told)?);
     all.extend(pictures.into_iter().map(|(path, picture)| (path, picture.content.into_bytes())));

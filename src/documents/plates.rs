@@ -75,31 +75,33 @@ pub fn pack(subject: &Subject<'_>) -> Result<PlateList, DocumentError> {
     Ok(PlateList { plates, prints, at_least: packed.at_least, left_out })
 }
 
-/// One 3MF a plate, every copy a named object, placement baked into the vertices.
+/// The 3MF of a distinct plate, numbered from 0: every copy a named object, placement baked into the
+/// vertices.
 ///
 /// # Errors
-/// [`DocumentError`] when a plate cannot be written.
-pub fn files(subject: &Subject<'_>, list: &PlateList) -> Result<Vec<Document>, DocumentError> {
-    let mut files = Vec::new();
-    for (number, plate) in list.plates.iter().enumerate() {
-        let path = format!("plates/plate-{}.3mf", number + 1);
-        let meshes: Vec<(String, TriMesh)> = plate
-            .copies
-            .iter()
-            .map(|(part, placed)| {
-                let made = &subject.made[*part];
-                (made.order.part.name.clone(), lay(&made.mesh, placed))
-            })
-            .collect();
-        let objects: Vec<Object<'_>> =
-            meshes.iter().map(|(name, mesh)| Object { name, mesh }).collect();
-        let title = format!("Plate {} of {}", number + 1, list.plates.len());
-        let package =
-            Package { title: &title, description: &subject.job.job.name, objects: &objects };
-        let bytes = threemf(&package).map_err(|e| DocumentError::at(&path)(&e))?;
-        files.push((path, bytes));
-    }
-    Ok(files)
+/// [`DocumentError`] when the plate is not in the list or cannot be written.
+pub fn file(
+    subject: &Subject<'_>,
+    list: &PlateList,
+    number: usize,
+) -> Result<Document, DocumentError> {
+    let path = format!("plates/plate-{}.3mf", number + 1);
+    let plate =
+        list.plates.get(number).ok_or_else(|| DocumentError::at(&path)(&"no such plate"))?;
+    let meshes: Vec<(String, TriMesh)> = plate
+        .copies
+        .iter()
+        .map(|(part, placed)| {
+            let made = &subject.made[*part];
+            (made.order.part.name.clone(), lay(&made.mesh, placed))
+        })
+        .collect();
+    let objects: Vec<Object<'_>> =
+        meshes.iter().map(|(name, mesh)| Object { name, mesh }).collect();
+    let title = format!("Plate {} of {}", number + 1, list.plates.len());
+    let package = Package { title: &title, description: &subject.job.job.name, objects: &objects };
+    let bytes = threemf(&package).map_err(|e| DocumentError::at(&path)(&e))?;
+    Ok((path, bytes))
 }
 
 /// A copy of a part where it lies: turned a quarter about Z if so placed, least corner in place.

@@ -14,6 +14,7 @@ use crate::params::{Loaded, read};
 use crate::plan::{Before, Plan, plan};
 use crate::produce::{Made, make, orders};
 use crate::sums::Sums;
+use crate::sums::prints::Measured;
 use crate::units::Length;
 
 /// A job from its text to its sums.
@@ -32,7 +33,7 @@ impl Set {
         let coarse = Length::mm(0.2);
         let made: Vec<Made> =
             orders(&loaded.job, &plan).into_iter().map(|o| make(o, coarse).unwrap()).collect();
-        let sums = Sums::of(&loaded.job, &plan, &made);
+        let sums = Sums::of(&loaded.job, &plan, &made, &Measured::all(&loaded.job, &made));
         Self { loaded, plan, made, sums, findings: Vec::new() }
     }
 

@@ -31,7 +31,7 @@ use self::boxed::BoxLoad;
 use self::light::Light;
 use self::lists::Lists;
 use self::power::Power;
-use self::prints::Prints;
+use self::prints::{Measured, Prints};
 use self::ring::Ring;
 use self::yoke::YokeSums;
 
@@ -177,12 +177,13 @@ pub(crate) struct Group {
 }
 
 impl Sums {
-    /// Every sum of a job that was planned and made.
+    /// Every sum of a job that was planned and made, with what was measured on each part, in the
+    /// order of the parts.
     #[must_use]
-    pub fn of(job: &Job, plan: &Plan, made: &[Made]) -> Self {
+    pub fn of(job: &Job, plan: &Plan, made: &[Made], measured: &[Measured]) -> Self {
         let print =
             Print { polymer: job.polymer.kind, warm: job.site.warm, dark: job.polymer.dark };
-        let prints = Prints::of(job, plan, made);
+        let prints = Prints::of(job, plan, made, measured);
         let box_load = plan.enclosure.as_ref().map(|e| BoxLoad::of(job, e, &prints));
         let shared = Shared {
             job,

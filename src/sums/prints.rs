@@ -7,12 +7,40 @@ use super::Section;
 use crate::checks::wall_too_thin::{self, Thinnest};
 use crate::checks::{Finding, bridge_too_long, not_found, overhang_hangs_free};
 use crate::engineering::account::Line;
-use crate::engineering::print::{PrintAccount, print_account};
-use crate::mesh::overhang::{Overhang, overhang};
+use crate::engineering::print::{PrintAccount, PrintError, print_account};
+use crate::mesh::MeshFault;
+use crate::mesh::overhang::{Overhang, OverhangError, overhang};
 use crate::params::Job;
 use crate::plan::Plan;
 use crate::produce::Made;
 use crate::units::{Hours, Length, Mass, trimmed};
+
+/// What is measured on one print, for the account and for the checks.
+#[derive(Debug, Clone)]
+pub struct Measured {
+    account: Result<PrintAccount, PrintError>,
+    thinnest: Result<Option<Thinnest>, MeshFault>,
+    overhang: Result<Overhang, OverhangError>,
+}
+
+impl Measured {
+    /// Measures a part that was made. Parts do not depend on each other, so that the caller may
+    /// measure several at once.
+    #[must_use]
+    pub fn of(job: &Job, made: &Made) -> Self {
+        Self {
+            account: print_account(&made.mesh, &job.printer, &job.polymer),
+            thinnest: wall_too_thin::thinnest(made, job.job.deviation),
+            overhang: overhang(&made.mesh, job.printer.overhang),
+        }
+    }
+
+    /// Measures every part, one after the other.
+    #[must_use]
+    pub fn all(job: &Job, made: &[Made]) -> Vec<Self> {
+        made.iter().map(|one| Self::of(job, one)).collect()
+    }
+}
 
 /// Accounts of the parts made.
 pub(crate) struct Prints {
@@ -36,33 +64,33 @@ struct Print {
 }
 
 impl Prints {
-    pub(crate) fn of(job: &Job, plan: &Plan, made: &[Made]) -> Self {
+    /// From the parts and what was [measured](Measured) on each, in the same order.
+    pub(crate) fn of(job: &Job, plan: &Plan, made: &[Made], measured: &[Measured]) -> Self {
         let mut found = Self {
             parts: BTreeMap::new(),
             absent: Vec::new(),
             line: job.printer.line,
             findings: Vec::new(),
         };
-        for one in made {
+        for (one, Measured { account, thinnest, overhang }) in made.iter().zip(measured) {
             let name = one.order.part.name.clone();
             let copies = one.order.prints;
-            let thinnest = wall_too_thin::thinnest(one, job.job.deviation);
-            found.findings.extend(wall_too_thin::check(job, one, &thinnest));
-            let overhang = match overhang(&one.mesh, job.printer.overhang) {
+            found.findings.extend(wall_too_thin::check(job, one, thinnest));
+            match overhang {
                 Ok(overhang) => {
-                    found.findings.extend(overhang_hangs_free::check(job, one, &overhang));
-                    found.findings.extend(bridge_too_long::check(job, plan, one, &overhang));
-                    Some(overhang)
+                    found.findings.extend(overhang_hangs_free::check(job, one, overhang));
+                    found.findings.extend(bridge_too_long::check(job, plan, one, overhang));
                 }
                 Err(why) => {
-                    found.findings.push(not_found(&overhang_hangs_free::RULE, &name, &why));
-                    None
+                    found.findings.push(not_found(&overhang_hangs_free::RULE, &name, why));
                 }
-            };
-            match print_account(&one.mesh, &job.printer, &job.polymer) {
+            }
+            match account {
                 Ok(account) => {
-                    let thinnest = thinnest.ok().flatten();
-                    found.parts.insert(name, Print { account, copies, thinnest, overhang });
+                    let thinnest = thinnest.as_ref().ok().copied().flatten();
+                    let overhang = overhang.as_ref().ok().cloned();
+                    let print = Print { account: *account, copies, thinnest, overhang };
+                    found.parts.insert(name, print);
                 }
                 Err(why) => found.absent.push(format!("{name}: {why}")),
             }

@@ -7,6 +7,7 @@ use super::*;
 use crate::params::read;
 use crate::plan::{Before, plan};
 use crate::produce;
+use crate::sums::prints::Measured;
 
 pub(crate) const RIVERSIDE: &str = include_str!("../../params/riverside-reading.toml");
 const PEAR: &str = include_str!("../../params/one-lamp.toml");
@@ -20,7 +21,7 @@ pub(crate) fn sums_of(text: &str) -> (Job, Sums) {
         .filter(|o| !o.part.name.starts_with("try-"))
         .map(|order| produce::make(order, job.job.deviation).unwrap())
         .collect();
-    let sums = Sums::of(&job, &plan, &made);
+    let sums = Sums::of(&job, &plan, &made, &Measured::all(&job, &made));
     (job, sums)
 }
 
@@ -134,7 +135,7 @@ fn equal_trunks_share_one_account_and_thousands_are_quick() {
         .into_iter()
         .map(|order| produce::make(order, job.job.deviation).unwrap())
         .collect();
-    let sums = Sums::of(&job, &plan, &made);
+    let sums = Sums::of(&job, &plan, &made, &Measured::all(&job, &made));
     // 400 girths, and the pear.
     assert!(sums.account.trunks.len() <= 401);
     assert_eq!(sums.figures.len(), 5000);
@@ -188,7 +189,7 @@ proptest! {
             .filter(|o| !o.part.name.starts_with("try-"))
             .filter_map(|order| produce::make(order, job.job.deviation).ok())
             .collect();
-        let sums = Sums::of(&job, &plan, &made);
+        let sums = Sums::of(&job, &plan, &made, &Measured::all(&job, &made));
         prop_assert_eq!(nulls(&serde_json::to_value(&sums.account).unwrap()), 0);
         prop_assert_eq!(nulls(&serde_json::to_value(&sums.lists).unwrap()), 0);
         let about = crate::export::about::About::new(&job, &plan, &made, &sums, &sums.findings);
