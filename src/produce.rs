@@ -12,6 +12,7 @@ use crate::parts::{Part, box_body, box_lid, cradle, rail, tilt_plate, try_piece}
 use crate::plan::marks::Engraving;
 use crate::plan::{Plan, SizeClass};
 use crate::solid::Body;
+use crate::solid::tessellate::Tessellation;
 use crate::units::{Length, Volume};
 
 /// A part to make, so often, for these trunks.
@@ -34,7 +35,9 @@ pub struct Made {
     pub order: Order,
     /// The exact solid in print pose.
     pub body: Body,
-    /// The mesh to write, in print pose.
+    /// The mesh as designed, in print pose, with the face of the solid of each triangle.
+    pub designed: Tessellation,
+    /// The mesh to write, in print pose: the designed one as a printer will read it.
     pub mesh: TriMesh,
     /// Volume of the exact solid.
     pub exact_volume: Volume,
@@ -136,11 +139,11 @@ pub fn make(order: Order, deviation: Length) -> Result<Made, Box<Finding>> {
     if body.genus() != genus as i64 {
         return Err(refuse(&format!("{} handles where the design has {genus}", body.genus())));
     }
-    let mesh = body.tessellate(deviation).map_err(|e| refuse(&e))?.mesh;
+    let designed = body.tessellate(deviation).map_err(|e| refuse(&e))?;
     // Chords stay within the deviation of the surface, so the volume stays within area x deviation.
     let area: f64 = body.faces.iter().map(|f| body.face_area(f).get()).sum();
     let volume_tolerance = Volume::mm3(area * deviation.get());
     let expected = Expected { bodies: 1, genus, volume: exact_volume, volume_tolerance };
-    let (mesh, report) = gate_as_written(&mesh, &expected).map_err(|e| refuse(&e))?;
-    Ok(Made { order, body, mesh, exact_volume, report })
+    let (mesh, report) = gate_as_written(&designed.mesh, &expected).map_err(|e| refuse(&e))?;
+    Ok(Made { order, body, designed, mesh, exact_volume, report })
 }

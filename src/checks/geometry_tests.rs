@@ -198,14 +198,14 @@ fn thin_pads_thin_walls_small_beds_and_edges_are_cured() {
     let weak = job(BOSSES);
     let (mut plan, made, _) = work(&weak);
     let check = |made: &Made| {
-        let thinnest = wall_too_thin::thinnest(made, weak.job.deviation);
+        let thinnest = wall_too_thin::thinnest(made);
         wall_too_thin::check(&weak, made, &thinnest)
     };
     assert!(made.iter().all(|m| check(m).is_none()));
     plan.yoke.ear = Length::mm(1.5);
     let order = produce::orders(&weak, &plan).remove(0);
     let made = [produce::make(order, weak.job.deviation).unwrap()];
-    let thinnest = wall_too_thin::thinnest(&made[0], weak.job.deviation).unwrap().unwrap();
+    let thinnest = wall_too_thin::thinnest(&made[0]).unwrap().unwrap();
     assert!(thinnest.wall.get() < 1.5 + 1e-3, "{thinnest:?}");
     assert!(check(&made[0]).is_some());
 
@@ -214,7 +214,7 @@ fn thin_pads_thin_walls_small_beds_and_edges_are_cured() {
     plan.yoke.ear = wall_too_thin::LEAST_WALL + depth - Length::mm(0.2);
     let order = produce::orders(&weak, &plan).remove(0);
     let made = [produce::make(order, weak.job.deviation).unwrap()];
-    let thinnest = wall_too_thin::thinnest(&made[0], weak.job.deviation).unwrap().unwrap();
+    let thinnest = wall_too_thin::thinnest(&made[0]).unwrap().unwrap();
     assert!((thinnest.wall.get() - 2.2).abs() < 1e-3, "{thinnest:?}");
     assert!(check(&made[0]).is_some());
 

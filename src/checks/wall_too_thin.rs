@@ -44,13 +44,12 @@ pub struct Thinnest {
     pub at: [f64; 3],
 }
 
-/// The thinnest wall behind the faces of a part, meshed within `deviation`; `None` when no face has
-/// another opposite.
+/// The thinnest wall behind the faces of a part; `None` when no face has another opposite.
 ///
 /// # Errors
 /// [`MeshFault`] when the mesh is none.
-pub fn thinnest(made: &Made, deviation: Length) -> Result<Option<Thinnest>, MeshFault> {
-    let Ok(faces) = made.body.tessellate(deviation) else { return Err(MeshFault::Empty) };
+pub fn thinnest(made: &Made) -> Result<Option<Thinnest>, MeshFault> {
+    let faces = &made.designed;
     let tree = Bvh::new(&faces.mesh)?;
     let label = |triangle: usize| made.body.faces[faces.face_of[triangle] as usize].label;
     let spacing = SPACING.max(Length::mm((made.report.area.get() / SAMPLES).sqrt()));

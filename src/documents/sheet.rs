@@ -44,6 +44,7 @@ pub fn file(subject: &Subject<'_>, told: &Told<'_>) -> Result<Document, Document
     let power = crate::sums::power::Power::of(subject.job, subject.plan);
     let prints = lists::Prints::of(subject);
     let (trunks, all_trunks) = cards::cards(subject);
+    let scene = models::scene(subject, told.stock, shown)?;
     let sheet = Sheet {
         title: subject.job.job.name.clone(),
         generator: concat!("Bolewright ", env!("CARGO_PKG_VERSION")).into(),
@@ -62,8 +63,8 @@ pub fn file(subject: &Subject<'_>, told: &Told<'_>) -> Result<Document, Document
         calendar: calendar::calendar(subject.job, &power),
         assumptions: assumptions(subject, told.map),
         accounts: accounts(subject),
-        models: models::models(subject, told.stock, shown)?,
-        dimensions: models::dimensions(subject, told.stock, shown)?,
+        models: models::models(subject, told.stock, &scene),
+        dimensions: models::dimensions(&scene)?,
     };
     let html = sheet.html().map_err(|e| DocumentError::at(PATH)(&e))?;
     Ok((PATH.into(), html.into_bytes()))

@@ -19,6 +19,8 @@ use std::fs::{self, File, TryLockError};
 use std::io::{self, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
+use rayon::prelude::*;
+
 use super::manifest::{Entry, LARGEST_MANIFEST, MANIFEST, Manifest, ManifestError, plain_path};
 
 /// Held while a run writes; stays in the folder, since removing a lock that others may be opening
@@ -170,8 +172,13 @@ impl FileSet {
         let staging = folder.join(STAGING);
         let old = read_manifest(folder)?;
         let pending = interrupted(&staging)?;
-        let mut entries: BTreeMap<String, Entry> =
-            self.files.iter().map(|(path, content)| (path.clone(), Entry::of(content))).collect();
+        // Hashes of what is to be and of what is there, on all processors.
+        let looked_at: Vec<_> = self
+            .files
+            .par_iter()
+            .map(|(path, content)| (path.clone(), Entry::of(content), on_disk(folder, path)))
+            .collect();
+        let mut entries = BTreeMap::new();
         let mut done = Committed { recovered: staging.exists(), ..Default::default() };
 
         // Look at everything before touching anything.
@@ -182,14 +189,15 @@ impl FileSet {
         let known = |path: &str| {
             old.as_ref().is_some_and(|m| m.files.contains_key(path)) || pending.contains_key(path)
         };
-        for (path, wanted) in &entries {
-            match on_disk(folder, path)? {
-                Some(found) if found == *wanted => done.unchanged.push(path.clone()),
-                Some(found) if ours(path, &found) => done.written.push(path.clone()),
-                Some(_) if known(path) => return Err(FilesError::Edited(target(folder, path))),
-                Some(_) => return Err(FilesError::Foreign(target(folder, path))),
+        for (path, wanted, found) in looked_at {
+            match found? {
+                Some(found) if found == wanted => done.unchanged.push(path.clone()),
+                Some(found) if ours(&path, &found) => done.written.push(path.clone()),
+                Some(_) if known(&path) => return Err(FilesError::Edited(target(folder, &path))),
+                Some(_) => return Err(FilesError::Foreign(target(folder, &path))),
                 None => done.written.push(path.clone()),
             }
+            entries.insert(path, wanted);
         }
         let former = old.iter().flat_map(|m| m.files.keys()).chain(pending.keys());
         let mut left = BTreeMap::new();

@@ -14,7 +14,7 @@ use std::ops::Range;
 
 use super::camera::Camera;
 use super::edges::{corner_normals, face_normals, faces, mesh_edges};
-use super::samples::{LIGHT_ONE, Layer, Line, Window, border};
+use super::samples::{LIGHT_ONE, Layer, Line, Lit, Window, border};
 use crate::mesh::vec3::{Vec3, dot};
 use crate::mesh::{MeshFault, TriMesh};
 
@@ -148,16 +148,8 @@ const BAND: usize = 64;
 
 /// Shapes in sample coordinates.
 struct Drawn {
-    faces: Vec<FilledFace>,
+    faces: Vec<Lit>,
     lines: Vec<Line>,
-}
-
-/// A face that looks at the viewer.
-struct FilledFace {
-    corners: [Vec3; 3],
-    /// Light at the corners.
-    light: [f64; 3],
-    shape: u32,
 }
 
 impl Drawn {
@@ -170,11 +162,9 @@ impl Drawn {
                 mesh.vertices.iter().map(|p| window.place(camera.project(*p))).collect();
             for ((triangle, normal), corners) in mesh.triangles.iter().zip(&normals).zip(&smooth) {
                 if faces(*normal, camera.toward()) {
-                    drawn.faces.push(FilledFace {
-                        corners: triangle.map(|v| points[v as usize]),
-                        light: corners.map(|n| light(camera.project(n))),
-                        shape: *shape,
-                    });
+                    let light = corners.map(|n| light(camera.project(n)));
+                    let corners = triangle.map(|v| points[v as usize]);
+                    drawn.faces.extend(Lit::new(corners, light, *shape));
                 }
             }
             let edges = mesh_edges(mesh, &normals);
@@ -187,7 +177,7 @@ impl Drawn {
     /// Fills the faces, then draws the edges that neither they nor `others` hide.
     fn onto(&self, layer: &mut Layer, bias: f64, others: &[f32]) {
         for face in &self.faces {
-            layer.fill(face.corners, face.light, face.shape);
+            layer.fill(face);
         }
         for line in &self.lines {
             layer.ink(line, HALF_LINE, bias, others);
@@ -249,7 +239,15 @@ fn resolve(
         }
     };
     for row in rows.step_by(side) {
-        for column in (0..solid.depth.columns).step_by(side) {
+        // The rest of the row is paper.
+        let layers = [Some(solid), glass].into_iter().flatten();
+        let touched = layers
+            .flat_map(|layer| (row..row + side).map(|row| layer.touched(row)))
+            .fold(usize::MAX..0, |a, b| a.start.min(b.start)..a.end.max(b.end));
+        let columns = solid.depth.columns;
+        let drawn = touched.start.min(columns) / side * side..touched.end.next_multiple_of(side);
+        (0..drawn.start).step_by(side).for_each(|_| put(paper));
+        for column in drawn.clone().step_by(side) {
             let first = solid.depth.at(column, row);
             let places =
                 (0..side * side).map(|k| first + k / side * solid.depth.columns + k % side);
@@ -281,6 +279,7 @@ fn resolve(
             }
             put(mean);
         }
+        (drawn.end.max(drawn.start)..columns).step_by(side).for_each(|_| put(paper));
     }
 }
 

@@ -146,6 +146,28 @@ pub(crate) struct Layer {
     pub(crate) paint: Vec<u32>,
     /// Coverage by edge lines.
     pub(crate) ink: Vec<u8>,
+    /// Columns between which each row has anything at all.
+    touched: Vec<Range<usize>>,
+}
+
+/// A face with its light, ready to be filled on any rows of a window.
+pub(crate) struct Lit {
+    triangle: Triangle,
+    /// Planes of the depth and of the light.
+    depth: [f64; 3],
+    light: [f64; 3],
+    /// Index of the shape, in the upper half.
+    shade: u32,
+}
+
+impl Lit {
+    /// A triangle given by its corners (sample coordinates and depth) and the light there; `None`
+    /// without an area.
+    pub(crate) fn new(p: [Vec3; 3], light: [f64; 3], shape: u32) -> Option<Self> {
+        let triangle = Triangle::new(p)?;
+        let (depth, light) = (triangle.mix(p.map(|p| p[2])), triangle.mix(light));
+        Some(Self { triangle, depth, light, shade: shape << 16 })
+    }
 }
 
 /// A triangle in sample coordinates, as three half planes a x + b y + c >= 0 divided by its area:
@@ -187,31 +209,47 @@ impl Triangle {
     /// Calls `fill` with the row, first column and number of the samples whose middles are inside.
     fn spans(&self, columns: usize, rows: Range<usize>, mut fill: impl FnMut(usize, usize, usize)) {
         let [top, bottom] = self.reach;
-        let first = (top - 0.5).ceil().max(rows.start as f64) as usize;
-        let end = ((bottom - 0.5).floor() + 1.0).clamp(0.0, rows.end as f64) as usize;
+        let first = from(top - 0.5).max(rows.start);
+        let end = to(bottom - 0.5).min(rows.end);
         for row in first..end {
             let y = row as f64 + 0.5;
-            let (mut from, mut to) = (0.5, columns as f64 - 0.5);
+            let (mut low, mut high) = (0.5, columns as f64 - 0.5);
             for [a, b, c] in self.weights {
                 let rest = b * y + c;
                 if a > 0.0 {
-                    from = f64::max(from, -rest / a);
+                    low = f64::max(low, -rest / a);
                 } else if a < 0.0 {
-                    to = f64::min(to, -rest / a);
+                    high = f64::min(high, -rest / a);
                 } else if rest < 0.0 {
-                    to = f64::NEG_INFINITY;
+                    high = f64::NEG_INFINITY;
                 }
             }
-            if to < from {
+            if high < low {
                 continue;
             }
-            let begin = (from - 0.5).ceil() as usize;
-            let end = ((to - 0.5).floor() + 1.0).max(0.0) as usize;
+            let (begin, end) = (from(low - 0.5), to(high - 0.5));
             if begin < end {
                 fill(row, begin, end - begin);
             }
         }
     }
+}
+
+/// The least index from 0 that is not below `x`: `ceil` in fewer steps.
+fn from(x: f64) -> usize {
+    let whole = x as usize;
+    whole.saturating_add(usize::from(x > whole as f64))
+}
+
+/// One more than the greatest index that is not above `x`, 0 for none: `floor` in fewer steps.
+fn to(x: f64) -> usize {
+    if x < 0.0 { 0 } else { (x as usize).saturating_add(1) }
+}
+
+/// The whole number below `x`: `floor` in fewer steps.
+fn below(x: f64) -> i64 {
+    let whole = x as i64;
+    whole.saturating_sub(i64::from(x < whole as f64))
 }
 
 /// Value of a plane at the middle of a sample.
@@ -236,7 +274,7 @@ impl Layer {
     /// An empty layer of these rows of the window.
     pub(crate) fn new(window: &Window, rows: Range<usize>) -> Self {
         let depth = Depths::new(window, 0..0);
-        let mut layer = Self { depth, paint: Vec::new(), ink: Vec::new() };
+        let mut layer = Self { depth, paint: vec![], ink: vec![], touched: vec![] };
         layer.clear(rows);
         layer
     }
@@ -249,14 +287,25 @@ impl Layer {
         self.paint.resize(n, 0);
         self.ink.clear();
         self.ink.resize(n, 0);
+        self.touched.clear();
+        self.touched.resize(self.depth.rows.len(), self.depth.columns..0);
     }
 
-    /// Fills a triangle given by its corners (sample coordinates and depth) and the light there.
-    pub(crate) fn fill(&mut self, p: [Vec3; 3], light: [f64; 3], shape: u32) {
-        let Some(triangle) = Triangle::new(p) else { return };
-        let (depth, light) = (triangle.mix(p.map(|p| p[2])), triangle.mix(light));
-        let (step, depth_step, shade) = (fixed(light[0]), depth[0] as f32, shape << 16);
+    /// Columns between which a row has anything at all.
+    pub(crate) fn touched(&self, row: usize) -> Range<usize> {
+        self.touched[row - self.depth.rows.start].clone()
+    }
+
+    fn touch(&mut self, row: usize, columns: Range<usize>) {
+        let touched = &mut self.touched[row - self.depth.rows.start];
+        *touched = touched.start.min(columns.start)..touched.end.max(columns.end);
+    }
+
+    /// Fills a face.
+    pub(crate) fn fill(&mut self, &Lit { ref triangle, depth, light, shade }: &Lit) {
+        let (step, depth_step) = (fixed(light[0]), depth[0] as f32);
         triangle.spans(self.depth.columns, self.depth.rows.clone(), |row, begin, count| {
+            self.touch(row, begin..begin + count);
             let start = self.depth.at(begin, row);
             let depths = &mut self.depth.values[start..][..count];
             let paints = &mut self.paint[start..][..count];
@@ -276,6 +325,10 @@ impl Layer {
     /// enough: a layer that is not the whole window has a border of [`border`] rows that are not.
     pub(crate) fn ink(&mut self, line: &Line, half: f64, bias: f64, others: &[f32]) {
         let [p, q] = *line;
+        let known = self.depth.known();
+        if p[1].max(q[1]) < known[0] as f64 || p[1].min(q[1]) >= known[1] as f64 {
+            return;
+        }
         let (dx, dy) = (q[0] - p[0], q[1] - p[1]);
         let steep = dy.abs() > dx.abs();
         let major = if steep { dy.abs() } else { dx.abs() };
@@ -286,7 +339,6 @@ impl Layer {
         let slant = major / length;
         let reach = ((half + 0.5) / slant).ceil() as i64;
         let steps = major.ceil().max(1.0);
-        let known = self.depth.known();
         // Steps at which the line passes the known rows, and one more at either end.
         let pass = |y: f64| ((y - p[1]) / dy * steps).clamp(0.0, steps);
         let [from, to] = match known.map(|y| pass(y as f64)) {
@@ -297,7 +349,7 @@ impl Layer {
             let t = f64::from(k) / steps;
             let (x, y) = (p[0] + dx * t, p[1] + dy * t);
             let z = p[2] + (q[2] - p[2]) * t + bias;
-            let (col, row) = (x.floor() as i64, y.floor() as i64);
+            let (col, row) = (below(x), below(y));
             let is_known = (known[0]..known[1]).contains(&row);
             if !is_known || !self.depth.in_view(col, row, z, others) {
                 continue;
@@ -317,6 +369,7 @@ impl Layer {
                 let at = self.depth.at(i as usize, j as usize);
                 let spot = &mut self.ink[at];
                 *spot = cover.max(*spot);
+                self.touch(j as usize, i as usize..i as usize + 1);
             }
         }
     }

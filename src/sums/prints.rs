@@ -30,7 +30,7 @@ impl Measured {
     pub fn of(job: &Job, made: &Made) -> Self {
         Self {
             account: print_account(&made.mesh, &job.printer, &job.polymer),
-            thinnest: wall_too_thin::thinnest(made, job.job.deviation),
+            thinnest: wall_too_thin::thinnest(made),
             overhang: overhang(&made.mesh, job.printer.overhang),
         }
     }

@@ -14,21 +14,21 @@ const MOST_BYTES: usize = 1_500_000;
 /// Free space about the parts beside the trunk, mm.
 const SPACE: f64 = 30.0;
 
-fn scene(subject: &Subject<'_>, stock: &Stock, shown: Shown) -> Result<Vec<Piece>, DocumentError> {
+/// The trunk that stands for all, with all that hangs on it.
+pub(super) fn scene(
+    subject: &Subject<'_>,
+    stock: &Stock,
+    shown: Shown,
+) -> Result<Vec<Piece>, DocumentError> {
     match shown.boxed.or(shown.lamp) {
         Some(trunk) => assembly::whole(subject, stock, trunk),
         None => Ok(Vec::new()),
     }
 }
 
-/// The trunk with all that hangs on it; then every other part in print pose, one above the other at
-/// the trunk's right.
-pub(super) fn models(
-    subject: &Subject<'_>,
-    stock: &Stock,
-    shown: Shown,
-) -> Result<Vec<Model>, DocumentError> {
-    let pieces = scene(subject, stock, shown)?;
+/// The pieces of the scene; then every other part in print pose, one above the other at the trunk's
+/// right.
+pub(super) fn models(subject: &Subject<'_>, stock: &Stock, pieces: &[Piece]) -> Vec<Model> {
     let mut bytes = 0;
     let mut models: Vec<Model> = Vec::new();
     let mut add = |name: &str, stuff: Stuff, opacity: f64, mesh: TriMesh| {
@@ -50,7 +50,7 @@ pub(super) fn models(
     let hangs = |name: &str| pieces.iter().any(|p| p.name.starts_with(name));
     let others: Vec<_> =
         subject.made.iter().map(|m| &m.order.part).filter(|part| !hangs(&part.name)).collect();
-    for piece in &pieces {
+    for piece in pieces {
         add(&piece.name, piece.stuff, piece.opacity, piece.mesh.clone());
     }
     for part in others {
@@ -62,18 +62,13 @@ pub(super) fn models(
         let piece = Piece::print(subject, &part.name, &part.name, Stuff::SecondPrint, mesh);
         add(&piece.name, piece.stuff, 1.0, piece.mesh);
     }
-    Ok(models)
+    models
 }
 
 /// Over-all sizes of the box and of the first cradle where they hang.
-pub(super) fn dimensions(
-    subject: &Subject<'_>,
-    stock: &Stock,
-    shown: Shown,
-) -> Result<Vec<ModelDimension>, DocumentError> {
+pub(super) fn dimensions(pieces: &[Piece]) -> Result<Vec<ModelDimension>, DocumentError> {
     let mut all = Vec::new();
     for name in ["cradle", "box-body"] {
-        let pieces = scene(subject, stock, shown)?;
         let Some(piece) = pieces.iter().find(|p| p.name.starts_with(name)) else { continue };
         let fault = DocumentError::at(&piece.name);
         let bounds = measure(&piece.mesh).map_err(|e| fault(&e))?.bounds;

@@ -345,8 +345,21 @@ impl Sheet {
     }
 }
 
+/// A text without control characters but for the ends of its lines.
 fn clean_lines(text: &str) -> String {
-    text.split('\n').map(clean).collect::<Vec<_>>().join("\n")
+    let mut all = String::with_capacity(text.len());
+    for (number, line) in text.split('\n').enumerate() {
+        if number > 0 {
+            all.push('\n');
+        }
+        // Nearly every line, and the long ones that hold pictures, are plain text already.
+        if line.bytes().all(|b| (b' '..=b'~').contains(&b)) {
+            all.push_str(line);
+        } else {
+            all.push_str(&clean(line));
+        }
+    }
+    all
 }
 
 /// The content security policy (W3C, Content Security Policy Level 3): nothing from anywhere, except
