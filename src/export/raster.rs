@@ -243,9 +243,9 @@ fn resolve(
         let layers = [Some(solid), glass].into_iter().flatten();
         let touched = layers
             .flat_map(|layer| (row..row + side).map(|row| layer.touched(row)))
-            .fold(usize::MAX..0, |a, b| a.start.min(b.start)..a.end.max(b.end));
+            .fold([usize::MAX, 0], |[from, to], t| [from.min(t.start), to.max(t.end)]);
         let columns = solid.depth.columns;
-        let drawn = touched.start.min(columns) / side * side..touched.end.next_multiple_of(side);
+        let drawn = touched[0].min(columns) / side * side..touched[1].next_multiple_of(side);
         (0..drawn.start).step_by(side).for_each(|_| put(paper));
         for column in drawn.clone().step_by(side) {
             let first = solid.depth.at(column, row);
