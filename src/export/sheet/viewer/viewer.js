@@ -5,7 +5,7 @@
 //                 "indices": base64 of little-endian u32 }],
 //     "dimensions": [{ "from": [x, y, z], "to": [x, y, z], "label" }] }
 // in millimetres, Z up, +Y outward. Nothing is loaded from anywhere. Without WebGL the element stays
-// hidden, and the page shows its pictures.
+// hidden, the one with the id "still" stays shown, and the page has its pictures.
 
 import {
   AmbientLight, Box3, BufferAttribute, BufferGeometry, BackSide, Color, DirectionalLight, DoubleSide,
@@ -46,12 +46,11 @@ function start() {
   if (!host || !block) return;
   const model = JSON.parse(block.textContent);
   if (!model.parts.length) return;
-  let renderer;
-  try {
-    renderer = new WebGLRenderer({ antialias: true, preserveDrawingBuffer: true });
-  } catch {
-    return;
-  }
+  // Asked for here, since the library complains on the console where there is none.
+  const canvas = document.createElement('canvas');
+  const context = canvas.getContext('webgl2', { antialias: true, preserveDrawingBuffer: true });
+  if (!context) return;
+  const renderer = new WebGLRenderer({ canvas, context });
   renderer.localClippingEnabled = true;
   renderer.setPixelRatio(Math.min(window.devicePixelRatio || 1, 2));
 
@@ -116,17 +115,22 @@ function start() {
   grid.visible = false;
   scene.add(grid);
 
-  const canvas = renderer.domElement;
   canvas.tabIndex = 0;
   canvas.setAttribute('role', 'application');
-  canvas.setAttribute('aria-label', 'parts in three dimensions; arrow keys turn, plus and minus '
-    + 'zoom, shift and arrow keys move, keys 1 to 7 choose a view, 0 fits');
+  canvas.setAttribute('aria-label', 'parts in three dimensions');
+  canvas.setAttribute('aria-describedby', 'viewer-keys');
+  const key = (name) => make('kbd', {}, name);
+  const keys = make('p', { id: 'viewer-keys', class: 'source' },
+    'Drag, wheel and right drag, or with the picture in focus: arrow keys turn, ', key('shift'),
+    ' and arrow keys move, ', key('+'), ' and ', key('-'), ' zoom, ', key('0'), ' fits; ', key('m'),
+    ' measures: click two points, or bring each under the cross and press ', key('Enter'), '.');
   const controls = new OrbitControls(camera, canvas);
   controls.enableDamping = false;
 
   // Labels of dimensions are page text over the picture: sharp, and read by screen readers.
   const labels = make('div', { class: 'labels' });
-  const frame = make('div', { class: 'frame' }, canvas, labels);
+  const cross = make('div', { class: 'cross', hidden: true, 'aria-hidden': 'true' });
+  const frame = make('div', { class: 'frame' }, canvas, labels, cross);
   const marks = new Group();
   scene.add(marks);
   const measured = [];
@@ -220,6 +224,11 @@ function start() {
   const status = make('p', { class: 'status', role: 'status' });
   const say = (text) => { status.textContent = text; };
 
+  function choose(name) {
+    look(VIEWS[name]);
+    say(`${name} view`);
+  }
+
   // Controls beside the picture.
   function toggle(text, key, on, apply) {
     const box = make('input', {
@@ -245,6 +254,7 @@ function start() {
     toggle('measure: pick two points', 'm', false, (on) => {
       measuring = on;
       first = null;
+      cross.hidden = !on;
       say(on ? 'pick the first point' : '');
     }),
     make('button', {
@@ -261,7 +271,7 @@ function start() {
 
   const views = make('fieldset', {}, make('legend', {}, 'view'),
     ...Object.entries(VIEWS).map(([name, way], i) => make('button', {
-      type: 'button', onclick: () => look(way),
+      type: 'button', onclick: () => choose(name),
     }, name, ' ', make('kbd', {}, String(i + 1)))));
 
   const list = make('fieldset', { class: 'parts' }, make('legend', {}, 'parts'),
@@ -303,6 +313,7 @@ function start() {
       planes.push(clip);
       where.textContent = `${a} = ${at.toFixed(1)} mm`;
     }
+    slider.setAttribute('aria-valuetext', where.textContent || 'no section');
     draw();
   }
   const section = make('fieldset', {}, make('legend', {}, 'section'), axis, slider, where);
@@ -313,8 +324,12 @@ function start() {
   canvas.addEventListener('pointerup', (e) => {
     if (!measuring || !down || Math.hypot(e.clientX - down[0], e.clientY - down[1]) > 4) return;
     const box = canvas.getBoundingClientRect();
-    const at = new Vector2((e.clientX - box.left) / box.width * 2 - 1,
-      1 - (e.clientY - box.top) / box.height * 2);
+    pick(new Vector2((e.clientX - box.left) / box.width * 2 - 1,
+      1 - (e.clientY - box.top) / box.height * 2));
+  });
+
+  // Takes the point of a part that is seen at this place, -1 to 1 across and up.
+  function pick(at) {
     ray.setFromCamera(at, camera);
     const shown = parts.filter((p) => p.group.visible).map((p) => p.shell);
     const hit = ray.intersectObjects(shown, false)
@@ -324,7 +339,7 @@ function start() {
     const position = hit.object.geometry.getAttribute('position');
     const near = [hit.face.a, hit.face.b, hit.face.c]
       .map((i) => new Vector3().fromBufferAttribute(position, i))
-      .map((p) => ({ p, d: p.distanceTo(hit.point) * camera.zoom * box.height }))
+      .map((p) => ({ p, d: p.distanceTo(hit.point) * camera.zoom * canvas.clientHeight }))
       .sort((a, b) => a.d - b.d)[0];
     const reach = 10 * (camera.top - camera.bottom);
     const point = (near.d < reach ? near.p : hit.point).toArray();
@@ -338,26 +353,29 @@ function start() {
     say(`${text} (x ${d[0].toFixed(2)}, y ${d[1].toFixed(2)}, z ${d[2].toFixed(2)})`);
     first = null;
     draw();
-  });
+  }
 
   canvas.addEventListener('keydown', (e) => {
     if (e.ctrlKey || e.altKey || e.metaKey) return;
     const act = e.shiftKey ? move : turn;
-    const keys = {
+    const does = {
       ArrowLeft: () => act(-1, 0), ArrowRight: () => act(1, 0), ArrowUp: () => act(0, 1),
       ArrowDown: () => act(0, -1), '+': () => zoom(1.2), '=': () => zoom(1.2), '-': () => zoom(1 / 1.2),
-      0: () => look(VIEWS.axonometric),
+      0: () => choose('axonometric'),
     };
-    Object.values(VIEWS).forEach((way, i) => { keys[i + 1] = () => look(way); });
-    options.querySelectorAll('input').forEach((box) => { keys[box.dataset.key] = () => box.click(); });
-    if (keys[e.key]) {
-      keys[e.key]();
+    Object.keys(VIEWS).forEach((name, i) => { does[i + 1] = () => choose(name); });
+    options.querySelectorAll('input').forEach((box) => { does[box.dataset.key] = () => box.click(); });
+    if (measuring) does.Enter = () => pick(new Vector2(0, 0));
+    if (does[e.key]) {
+      does[e.key]();
       e.preventDefault();
     }
   });
 
-  host.append(frame, make('div', { class: 'panel' }, views, list, options, section, status));
+  host.append(make('div', {}, frame, status, keys),
+    make('div', { class: 'panel' }, views, list, options, section));
   host.hidden = false;
+  document.getElementById('still')?.remove();
   controls.addEventListener('change', draw);
   new ResizeObserver(resize).observe(frame);
   matchMedia('(prefers-color-scheme: dark)').addEventListener('change', draw);
