@@ -5,7 +5,7 @@
 //! is drawn back to the box from the last lamp.
 
 use super::Subject;
-use crate::engineering::feed::{Studied, studied};
+use crate::engineering::feed::Studied;
 use crate::export::drawing::{Anchor, Drawing, Figure, Layer};
 use crate::params::FeedLayout;
 use crate::units::{Length, trimmed};
@@ -28,7 +28,7 @@ const NAME: usize = 16;
 /// The diagram; none when the job has no feed that can be studied.
 #[must_use]
 pub fn drawing(subject: &Subject<'_>) -> Option<Drawing> {
-    let feeds = studied(subject.job).ok().filter(|f| !f.is_empty())?;
+    let feeds = subject.sums.power.feeds.as_ref().ok().filter(|f| !f.is_empty())?;
     let rows = |feed: &Studied| feed.feed.fixtures.len().div_ceil(ROW);
     let tall = |feed: &Studied| STEP[1] * rows(feed) as f64 + 12.0;
     let longest = feeds.iter().map(|f| f.feed.fixtures.len().min(ROW)).max().unwrap_or(1);
@@ -36,7 +36,7 @@ pub fn drawing(subject: &Subject<'_>) -> Option<Drawing> {
     let height = BORDER * 2.0 + feeds.iter().map(tall).sum::<f64>();
     let mut sheet = Drawing::new("Feed", Length::mm(width), Length::mm(height));
     let mut top = height - BORDER;
-    for feed in &feeds {
+    for feed in feeds {
         one(&mut sheet, subject, feed, top);
         top -= tall(feed);
     }

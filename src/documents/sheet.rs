@@ -41,7 +41,6 @@ pub struct Told<'a> {
 pub fn file(subject: &Subject<'_>, told: &Told<'_>) -> Result<Document, DocumentError> {
     const PATH: &str = "sheet.html";
     let shown = Shown::of(subject);
-    let power = crate::sums::power::Power::of(subject.job, subject.plan);
     let prints = lists::Prints::of(subject);
     let (trunks, all_trunks) = cards::cards(subject);
     let scene = models::scene(subject, told.stock, shown)?;
@@ -54,13 +53,13 @@ pub fn file(subject: &Subject<'_>, told: &Told<'_>) -> Result<Document, Document
         drawings: drawings(told.pictures),
         parts: lists::parts(subject, &prints),
         plates: lists::plates(subject, told.plates, &prints),
-        buy: lists::buy(subject, &prints, &power),
+        buy: lists::buy(subject, &prints),
         cut: lists::cut(subject),
-        runtime: power::runtime(subject, &power),
+        runtime: power::runtime(subject),
         all_trunks,
         trunks,
-        feed: power::feed(subject, &power, told.pictures),
-        calendar: calendar::calendar(subject.job, &power),
+        feed: power::feed(subject, told.pictures),
+        calendar: calendar::calendar(subject.job, &subject.sums.power),
         assumptions: assumptions(subject, told.map),
         accounts: accounts(subject),
         models: models::models(subject, told.stock, &scene),
@@ -84,7 +83,7 @@ fn table(caption: &str, columns: &[&str], rows: Vec<Vec<String>>) -> Table {
     }
 }
 
-fn facts(subject: &Subject<'_>, prints: &lists::Prints, plates: &PlateList) -> Vec<Fact> {
+fn facts(subject: &Subject<'_>, prints: &lists::Prints<'_>, plates: &PlateList) -> Vec<Fact> {
     let (job, plan) = (subject.job, subject.plan);
     let info = &job.job;
     let mut facts = Vec::new();

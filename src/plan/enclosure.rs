@@ -30,7 +30,6 @@ use crate::tables::{GlandSize, Thread};
 use crate::units::{Length, Mass};
 
 pub use entries::GLAND_GAP;
-pub use flange::LID_CREEP;
 pub use mount::GLAND_INSIDE;
 pub use rounded::{RoundedRect, Side};
 

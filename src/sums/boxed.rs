@@ -9,13 +9,11 @@ use super::ring::Place;
 use super::{Absent, Section};
 use crate::engineering::account::Line;
 use crate::engineering::hold::SeatLoad;
-use crate::engineering::seal::{self, Strip, cord_to_cut};
+use crate::engineering::seal::{self, cord_to_cut};
 use crate::engineering::wind::{Cuboid, WindLoad, weight, wind_on};
 use crate::params::Job;
-use crate::plan::enclosure::Enclosure;
-use crate::plan::enclosure::LID_CREEP;
+use crate::plan::enclosure::{Enclosure, print_tolerance};
 use crate::sums::prints::Prints;
-use crate::tables::polymer::polymer;
 use crate::tables::wind::BluffBody;
 use crate::units::{Angle, Length, Mass};
 
@@ -102,11 +100,11 @@ pub(crate) fn seal_section(job: &Job, enclosure: &Enclosure) -> Section {
     let mut section = Section::new("seal of the box");
     section.take(seal::lines(
         groove,
-        &lid_strip(job, enclosure),
+        &enclosure.lid.edge,
         job.seal.line_load,
         screws.pitch,
         screws.thread.diameter(),
-        print_tolerance(job),
+        print_tolerance(&job.printer),
     ));
     section.lines.push(
         Line::new(
@@ -121,19 +119,4 @@ pub(crate) fn seal_section(job: &Job, enclosure: &Enclosure) -> Section {
         .input("cord", groove.cord),
     );
     section
-}
-
-/// A layer is the step in which a depth comes out: half of it may be missing.
-pub(crate) fn print_tolerance(job: &Job) -> Length {
-    job.printer.layer / 2.0
-}
-
-/// The lid's edge between its screws, as its plan takes it.
-pub(crate) fn lid_strip(job: &Job, enclosure: &Enclosure) -> Strip {
-    let rim = enclosure.flange.rim.half[0] - enclosure.cavity.half[0];
-    Strip {
-        width: rim,
-        thickness: enclosure.lid.thickness,
-        modulus: polymer(job.polymer.kind).modulus * LID_CREEP,
-    }
 }

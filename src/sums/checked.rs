@@ -4,7 +4,6 @@
 //! trunks give one finding and not many, and its remedy serves them all. Where a trunk has some
 //! tension that serves, the sums name it, so that a wish outside is a warning and no error.
 
-use super::boxed;
 use super::ring::Ring;
 use super::{Absent, Group, Shared};
 use crate::checks::strap_window_empty::Today;
@@ -18,6 +17,7 @@ use crate::checks::{
 use crate::engineering::aim::AimError;
 use crate::engineering::hold::{HoldInput, Need};
 use crate::engineering::seal::SealError;
+use crate::plan::enclosure::print_tolerance;
 use crate::sums::power::Power;
 use crate::units::Force;
 
@@ -229,7 +229,7 @@ fn places(shared: &Shared<'_>, groups: &[Group]) -> Vec<Finding> {
 fn seal(shared: &Shared<'_>) -> Vec<Finding> {
     let (job, Some(enclosure)) = (shared.job, &shared.plan.enclosure) else { return Vec::new() };
     let planned = &enclosure.groove;
-    let tolerance = boxed::print_tolerance(job);
+    let tolerance = print_tolerance(&job.printer);
     let mut found = groove_corner_tight::check(&planned.section, planned.center_line.radius);
     let mut take = |some: Result<Vec<Finding>, SealError>| match some {
         Ok(some) => found.extend(some),
@@ -241,7 +241,7 @@ fn seal(shared: &Shared<'_>) -> Vec<Finding> {
     let line_load = job.seal.line_load;
     take(lid_bows::check(
         &planned.section,
-        &boxed::lid_strip(job, enclosure),
+        &enclosure.lid.edge,
         line_load,
         enclosure.screws.pitch,
         tolerance,

@@ -117,6 +117,10 @@ pub struct Sums {
     pub lists: Lists,
     /// What the engineering checks say.
     pub findings: Vec<Finding>,
+    /// The electric sums.
+    pub(crate) power: Power,
+    /// Plastic and time of the prints.
+    pub(crate) prints: Prints,
 }
 
 /// Why a sum has no result.
@@ -227,7 +231,15 @@ impl Sums {
         let lock_torque = locked
             .filter(|(_, found)| found.holds())
             .map(|(_, found)| [found.least_torque, found.most_torque]);
-        Self { account: Account { job: sections, trunks }, figures, lock_torque, lists, findings }
+        Self {
+            account: Account { job: sections, trunks },
+            figures,
+            lock_torque,
+            lists,
+            findings,
+            power,
+            prints: shared.prints,
+        }
     }
 }
 

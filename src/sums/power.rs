@@ -10,6 +10,7 @@ use crate::plan::Plan;
 use crate::units::Power as Watts;
 
 /// The feeds of a job, the night that their packs last, and their box.
+#[derive(Debug, Clone)]
 pub(crate) struct Power {
     /// Every feed; none without a battery.
     pub(crate) feeds: Result<Vec<Studied>, Absent>,

@@ -43,6 +43,7 @@ impl Measured {
 }
 
 /// Accounts of the parts made.
+#[derive(Debug, Clone)]
 pub(crate) struct Prints {
     parts: BTreeMap<String, Print>,
     absent: Vec<String>,
@@ -53,6 +54,7 @@ pub(crate) struct Prints {
 }
 
 /// One part.
+#[derive(Debug, Clone)]
 struct Print {
     account: PrintAccount,
     /// Copies still to print.
@@ -61,6 +63,29 @@ struct Print {
     thinnest: Option<Thinnest>,
     /// What hangs, where it could be measured.
     overhang: Option<Overhang>,
+}
+
+/// Plastic and time of several copies.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Total {
+    pub(crate) mass: Mass,
+    pub(crate) time: Hours,
+    pub(crate) filament: Length,
+    /// None where no copy has a price.
+    pub(crate) cost: Option<f64>,
+}
+
+impl Total {
+    /// Adds copies of one part.
+    pub(crate) fn add(&mut self, account: &PrintAccount, copies: u32) {
+        let n = f64::from(copies);
+        self.mass += account.mass * n;
+        self.time += account.time * n;
+        self.filament += account.filament * n;
+        if let Some(one) = account.cost {
+            self.cost = Some(self.cost.unwrap_or(0.0) + one * n);
+        }
+    }
 }
 
 impl Prints {
@@ -98,23 +123,21 @@ impl Prints {
         found
     }
 
+    /// Plastic and time of one copy; none where the sum has no result.
+    pub(crate) fn account(&self, part: &str) -> Option<&PrintAccount> {
+        self.parts.get(part).map(|p| &p.account)
+    }
+
     /// Mass of one copy.
     pub(crate) fn mass(&self, part: &str) -> Option<Mass> {
-        self.parts.get(part).map(|p| p.account.mass)
+        self.account(part).map(|account| account.mass)
     }
 
     pub(crate) fn section(&self) -> Section {
         let mut section = Section::new("prints");
-        let (mut mass, mut time, mut filament) = (Mass::ZERO, Hours::ZERO, Length::ZERO);
-        let mut cost = None;
+        let mut total = Total::default();
         for (name, Print { account, copies, thinnest, overhang }) in &self.parts {
-            let n = f64::from(*copies);
-            mass += account.mass * n;
-            time += account.time * n;
-            filament += account.filament * n;
-            if let Some(one) = account.cost {
-                cost = Some(cost.unwrap_or(0.0) + one * n);
-            }
+            total.add(account, *copies);
             let warp = if account.may_warp { ", wants a brim" } else { "" };
             section.lines.push(
                 Line::new(
@@ -152,6 +175,7 @@ impl Prints {
                 );
             }
         }
+        let Total { mass, time, filament, cost } = total;
         let price = cost.map_or(String::new(), |c| format!(", costs {}", trimmed(c, 2)));
         section.lines.push(
             Line::new(

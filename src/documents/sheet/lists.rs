@@ -5,43 +5,22 @@ use std::collections::BTreeMap;
 use super::super::Subject;
 use super::super::plates::{Plate, PlateList};
 use super::table;
-use crate::engineering::print::{PrintAccount, print_account};
+use crate::engineering::print::PrintAccount;
 use crate::export::sheet::Table;
 use crate::produce::Made;
-use crate::sums::power::Power;
+use crate::sums::prints::Total;
 use crate::units::{Hours, Length, Mass, trimmed};
 
 /// The print accounts of the parts, in the order of the parts; none where the sum has no result.
-pub(super) struct Prints {
-    one: Vec<Option<PrintAccount>>,
+pub(super) struct Prints<'a> {
+    one: Vec<Option<&'a PrintAccount>>,
     copies: Vec<u32>,
 }
 
-/// Plastic and time of several copies.
-#[derive(Default)]
-struct Sum {
-    mass: Mass,
-    time: Hours,
-    filament: Length,
-    cost: Option<f64>,
-}
-
-impl Sum {
-    fn add(&mut self, account: &PrintAccount, copies: u32) {
-        let n = f64::from(copies);
-        self.mass += account.mass * n;
-        self.time += account.time * n;
-        self.filament += account.filament * n;
-        if let Some(cost) = account.cost {
-            self.cost = Some(self.cost.unwrap_or(0.0) + cost * n);
-        }
-    }
-
-    /// Mass, time and money as cells.
-    fn cells(&self) -> [String; 3] {
-        let cost = self.cost.map_or(String::new(), |c| format!("{c:.2}"));
-        [grams(self.mass), hours(self.time), cost]
-    }
+/// Mass, time and money as cells.
+fn cells(total: &Total) -> [String; 3] {
+    let cost = total.cost.map_or(String::new(), |c| format!("{c:.2}"));
+    [grams(total.mass), hours(total.time), cost]
 }
 
 fn grams(mass: Mass) -> String {
@@ -55,18 +34,18 @@ fn hours(time: Hours) -> String {
     if h < 1.0 { format!("{m:.0} min") } else { format!("{h:.0} h {m:02.0} min") }
 }
 
-impl Prints {
-    pub(super) fn of(subject: &Subject<'_>) -> Self {
-        let job = subject.job;
-        let account = |m: &Made| print_account(&m.mesh, &job.printer, &job.polymer).ok();
+impl<'a> Prints<'a> {
+    pub(super) fn of(subject: &Subject<'a>) -> Self {
+        let sums = subject.sums;
+        let account = |m: &Made| sums.prints.account(&m.order.part.name);
         Self {
             one: subject.made.iter().map(account).collect(),
             copies: subject.made.iter().map(|m| copies_to_print(subject, m)).collect(),
         }
     }
 
-    fn sum(&self) -> Sum {
-        let mut sum = Sum::default();
+    fn sum(&self) -> Total {
+        let mut sum = Total::default();
         for (one, copies) in self.one.iter().zip(&self.copies) {
             one.iter().for_each(|account| sum.add(account, *copies));
         }
@@ -75,7 +54,7 @@ impl Prints {
 
     /// Everything to print, in one line.
     pub(super) fn total(&self) -> String {
-        let [mass, time, cost] = self.sum().cells();
+        let [mass, time, cost] = cells(&self.sum());
         let cost = if cost.is_empty() { cost } else { format!(", {cost} of plastic") };
         format!("{} parts, {mass}, about {time}{cost}", self.copies.iter().sum::<u32>())
     }
@@ -87,13 +66,13 @@ fn copies_to_print(subject: &Subject<'_>, made: &Made) -> u32 {
 }
 
 /// One row a distinct part.
-pub(super) fn parts(subject: &Subject<'_>, prints: &Prints) -> Table {
-    let row = |(made, account): (&Made, &Option<PrintAccount>)| {
+pub(super) fn parts(subject: &Subject<'_>, prints: &Prints<'_>) -> Table {
+    let row = |(made, account): (&Made, &Option<&PrintAccount>)| {
         let order = &made.order;
         let size = made.report.bounds.size().map(|l| trimmed(l.get(), 1)).join(" x ");
-        let mut sum = Sum::default();
+        let mut sum = Total::default();
         account.iter().for_each(|a| sum.add(a, 1));
-        let [mass, time, cost] = sum.cells();
+        let [mass, time, cost] = cells(&sum);
         let brim = account.is_some_and(|a| a.may_warp);
         let names: Vec<String> = order
             .trunks
@@ -141,11 +120,11 @@ pub(super) fn parts(subject: &Subject<'_>, prints: &Prints) -> Table {
 }
 
 /// One row a plate.
-pub(super) fn plates(subject: &Subject<'_>, list: &PlateList, prints: &Prints) -> Table {
+pub(super) fn plates(subject: &Subject<'_>, list: &PlateList, prints: &Prints<'_>) -> Table {
     let row = |(number, plate): (usize, &Plate)| {
         let mut counts: BTreeMap<usize, u32> = BTreeMap::new();
         plate.copies.iter().for_each(|(part, _)| *counts.entry(*part).or_default() += 1);
-        let mut sum = Sum::default();
+        let mut sum = Total::default();
         for (&part, &copies) in &counts {
             prints.one[part].iter().for_each(|account| sum.add(account, copies));
         }
@@ -153,7 +132,7 @@ pub(super) fn plates(subject: &Subject<'_>, list: &PlateList, prints: &Prints) -
             .iter()
             .map(|(&part, copies)| format!("{copies} x {}", subject.made[part].order.part.name))
             .collect();
-        let [mass, time, cost] = sum.cells();
+        let [mass, time, cost] = cells(&sum);
         let file = format!("plate-{}.3mf", number + 1);
         vec![file, plate.times.to_string(), what.join(", "), mass, time, cost]
     };
@@ -178,7 +157,7 @@ pub(super) fn plates(subject: &Subject<'_>, list: &PlateList, prints: &Prints) -
 }
 
 /// What to buy: the lists of the sums, then what is sold by the metre or by the piece.
-pub(super) fn buy(subject: &Subject<'_>, prints: &Prints, power: &Power) -> Table {
+pub(super) fn buy(subject: &Subject<'_>, prints: &Prints<'_>) -> Table {
     let (job, plan, lists) = (subject.job, subject.plan, &subject.sums.lists);
     let metres = |l: Length| format!("{} m", trimmed(l.in_metres(), 1));
     let mut rows: Vec<Vec<String>> = Vec::new();
@@ -187,7 +166,8 @@ pub(super) fn buy(subject: &Subject<'_>, prints: &Prints, power: &Power) -> Tabl
     };
     say(plan.lamps.to_string(), job.fixture.name.clone(), "lamps");
     if let Some(battery) = &job.battery {
-        let packs: u32 = power.nights.iter().flatten().map(|n| n.1.packs_per_night).sum();
+        let packs: u32 =
+            subject.sums.power.nights.iter().flatten().map(|n| n.1.packs_per_night).sum();
         let packs = packs.max(plan.boxes).max(1);
         say(
             packs.to_string(),

@@ -4,19 +4,15 @@ use super::super::Subject;
 use super::table;
 use crate::engineering::feed::Studied;
 use crate::export::sheet::{Fact, Feed, Picture, Table};
-use crate::sums::power::{Power, name};
+use crate::sums::power::name;
 use crate::units::trimmed;
 
 /// Path of the diagram.
 pub(super) const FEED: &str = "pictures/feed.svg";
 
 /// Fuses, cable, and volts at each lamp; none without a feed.
-pub(super) fn feed(
-    subject: &Subject<'_>,
-    power: &Power,
-    pictures: &[(String, Picture)],
-) -> Option<Feed> {
-    let feeds = power.feeds.as_ref().ok().filter(|f| !f.is_empty())?;
+pub(super) fn feed(subject: &Subject<'_>, pictures: &[(String, Picture)]) -> Option<Feed> {
+    let feeds = subject.sums.power.feeds.as_ref().ok().filter(|f| !f.is_empty())?;
     let diagram = pictures.iter().find(|(path, _)| path == FEED).map(|(_, p)| p.clone());
     let facts = feeds.iter().flat_map(|feed| facts(subject, feed)).collect();
     let rows = feeds.iter().flat_map(|feed| rows(subject, feed)).collect();
@@ -72,7 +68,8 @@ fn rows(subject: &Subject<'_>, studied: &Studied) -> Vec<Vec<String>> {
 }
 
 /// One row a feed: hours, nights, packs.
-pub(super) fn runtime(subject: &Subject<'_>, power: &Power) -> Table {
+pub(super) fn runtime(subject: &Subject<'_>) -> Table {
+    let power = &subject.sums.power;
     let feeds = power.feeds.as_deref().unwrap_or_default();
     let row = |(feed, night): (&Studied, &Result<_, _>)| {
         let who = name(subject.job, feed);

@@ -38,7 +38,7 @@ const FULLEST: f64 = 0.99 * FILL_MOST;
 const THICKEST: f64 = 4.0;
 /// Stiffness under a load of months over the short-term value. From memory: plastics creep to about
 /// half.
-pub const LID_CREEP: f64 = 0.5;
+const LID_CREEP: f64 = 0.5;
 /// Push of a hand on the lid's middle, newtons. Common practice, no source.
 const PUSH: f64 = 50.0;
 /// Deflection of a long simply supported plate under a load in its middle: w = 0.1851 F b2 / (E t3)
