@@ -60,7 +60,8 @@ pub enum Command {
         after_help = "Examples:\n  bolewright make job.toml                             all, into out/job\n  \
                             bolewright make job.toml --girth \"Old Lime=1.19 m\"   a trunk measured again\n  \
                             bolewright make job.toml --since out/job -o out/2028  only what no longer fits\n  \
-                            bolewright make job.toml --only cradle               some parts alone\n\n\
+                            bolewright make job.toml --only cradle               some parts alone\n  \
+                            bolewright make job.toml --only plates --only sheet   some files alone\n\n\
                             Files that are already right are left as they are.\n\
                             Exit codes: 0 all written; 1 a check failed, the parts that it names \
                             were not written; 2 nothing written."
@@ -158,8 +159,9 @@ pub struct MakeArgs {
     /// Folder of the set; the job file's name under `out` when not given
     #[arg(long, short, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub out: Option<PathBuf>,
-    /// Only these parts or documents: a part's name or kind, such as cradle-a or rail
-    #[arg(long, value_name = "PART")]
+    /// Only this of the set, and the rest stays as it is: a part's name or kind, such as cradle-a or
+    /// rail, or print, exact, plates, templates, pictures, sheet or trunks; may be given again
+    #[arg(long, value_name = "NAME", conflicts_with = "sweep")]
     pub only: Vec<String>,
     /// Compare with, and use again, the sizes printed for the set in this folder
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]

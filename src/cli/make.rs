@@ -8,6 +8,7 @@ use rayon::prelude::*;
 
 use super::args::{JobArgs, MakeArgs};
 use super::input::Input;
+use super::only::Only;
 use super::{Failure, Outcome, Output, counted};
 use crate::checks::{self, Finding, Severity};
 use crate::documents::assembly::Stock;
@@ -16,9 +17,11 @@ use crate::documents::sheet::Told;
 use crate::documents::{Document, DocumentError, Subject, pictures, plates, sheet, templates};
 use crate::export::about::{About, Earlier, trunk_table};
 use crate::export::files::{self, FileSet, Unused};
+use crate::export::sheet::Picture;
 use crate::export::threemf::{Object, Package};
 use crate::export::{step, stl, threemf};
 use crate::params::{Job, SourceMap};
+use crate::parts::PartKind;
 use crate::plan::reuse::Verdict;
 use crate::plan::{self, Before, Plan, SizeKind};
 use crate::produce::{self, Made};
@@ -30,6 +33,8 @@ pub(super) struct Work {
     /// `None` when not even a plan was possible.
     pub(super) plan: Option<Plan>,
     pub(super) made: Vec<Made>,
+    /// Name and kind of every part of the plan, made or not.
+    pub(super) parts: Vec<(String, PartKind)>,
     /// `None` without a plan.
     pub(super) sums: Option<Sums>,
     pub(super) findings: Vec<Finding>,
@@ -41,10 +46,14 @@ impl Work {
         let job = &input.job;
         let plan = match plan::plan(job, before) {
             Ok(plan) => plan,
-            Err(findings) => return Self { plan: None, made: Vec::new(), sums: None, findings },
+            Err(findings) => {
+                let (made, parts) = (Vec::new(), Vec::new());
+                return Self { plan: None, made, parts, sums: None, findings };
+            }
         };
         let mut findings = checks::before_making(job, &plan);
         let mut orders = produce::orders(job, &plan);
+        let parts = orders.iter().map(|o| (o.part.name.clone(), o.part.kind)).collect();
         orders.retain(|order| !checks::bars(&findings, &order.part.name));
         let bar = progress(orders.len(), output);
         let results: Vec<_> = orders
@@ -70,7 +79,7 @@ impl Work {
         let sums = Sums::of(job, &plan, &made, &measured);
         findings.extend(checks::run(job, &plan, &made, &sums));
         findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
-        Self { plan: Some(plan), made, sums: Some(sums), findings }
+        Self { plan: Some(plan), made, parts, sums: Some(sums), findings }
     }
 
     /// Whether a finding is an error.
@@ -133,15 +142,16 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     let before = earlier.as_ref().map(|e| e.before(in_hand)).unwrap_or_default();
     let work = Work::of(&input, &before, output);
     output.findings(&input.sources(), &input.map, &work.findings);
-    know_all(&how.only, &work)?;
 
     let mut set = FileSet::new();
     if let (Some(plan), Some(sums)) = (&work.plan, &work.sums) {
-        let wanted: Vec<&Made> = work.made.iter().filter(|m| is_wanted(m, how, &work)).collect();
+        let only = Only::of(&how.only, &work.parts)?;
+        let good = |m: &&Made| !checks::bars(&work.findings, &m.order.part.name);
+        let good: Vec<&Made> = work.made.iter().filter(good).collect();
         let subject = Subject { job, plan, made: &work.made, sums, findings: &work.findings };
-        let all = || if how.only.is_empty() { documents(&subject, &input.map) } else { Ok(vec![]) };
-        let parts = || wanted.par_iter().map(|made| part_files(job, made)).collect::<Vec<_>>();
-        let (documents, parts) = rayon::join(all, parts);
+        let documents = || documents(&subject, &input.map, only);
+        let parts = || good.par_iter().map(|made| part_files(job, made, only)).collect::<Vec<_>>();
+        let (documents, parts) = rayon::join(documents, parts);
         let documents = documents.map_err(|e| Failure::Io(e.to_string()));
         for one in parts.into_iter().chain([documents]) {
             for (path, bytes) in one? {
@@ -153,7 +163,12 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     if work.plan.is_none() {
         return Ok(Outcome::Failed);
     }
-    let unused = if how.sweep { Unused::Remove } else { Unused::Keep };
+    let part = !how.only.is_empty();
+    let unused = match (part, how.sweep) {
+        (true, _) => Unused::Others,
+        (false, true) => Unused::Remove,
+        (false, false) => Unused::Keep,
+    };
     let committed =
         set.commit(&folder, about.clone(), unused).map_err(|e| Failure::Io(e.to_string()))?;
     output.say(&work.in_short(job));
@@ -167,11 +182,15 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
         counted(committed.written.len(), "file"),
         committed.unchanged.len()
     ));
-    // With `--only`, files that were not asked for are not out of use.
-    if how.only.is_empty() {
-        for stale in committed.unused.iter().chain(&committed.kept) {
-            output.say(&format!("no longer used: {stale}"));
-        }
+    let others = committed.unused.iter().chain(&committed.kept);
+    match (part, others.clone().count()) {
+        (_, 0) => {}
+        (true, n) => output.say(&format!(
+            "{} of the set not asked for, left as {}",
+            counted(n, "file"),
+            if n == 1 { "it was" } else { "they were" }
+        )),
+        (false, _) => others.for_each(|stale| output.say(&format!("no longer used: {stale}"))),
     }
     for gone in &committed.removed {
         output.say(&format!("removed: {gone}"));
@@ -188,27 +207,6 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
         output.data(format!("{text}\n").as_bytes())?;
     }
     Ok(if work.failed() { Outcome::Failed } else { Outcome::Done })
-}
-
-/// Refuses a name after `--only` that no part has.
-fn know_all(only: &[String], work: &Work) -> Result<(), Failure> {
-    let known = |name: &String| work.made.iter().any(|made| is_named(made, name));
-    match only.iter().find(|name| work.plan.is_some() && !known(name)) {
-        None => Ok(()),
-        Some(name) => {
-            let parts: Vec<&str> = work.made.iter().map(|m| m.order.part.name.as_str()).collect();
-            Err(Failure::Usage(format!(
-                "no part is named `{name}`; there are {}",
-                parts.join(", ")
-            )))
-        }
-    }
-}
-
-/// Whether this is a part's name or kind.
-fn is_named(made: &Made, name: &str) -> bool {
-    let kind = serde_json::to_value(made.order.part.kind).unwrap_or_default();
-    made.order.part.name == name || kind.as_str() == Some(name)
 }
 
 /// Tells which trunks need other parts than before, and why.
@@ -247,24 +245,45 @@ fn say_fewer(job: &Job, plan: &Plan, output: &Output) {
 }
 
 /// Everything but the parts; what does not depend on each other on all processors.
-fn documents(subject: &Subject<'_>, map: &SourceMap) -> Result<Vec<Document>, DocumentError> {
+fn documents(
+    subject: &Subject<'_>,
+    map: &SourceMap,
+    only: Only<'_>,
+) -> Result<Vec<Document>, DocumentError> {
+    let mut all = Vec::new();
+    if only.files("templates") {
+        all.extend(templates::files(subject)?);
+    }
+    if only.files("trunks") {
+        let table = trunk_table(subject.job, subject.plan, subject.sums);
+        all.push(("trunks.csv".into(), table.into_bytes()));
+    }
+    let (on_plates, on_sheet) = (only.files("plates"), only.files("sheet"));
+    let drawn = on_sheet || only.files("pictures");
+    if !on_plates && !drawn {
+        return Ok(all);
+    }
     let list = plates::pack(subject)?;
     let stock = subject.made.par_iter().map(Stock::mesh_of).collect::<Result<Vec<_>, _>>()?;
     let stock = Stock::new(stock);
-    let shots = pictures::shots(subject, &stock)?;
+    let shots = if drawn { pictures::shots(subject, &stock)? } else { Vec::new() };
     let draw = || shots.par_iter().map(Shot::draw).collect::<Result<Vec<_>, _>>();
-    let lay = || (0..list.plates.len()).into_par_iter().map(|n| plates::file(subject, &list, n));
+    let plates = if on_plates { list.plates.len() } else { 0 };
+    let lay = || (0..plates).into_par_iter().map(|n| plates::file(subject, &list, n));
     let (pictures, laid) = rayon::join(draw, || lay().collect::<Result<Vec<_>, _>>());
-    let (pictures, mut all) = (pictures?, laid?);
-    all.extend(templates::files(subject)?);
-    all.push(("plates.csv".into(), plates::table(subject, &list).into_bytes()));
-    all.push((
-        "trunks.csv".into(),
-        trunk_table(subject.job, subject.plan, subject.sums).into_bytes(),
-    ));
-    let told = Told { map, plates: &list, pictures: &pictures, stock: &stock };
-    all.push(sheet::file(subject, &told)?);
-    all.extend(pictures.into_iter().map(|(path, picture)| (path, picture.content.into_bytes())));
+    let pictures = pictures?;
+    all.extend(laid?);
+    if on_plates {
+        all.push(("plates.csv".into(), plates::table(subject, &list).into_bytes()));
+    }
+    if on_sheet {
+        let told = Told { map, plates: &list, pictures: &pictures, stock: &stock };
+        all.push(sheet::file(subject, &told)?);
+    }
+    if only.files("pictures") {
+        let file = |(path, picture): (String, Picture)| (path, picture.content.into_bytes());
+        all.extend(pictures.into_iter().map(file));
+    }
     Ok(all)
 }
 
@@ -283,22 +302,24 @@ fn earlier(how: &MakeArgs, folder: &std::path::Path) -> Result<Option<Earlier>, 
     }
 }
 
-/// Asked for, and no error concerns it.
-fn is_wanted(made: &Made, how: &MakeArgs, work: &Work) -> bool {
-    let name = &made.order.part.name;
-    let asked = how.only.is_empty() || how.only.iter().any(|only| is_named(made, only));
-    asked && !checks::bars(&work.findings, name)
-}
-
-/// The files of one part: mesh twice, exact solid once.
-fn part_files(job: &Job, made: &Made) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+/// The files of one part that are asked for: mesh twice, exact solid once.
+fn part_files(job: &Job, made: &Made, only: Only<'_>) -> Result<Vec<(String, Vec<u8>)>, Failure> {
     let cannot = |e: &dyn std::fmt::Display| Failure::Io(format!("{}: {e}", made.order.part.name));
     let name = &made.order.part.name;
-    let object = Object { name, mesh: &made.mesh };
-    let package = Package { title: name, description: &job.job.name, objects: &[object] };
-    Ok(vec![
-        (format!("print/{name}.stl"), stl::stl(&made.mesh).map_err(|e| cannot(&e))?),
-        (format!("print/{name}.3mf"), threemf::threemf(&package).map_err(|e| cannot(&e))?),
-        (format!("exact/{name}.step"), step::step(&made.body, name).map_err(|e| cannot(&e))?),
-    ])
+    let named = only.part(name, made.order.part.kind);
+    let mut files = Vec::new();
+    if named || only.files("print") {
+        let object = Object { name, mesh: &made.mesh };
+        let package = Package { title: name, description: &job.job.name, objects: &[object] };
+        files.push((format!("print/{name}.stl"), stl::stl(&made.mesh).map_err(|e| cannot(&e))?));
+        files.push((
+            format!("print/{name}.3mf"),
+            threemf::threemf(&package).map_err(|e| cannot(&e))?,
+        ));
+    }
+    if named || only.files("exact") {
+        let exact = step::step(&made.body, name).map_err(|e| cannot(&e))?;
+        files.push((format!("exact/{name}.step"), exact));
+    }
+    Ok(files)
 }

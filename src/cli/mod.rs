@@ -10,6 +10,7 @@ mod fit;
 mod input;
 mod make;
 mod new;
+mod only;
 mod output;
 pub mod report;
 mod sums;

@@ -63,6 +63,9 @@ pub enum Unused {
     Keep,
     /// Remove them, unless someone changed them since.
     Remove,
+    /// The new set is only some files of the old one: the others stay, and the manifest goes on
+    /// to list them as it did, those too that someone changed.
+    Others,
 }
 
 /// Why a set was not written. Unless it says otherwise, the old set is as it was.
@@ -205,12 +208,18 @@ impl FileSet {
             match on_disk(folder, path)? {
                 Some(found) if ours(path, &found) => match unused {
                     Unused::Remove => done.removed.push(path.clone()),
-                    Unused::Keep => {
+                    Unused::Keep | Unused::Others => {
                         done.unused.push(path.clone());
                         left.insert(path.clone(), found);
                     }
                 },
-                Some(_) => done.kept.push(path.clone()),
+                Some(_) => {
+                    done.kept.push(path.clone());
+                    let listed = old.as_ref().and_then(|m| m.files.get(path));
+                    if let (Unused::Others, Some(entry)) = (unused, listed) {
+                        left.insert(path.clone(), entry.clone());
+                    }
+                }
                 None => {}
             }
         }

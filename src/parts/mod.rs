@@ -51,6 +51,21 @@ pub enum PartKind {
     TryPiece,
 }
 
+impl PartKind {
+    /// Its name, as in the manifest.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Cradle => "cradle",
+            Self::TiltPlate => "tilt-plate",
+            Self::BoxBody => "box-body",
+            Self::BoxLid => "box-lid",
+            Self::Rail => "rail",
+            Self::TryPiece => "try-piece",
+        }
+    }
+}
+
 impl Part {
     /// The closed body in print pose.
     ///

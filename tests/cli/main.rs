@@ -8,6 +8,7 @@
 mod bad_input;
 mod folder;
 mod interrupted;
+mod only;
 mod pages;
 mod streams;
 
@@ -130,7 +131,7 @@ fn assert_whole(folder: &Path) {
     let manifest = manifest(folder);
     let listed = manifest["files"].as_object().unwrap();
     let there = files(folder);
-    assert!(listed.len() > 3, "{listed:?}");
+    assert!(!listed.is_empty());
     for (path, entry) in listed {
         let bytes = there.get(path).unwrap_or_else(|| panic!("{path} is missing"));
         assert_eq!(entry["sha256"], sha256(bytes), "{path}");
