@@ -97,6 +97,7 @@ thread             of the bosses: try a screw, M5 or M6 are common
 pivot-from-back    from the back face to the middle of the boss
 pivot-from-bottom  from the lower face to the middle of the boss
 lock-radius        from the middle of the boss to that of the lock boss, if there is one
+lock-angle         where that lies, the beam level: 0 toward the beam, 90 up, 180 behind
 
 Base plate (kind = \"base-plate\"): the holes from middle to middle. Measure from the
 left edge of one hole to the left edge of the next: that is the same, and easier.

@@ -329,6 +329,25 @@ fn a_slot_that_hangs_and_a_slope_too_shallow_are_cured() {
 }
 
 #[test]
+fn a_lock_whose_place_is_not_told_prints_without_support() {
+    for [min, max] in [[0, 75], [10, 75], [0, 45], [0, 90], [45, 90], [-30, 30], [-30, 60]] {
+        for radius in [16, 26, 40] {
+            let text = BOSSES.replace("lock-angle = 140\n", "").replace("26", &radius.to_string());
+            let mut job = job(&text);
+            (job.tilt.min, job.tilt.max) =
+                (Angle::degrees(f64::from(min)), Angle::degrees(f64::from(max)));
+            let (plan, _, findings) = work(&job);
+            let told = of(&findings, &overhang_hangs_free::RULE);
+            assert!(told.is_empty(), "{min} to {max}, {radius}: {told:?}");
+            // The middle of the slot is level with the pivot, behind it, to half a degree.
+            let lock = plan.yoke.lock.expect("a lock");
+            let middle = lock.angle.deg() + f64::from(min + max) / 2.0;
+            assert!((middle - 180.0).abs() <= 0.5, "{middle}");
+        }
+    }
+}
+
+#[test]
 fn a_bridge_longer_than_the_printer_spans_is_told() {
     let mut job = job(BOSSES);
     job.printer.bridge = Length::mm(2.0);

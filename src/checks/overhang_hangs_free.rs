@@ -4,6 +4,7 @@ use super::{Finding, Rule, Severity};
 use crate::mesh::overhang::{Hanging, Overhang, overhang};
 use crate::params::{Job, Mount};
 use crate::parts::PartKind;
+use crate::plan::yoke::upright_slot;
 use crate::plan::{Before, plan};
 use crate::produce::{Made, make, orders};
 use crate::units::{Angle, Length};
@@ -71,11 +72,11 @@ fn has_lock(job: &Job) -> bool {
 /// The place of the lock boss at which the slot stands as upright as it can, behind or before the
 /// pivot, if the cradle of this name then prints without support.
 fn better_lock_angle(job: &Job, name: &str) -> Option<Angle> {
-    let middle = Angle::radians(f64::midpoint(job.tilt.min.rad(), job.tilt.max.rad()));
-    [Angle::degrees(180.0) - middle, Angle::ZERO - middle].into_iter().find(|angle| {
+    let behind = upright_slot(&job.tilt);
+    [behind, behind - Angle::degrees(180.0)].into_iter().find(|angle| {
         let mut other = job.clone();
         if let Mount::SideBosses { lock_angle, .. } = &mut other.fixture.mount {
-            *lock_angle = *angle;
+            *lock_angle = Some(*angle);
         }
         let Ok(plan) = plan(&other, &Before::default()) else { return false };
         let order = orders(&other, &plan).into_iter().find(|o| o.part.name == name);

@@ -53,7 +53,7 @@ kind = "side-bosses"
 span = 116                       # over both boss faces
 thread = "M6"
 # lock-radius = 26               # a second boss for the lock, about the pivot
-# lock-angle = 140               # where it lies at tilt 0: 0 toward the beam, 90 up, 180 behind
+# lock-angle = 142               # where it lies at tilt 0: 0 toward the beam, 90 up, 180 behind
 
 # ... or holes in the back:
 # [fixture.mount]

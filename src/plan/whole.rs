@@ -174,7 +174,7 @@ const PAD_HALF_WIDTH: [Length; 2] = [Length::mm(28.0), Length::mm(60.0)];
 pub fn plan(job: &Job, before: &Before) -> Result<Plan, Vec<Finding>> {
     let mut derived = Vec::new();
     let (yoke, front_half_width, height) = Yoke::new(job, height_for_straps(&job.strap));
-    yoke.describe(&mut derived);
+    yoke.describe(&job.fixture.mount, &mut derived);
 
     let wanted = job.pad.half_width.unwrap_or_else(|| {
         let [least, most] = PAD_HALF_WIDTH;

@@ -121,7 +121,11 @@ impl Yoke {
         let (plate, thread, lock, inside) = match &fixture.mount {
             Mount::SideBosses { span, thread, lock_radius, lock_angle } => {
                 let slot = thread.clearance_hole(HoleFit::Medium);
-                let lock = lock_radius.map(|radius| Lock { radius, angle: *lock_angle, slot });
+                let lock = lock_radius.map(|radius| Lock {
+                    radius,
+                    angle: lock_angle.unwrap_or_else(|| upright_slot(&job.tilt)),
+                    slot,
+                });
                 (None, *thread, lock, *span)
             }
             Mount::BasePlate { pattern, thread } => {
@@ -160,7 +164,8 @@ impl Yoke {
     }
 
     /// Records what was chosen, and why.
-    pub fn describe(&self, derived: &mut Vec<Derived>) {
+    pub fn describe(&self, mount: &Mount, derived: &mut Vec<Derived>) {
+        let lock_assumed = matches!(mount, Mount::SideBosses { lock_angle: None, .. });
         let mut say = |name: &str, value: &dyn std::fmt::Display, reason: &str| {
             derived.push(Derived::new(name, value, reason));
         };
@@ -172,6 +177,13 @@ impl Yoke {
             "the corner of the lamp that swings nearest to the saddle in the tilt range, and clearance",
         );
         say("ear end radius", &self.end_radius, "washer, lock slot and plastic round them");
+        if let (true, Some(lock)) = (lock_assumed, &self.lock) {
+            say(
+                "lock angle",
+                &lock.angle,
+                "fixture.mount.lock-angle is not written: the slot stands upright behind the pivot; see whether the lamp's boss is there",
+            );
+        }
         say("pivot height", &self.pivot_z, "middle of the cradle, ears clear of the bed");
         if let Some(plate) = &self.plate {
             say(
@@ -187,6 +199,15 @@ impl Yoke {
     pub fn outside(&self) -> Length {
         self.gap / 2.0 + self.ear
     }
+}
+
+/// Where a lock boss lies at tilt 0, in whole degrees, whose slot is level with the pivot in the
+/// middle of the tilt range, behind it: the slot stands upright, so that as little as can be of its
+/// roof hangs while the ear is printed: none in a range of up to 90 degrees.
+#[must_use]
+pub fn upright_slot(tilt: &Tilt) -> Angle {
+    let middle = f64::midpoint(tilt.min.deg(), tilt.max.deg());
+    Angle::degrees((180.0 - middle).round())
 }
 
 /// Half the diagonal of the largest number of two numerals as a multiple of its height; the test

@@ -10,6 +10,7 @@ mod folder;
 mod interrupted;
 mod only;
 mod pages;
+mod starts;
 mod streams;
 
 use std::collections::BTreeMap;

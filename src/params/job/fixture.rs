@@ -53,9 +53,9 @@ tagged! {
             thread: Thread;
             /// Radius of a lock boss about the pivot, when the lamp has one.
             lock_radius as "lock-radius": Option<Length>, in 8.0..=200.0;
-            /// Where the lock boss lies at tilt 0: 0 deg toward the beam, 90 deg up.
-            lock_angle as "lock-angle": Angle = Angle::degrees(180.0), in -180.0..=360.0,
-                why "behind the pivot, where it clears the beam";
+            /// Where the lock boss lies at tilt 0: 0 deg toward the beam, 90 deg up, 180 deg behind;
+            /// without it, behind, where its slot stands upright in the middle of the tilt range.
+            lock_angle as "lock-angle": Option<Angle>, in -180.0..=360.0;
         }
         /// Holes in the back of the lamp, for a tilt plate.
         BasePlate "base-plate" {
@@ -72,7 +72,7 @@ impl Mount {
         span: Length::ZERO,
         thread: Thread::M3,
         lock_radius: None,
-        lock_angle: Angle::ZERO,
+        lock_angle: None,
     };
 }
 

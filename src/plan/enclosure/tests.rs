@@ -59,7 +59,7 @@ pub(crate) fn job() -> Job {
                 span: mm(124.0),
                 thread: Thread::M6,
                 lock_radius: None,
-                lock_angle: Angle::degrees(180.0),
+                lock_angle: None,
             },
             pivot_from_back: None,
             pivot_from_bottom: None,
