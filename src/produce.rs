@@ -140,10 +140,7 @@ pub fn make(order: Order, deviation: Length) -> Result<Made, Box<Finding>> {
         return Err(refuse(&format!("{} handles where the design has {genus}", body.genus())));
     }
     let designed = body.tessellate(deviation).map_err(|e| refuse(&e))?;
-    // Chords stay within the deviation of the surface, so the volume stays within area x deviation.
-    let area: f64 = body.faces.iter().map(|f| body.face_area(f).get()).sum();
-    let volume_tolerance = Volume::mm3(area * deviation.get());
-    let expected = Expected { bodies: 1, genus, volume: exact_volume, volume_tolerance };
+    let expected = Expected { bodies: 1, genus, volume: exact_volume, deviation };
     let (mesh, report) = gate_as_written(&designed.mesh, &expected).map_err(|e| refuse(&e))?;
     Ok(Made { order, body, designed, mesh, exact_volume, report })
 }

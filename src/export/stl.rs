@@ -41,7 +41,7 @@ mod tests {
     use super::*;
     use crate::mesh::shapes::{cuboid, torus};
     use crate::mesh::{Expected, MeshFault, gate, measure, printable};
-    use crate::units::Volume;
+    use crate::units::Length;
 
     #[test]
     fn a_box_takes_684_bytes_and_no_file_begins_with_solid() {
@@ -63,8 +63,7 @@ mod tests {
             triangles: read.faces.iter().map(|f| f.vertices.map(|v| v as u32)).collect(),
         };
         let volume = measure(&mesh).unwrap().volume;
-        let expected =
-            Expected { bodies: 1, genus: 1, volume, volume_tolerance: Volume::mm3(1e-6) };
+        let expected = Expected { bodies: 1, genus: 1, volume, deviation: Length::mm(1e-9) };
         gate(&back, &expected).unwrap();
         for (face, t) in read.faces.iter().zip(0..) {
             let [a, b, c] = back.corners(t);

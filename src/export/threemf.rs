@@ -226,8 +226,8 @@ mod tests {
         assert_eq!(back, [("ring".into(), ring.clone()), ("block".into(), block.clone())]);
         for ((_, mesh), genus) in back.iter().zip([1, 0]) {
             let volume = measure(mesh).unwrap().volume;
-            let volume_tolerance = crate::units::Volume::mm3(1e-9);
-            gate(mesh, &Expected { bodies: 1, genus, volume, volume_tolerance }).unwrap();
+            let deviation = crate::units::Length::mm(1e-9);
+            gate(mesh, &Expected { bodies: 1, genus, volume, deviation }).unwrap();
         }
     }
 

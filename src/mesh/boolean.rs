@@ -145,8 +145,7 @@ mod tests {
         let cutter = moved(&cuboid([4.0, 6.0, 12.0]), [8.0, 7.0, -1.0]);
         let cut = difference(&block, &cutter).unwrap();
         let volume = Volume::mm3(20.0 * 20.0 * 10.0 - 4.0 * 6.0 * 10.0);
-        let expected =
-            Expected { bodies: 1, genus: 1, volume, volume_tolerance: Volume::mm3(1e-6) };
+        let expected = Expected { bodies: 1, genus: 1, volume, deviation: Length::mm(1e-9) };
         gate_as_written(&cut, &expected).unwrap();
         assert!((intersection_volume(&block, &cutter).unwrap().get() - 240.0).abs() < 1e-9);
         assert_eq!(intersection_volume(&block, &moved(&cutter, [40.0; 3])).unwrap(), Volume::ZERO);
@@ -198,9 +197,8 @@ mod tests {
             let (a, b) = (cuboid([10.0; 3]), moved(&cuboid([10.0; 3]), by));
             let volume = by.iter().map(|c| 10.0 - c.abs()).product();
             let shared = intersection(&a, &b).unwrap();
-            let tolerance = Volume::mm3(1e-6);
-            let expected =
-                Expected { bodies: 1, genus: 0, volume: Volume::mm3(volume), volume_tolerance: tolerance };
+            let (volume, deviation) = (Volume::mm3(volume), Length::mm(1e-9));
+            let expected = Expected { bodies: 1, genus: 0, volume, deviation };
             prop_assert!(gate(&shared, &expected).is_ok());
         }
     }

@@ -164,7 +164,7 @@ mod tests {
     use super::super::{Expected, gate, measure};
     use super::*;
     use crate::space::{Pose, v};
-    use crate::units::{Angle, Volume};
+    use crate::units::{Angle, Length, Volume};
 
     #[test]
     fn the_grid_is_exact_in_single_precision_to_a_metre() {
@@ -190,7 +190,7 @@ mod tests {
         let out = printable(&soup).unwrap();
         assert_eq!(out.vertices.len(), solid.vertices.len());
         let volume = measure(&solid).unwrap().volume;
-        let expected = Expected { bodies: 1, genus: 1, volume, volume_tolerance: Volume::mm3(0.1) };
+        let expected = Expected { bodies: 1, genus: 1, volume, deviation: Length::mm(1e-4) };
         gate(&out, &expected).unwrap();
     }
 
@@ -207,8 +207,7 @@ mod tests {
         mesh.triangles.push([8, to, apex]);
         mesh.triangles.push([from, to, 8]);
         let volume = Volume::mm3(1000.0);
-        let expected =
-            Expected { bodies: 1, genus: 0, volume, volume_tolerance: Volume::mm3(1e-9) };
+        let expected = Expected { bodies: 1, genus: 0, volume, deviation: Length::mm(1e-9) };
         assert!(gate(&mesh, &expected).is_err(), "the sliver has no area");
         let out = printable(&mesh).unwrap();
         let report = gate(&out, &expected).unwrap();

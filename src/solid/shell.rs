@@ -305,8 +305,10 @@ struct Sewing {
     edges: Vec<BodyEdge>,
     /// Cells of a grid of [`CELL`] millimetres, and the vertex in each.
     cells: HashMap<[i64; 3], usize>,
-    /// Edges by their ends, lower index first.
-    by_ends: HashMap<[usize; 2], Vec<usize>>,
+    /// For each vertex the latest edge from it to a higher vertex, and for each edge the one before
+    /// it that has the same lower end.
+    latest: Vec<Option<usize>>,
+    earlier: Vec<Option<usize>>,
 }
 
 /// Grid in which equal points are found; ten times [`SAME_POINT`].
@@ -326,18 +328,22 @@ impl Sewing {
         if ends[0] == ends[1] {
             return Err(shape.a.array());
         }
-        let key = [ends[0].min(ends[1]), ends[0].max(ends[1])];
+        let lower = ends[0].min(ends[1]);
         let middle = shape.at(0.5);
-        let known = self.by_ends.entry(key).or_default();
+        let mut known = std::iter::successors(self.latest[lower], |&edge| self.earlier[edge]);
         // Two arcs can join the same two points: the middle tells them apart.
-        let same =
-            known.iter().copied().find(|&i| (self.edges[i].shape.at(0.5) - middle).norm() < CELL);
+        let same = known.find(|&edge| {
+            let found = &self.edges[edge];
+            (found.ends == ends || found.ends == [ends[1], ends[0]])
+                && (found.shape.at(0.5) - middle).norm() < CELL
+        });
         Ok(if let Some(edge) = same {
             EdgeUse { edge, forward: self.edges[edge].ends == ends }
         } else {
-            known.push(self.edges.len());
+            let edge = self.edges.len();
+            self.earlier.push(self.latest[lower].replace(edge));
             self.edges.push(BodyEdge { shape, ends });
-            EdgeUse { edge: self.edges.len() - 1, forward: true }
+            EdgeUse { edge, forward: true }
         })
     }
 
@@ -356,7 +362,9 @@ impl Sewing {
                 0
             }
         });
-        for mask in 0..8_u8 {
+        let walls = (0..3).filter(|&axis| near[axis] != 0).fold(0, |walls, axis| walls | 1 << axis);
+        // The cell at home, and those across each set of walls that are near.
+        for mask in (0..8_u8).filter(|mask| mask & !walls == 0) {
             let step = |axis: usize| if mask >> axis & 1 == 1 { near[axis] } else { 0 };
             let cell = [home[0] + step(0), home[1] + step(1), home[2] + step(2)];
             if let Some(&found) = self.cells.get(&cell)
@@ -367,6 +375,7 @@ impl Sewing {
         }
         self.cells.insert(home, self.vertices.len());
         self.vertices.push(p);
+        self.latest.push(None);
         self.vertices.len() - 1
     }
 }

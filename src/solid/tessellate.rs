@@ -7,14 +7,18 @@
 //!
 //! The mesh stays within `deviation` of the exact surface: chords obey it, rulings are exact.
 
-use std::collections::HashMap;
-
 use spade::{ConstrainedDelaunayTriangulation, Point2, Triangulation};
 
 use super::shell::{Body, Face, FaceKind};
 use crate::mesh::TriMesh;
 use crate::space::{Frame, Vec3};
 use crate::units::Length;
+
+/// No number.
+const NONE: u32 = u32::MAX;
+
+/// Twice the area, in mm2, above which a corner of a quad turns without doubt.
+const PLAIN: f64 = 1e-6;
 
 /// A face whose boundary cannot be filled with triangles.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -44,10 +48,12 @@ impl Body {
         let chains = self.divide(deviation.get(), &mut points);
         let mut triangles = Vec::new();
         let mut face_of = Vec::new();
+        // For each point its number on the plane at hand.
+        let mut numbers = vec![NONE; points.len()];
         for (index, face) in self.faces.iter().enumerate() {
             match face.kind {
                 FaceKind::Plane { normal } => {
-                    self.fill_plane(face, normal, &points, &chains, &mut triangles)?;
+                    self.fill_plane(face, normal, &points, &chains, &mut numbers, &mut triangles)?;
                 }
                 FaceKind::Ruled => Self::fill_strip(face, &chains, &points, &mut triangles),
             }
@@ -114,13 +120,13 @@ impl Body {
         normal: Vec3,
         points: &[[f64; 3]],
         chains: &[Vec<u32>],
+        numbers: &mut [u32],
         out: &mut Vec<[u32; 3]>,
     ) -> Result<(), TessellateError> {
         let error = TessellateError { label: face.label };
         let frame = frame_of(normal, self.run(face.loops[0][0]).a);
         // Boundary points in the plane, loop by loop.
         let mut ids: Vec<u32> = Vec::new();
-        let mut local: HashMap<u32, usize> = HashMap::new();
         let mut rim: Vec<[usize; 2]> = Vec::new();
         let mut twice_area = 0.0;
         for wire in &face.loops {
@@ -128,10 +134,12 @@ impl Body {
             for edge_use in wire {
                 let chain = &chains[edge_use.edge];
                 let take = |id: u32| {
-                    *local.entry(id).or_insert_with(|| {
+                    let number = &mut numbers[id as usize];
+                    if *number == NONE {
+                        *number = ids.len() as u32;
                         ids.push(id);
-                        ids.len() - 1
-                    })
+                    }
+                    *number as usize
                 };
                 let steps = chain.len() - 1;
                 if edge_use.forward {
@@ -148,10 +156,26 @@ impl Body {
                 rim.push([a, b]);
             }
         }
-        // A quad or a triangle needs no triangulator.
-        if face.loops.len() == 1 && rim.len() == 3 {
-            out.push([ids[0], ids[1], ids[2]]);
-            return Ok(());
+        ids.iter().for_each(|&id| numbers[id as usize] = NONE);
+        // A triangle or a plain quad, such as every wall of a letter, needs no triangulator.
+        let corner = |k: usize| Vec3::from(points[ids[k] as usize]);
+        match *ids {
+            [a, b, c] if rim.len() == 3 => {
+                out.push([a, b, c]);
+                return Ok(());
+            }
+            [a, b, c, d] if rim.len() == 4 && face.loops.len() == 1 => {
+                let turns_left = |k: usize| {
+                    let [p, q, r] = [k, (k + 1) % 4, (k + 2) % 4].map(corner);
+                    (q - p).cross(r - q).dot(normal) > PLAIN
+                };
+                if (0..4).all(turns_left) {
+                    let even = (corner(0) - corner(2)).norm() <= (corner(1) - corner(3)).norm();
+                    out.extend(if even { [[a, b, c], [a, c, d]] } else { [[a, b, d], [b, c, d]] });
+                    return Ok(());
+                }
+            }
+            _ => {}
         }
         let flat: Vec<Point2<f64>> = ids
             .iter()

@@ -7,7 +7,7 @@
 use super::edge::Edge;
 use super::shell::{Body, Face, FaceKind};
 use crate::space::{Vec3, v};
-use crate::units::{Area, Volume};
+use crate::units::Volume;
 
 /// Nodes and weights of the eight-point Gauss-Legendre rule on [-1, 1], positive half
 /// (Abramowitz and Stegun, table 25.4).
@@ -45,15 +45,6 @@ impl Body {
         Volume::mm3(self.faces.iter().map(|face| self.flux(face, origin)).sum::<f64>() / 3.0)
     }
 
-    /// Area of one face.
-    #[must_use]
-    pub fn face_area(&self, face: &Face) -> Area {
-        Area::mm2(match face.kind {
-            FaceKind::Plane { normal } => self.plane_area(face, normal),
-            FaceKind::Ruled => self.over_strip(face, |_, normal| normal.norm()),
-        })
-    }
-
     fn plane_area(&self, face: &Face, normal: Vec3) -> f64 {
         let origin = self.run(face.loops[0][0]).a;
         let around = face.loops.iter().flatten().map(|&u| swept(&self.run(u), origin));
@@ -65,19 +56,19 @@ impl Body {
             FaceKind::Plane { normal } => {
                 (self.run(face.loops[0][0]).a - origin).dot(normal) * self.plane_area(face, normal)
             }
-            FaceKind::Ruled => self.over_strip(face, |p, normal| (p - origin).dot(normal)),
+            FaceKind::Ruled => {
+                let lower = self.run(face.loops[0][0]);
+                let upper = self.run(face.loops[0][2]).reversed();
+                integral(|t| {
+                    let (p, q) = (lower.at(t), upper.at(t));
+                    let (dp, dq) = (lower.tangent(t), upper.tangent(t));
+                    let at =
+                        |s: f64| (p + (q - p) * s - origin).dot((dp + (dq - dp) * s).cross(q - p));
+                    // Quadratic in s: Simpson's rule is exact.
+                    (at(0.0) + 4.0 * at(0.5) + at(1.0)) / 6.0
+                })
+            }
         }
-    }
-
-    /// Integral over a ruled strip of `f(point, normal x area element)`.
-    fn over_strip(&self, face: &Face, f: impl Fn(Vec3, Vec3) -> f64) -> f64 {
-        let lower = self.run(face.loops[0][0]);
-        let upper = self.run(face.loops[0][2]).reversed();
-        integral(|t| {
-            let (p, q) = (lower.at(t), upper.at(t));
-            let (dp, dq) = (lower.tangent(t), upper.tangent(t));
-            integral(|s| f(p + (q - p) * s, (dp + (dq - dp) * s).cross(q - p)))
-        })
     }
 
     /// Smallest box round the body: lowest and highest corner.
