@@ -218,8 +218,8 @@ fn filled(
     let apex = measures.bounds.middle();
     for shell in shells {
         let six = |&t: &u32| {
-            let [a, b, c] = mesh.corners(t as usize).map(|p| sub(p, apex));
-            dot(a, cross(b, c))
+            let [a, b, c] = mesh.corners(t as usize);
+            dot(sub(a, apex), cross(sub(b, apex), sub(c, apex)))
         };
         let volume = shell.triangles.iter().map(six).sum::<f64>() / 6.0;
         if volume <= 0.0 {

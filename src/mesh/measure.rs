@@ -31,8 +31,8 @@ impl Bounds {
 
     pub(crate) fn with(self, p: Vec3) -> Self {
         Self {
-            min: std::array::from_fn(|k| self.min[k].min(p[k])),
-            max: std::array::from_fn(|k| self.max[k].max(p[k])),
+            min: [self.min[0].min(p[0]), self.min[1].min(p[1]), self.min[2].min(p[2])],
+            max: [self.max[0].max(p[0]), self.max[1].max(p[1]), self.max[2].max(p[2])],
         }
     }
 
@@ -88,7 +88,8 @@ pub fn measure(mesh: &TriMesh) -> Result<Measures, MeshFault> {
     let apex = bounds.middle();
     let (mut six_volumes, mut two_areas, mut moment) = (0.0, 0.0, [0.0; 3]);
     for t in 0..mesh.triangles.len() {
-        let [a, b, c] = mesh.corners(t).map(|p| sub(p, apex));
+        let [a, b, c] = mesh.corners(t);
+        let (a, b, c) = (sub(a, apex), sub(b, apex), sub(c, apex));
         let normal = cross(sub(b, a), sub(c, a));
         let six = dot(a, normal);
         six_volumes += six;
