@@ -13,13 +13,14 @@ use std::io::{Cursor, Write as _};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, System, ZipWriter};
 
+use super::drawing::clean;
 use super::mesh::{MeshWriteError, check_single_precision};
 use crate::mesh::TriMesh;
 
 /// A named solid of a package.
 #[derive(Debug, Clone, Copy)]
 pub struct Object<'a> {
-    /// What a slicer shows; characters that XML cannot hold are dropped.
+    /// What a slicer shows.
     pub name: &'a str,
     /// The solid where it lies on the bed, printable.
     pub mesh: &'a TriMesh,
@@ -141,19 +142,18 @@ fn model(package: &Package<'_>) -> Result<String, ThreeMfError> {
     Ok(out)
 }
 
-/// Text for XML 1.0, in an attribute or between tags. Control characters and the two code points
-/// that XML excludes are dropped; every letter of every script stays.
+/// [Clean] text for XML 1.0, in an attribute or between tags.
+///
+/// [Clean]: clean
 fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
+    for c in clean(text).chars() {
         match c {
             '&' => out.push_str("&amp;"),
             '<' => out.push_str("&lt;"),
             '>' => out.push_str("&gt;"),
             '"' => out.push_str("&quot;"),
             '\'' => out.push_str("&apos;"),
-            '\u{fffe}' | '\u{ffff}' => {}
-            c if c.is_control() => {}
             c => out.push(c),
         }
     }
@@ -163,6 +163,7 @@ fn escaped(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::export::drawing::HOSTILE;
     use crate::mesh::shapes::{cuboid, moved, torus};
     use crate::mesh::{Expected, gate, measure, printable};
     use proptest::prelude::*;
@@ -263,16 +264,19 @@ mod tests {
     #[test]
     fn hostile_names_stay_names() {
         let block = cuboid([1.0; 3]);
-        for (name, kept) in [
-            ("a\"/><item objectid=\"9\"/>", "a\"/><item objectid=\"9\"/>"),
-            ("]]> & 'x' <b>", "]]> & 'x' <b>"),
-            ("bell\u{7} nul\0 line\nbreak\u{85}\u{fffe}", "bell nul linebreak"),
-            ("عربة شجرة 🌳 木", "عربة شجرة 🌳 木"),
-            ("", ""),
-        ] {
+        for name in HOSTILE.into_iter().chain(["a\"/><item objectid=\"9\"/>", ""]) {
             let objects = [Object { name, mesh: &block }];
             let package = Package { title: name, description: name, objects: &objects };
-            assert_eq!(read(threemf(&package).unwrap())[0].0, kept);
+            let bytes = threemf(&package).unwrap();
+            let model = unpacked(bytes.clone(), "3D/3dmodel.model");
+            let model = roxmltree::Document::parse(&model).unwrap();
+            let metadata: Vec<_> = model
+                .descendants()
+                .filter(|n| n.has_tag_name((CORE, "metadata")))
+                .map(|n| n.text().unwrap_or_default())
+                .collect();
+            assert_eq!(metadata, [&clean(name), "Bolewright", &clean(name)]);
+            assert_eq!(read(bytes), [(clean(name), block.clone())]);
         }
     }
 
@@ -298,11 +302,7 @@ mod tests {
             let package = Package { title: &name, description: &name, objects: &objects };
             let back = read(threemf(&package).unwrap());
             prop_assert_eq!(&back[0].1, &block);
-            let kept: String = name
-                .chars()
-                .filter(|c| !c.is_control() && !matches!(c, '\u{fffe}' | '\u{ffff}'))
-                .collect();
-            prop_assert_eq!(&back[0].0, &kept);
+            prop_assert_eq!(&back[0].0, &clean(&name));
         }
     }
 }

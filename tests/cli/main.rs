@@ -8,6 +8,7 @@
 mod bad_input;
 mod folder;
 mod interrupted;
+mod names;
 mod only;
 mod pages;
 mod starts;
