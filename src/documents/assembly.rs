@@ -11,150 +11,29 @@
 //! between the two. The scene stands upright and straight, so that it can be measured; [`as_it_grows`]
 //! gives it the trunk's taper and lean.
 
-use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
+use super::cable_way::{Boxed, Hung, LOOP, cable_radius};
 use super::fittings::{cable, gland};
+use super::lamp::lamp;
 use super::mounted::{Mounted, Wrapped};
-use super::shapes::{bar, cuboid, loft, with};
+use super::scene::{Piece, Stock, Stuff};
+use super::shapes::{cuboid, loft, with};
 use super::{DocumentError, Subject};
 use crate::engineering::taper::{GirthAt, Taper};
 use crate::mesh::TriMesh;
-use crate::parts::tilt_plate;
 use crate::plan::enclosure::{Cuboid, site_pose};
-use crate::plan::saddle::Saddle;
 use crate::plan::standing::section;
-use crate::plan::yoke::SideBox;
-use crate::produce::{Made, part_name};
+use crate::produce::part_name;
 use crate::space::{Pose, Vec3, v};
 use crate::units::{Angle, Length};
 
-/// Largest gap between an exact surface and the mesh that is shown.
-pub const SHOWN_DEVIATION: Length = Length::mm(0.2);
 /// Free height between what hangs above and the box. Common practice, no source.
 const BELOW: Length = Length::mm(60.0);
 /// Trunk shown above and below what hangs on it, mm.
 const TRUNK_BEYOND: f64 = 70.0;
 /// Sides of the trunk.
 const ROUND: usize = 180;
-/// Frame round the lamp's window and how far the window stands out, mm.
-const WINDOW: [f64; 2] = [7.0, 1.5];
-
-/// What a piece of a scene is; decides its colour.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Stuff {
-    /// The trunk.
-    Bark,
-    /// A printed part that holds.
-    Print,
-    /// A printed part beside it, told apart.
-    SecondPrint,
-    /// Foam.
-    Foam,
-    /// Webbing.
-    Webbing,
-    /// The lamp's body.
-    Lamp,
-    /// The lamp's window.
-    Glow,
-    /// Bolts.
-    Steel,
-    /// Battery.
-    Pack,
-    /// Controller.
-    Board,
-    /// Cables and glands.
-    Cable,
-    /// A printed part that an error bars.
-    Barred,
-}
-
-impl Stuff {
-    /// Red, green, blue.
-    #[must_use]
-    pub const fn colour(self) -> [u8; 3] {
-        match self {
-            Self::Bark => [150, 124, 98],
-            Self::Print => [64, 140, 158],
-            Self::SecondPrint => [142, 186, 186],
-            Self::Foam => [78, 80, 84],
-            Self::Webbing => [222, 162, 60],
-            Self::Lamp => [176, 180, 188],
-            Self::Glow => [255, 240, 176],
-            Self::Steel => [206, 208, 212],
-            Self::Pack => [190, 84, 66],
-            Self::Board => [92, 150, 84],
-            Self::Cable => [52, 54, 60],
-            Self::Barred => [206, 48, 40],
-        }
-    }
-}
-
-/// A body of a scene.
-#[derive(Debug, Clone)]
-pub struct Piece {
-    /// What it is called.
-    pub name: String,
-    /// What it is.
-    pub stuff: Stuff,
-    /// 1 is solid.
-    pub opacity: f64,
-    /// Its mesh, in scene axes.
-    pub mesh: TriMesh,
-}
-
-impl Piece {
-    fn new(name: impl Into<String>, stuff: Stuff, mesh: TriMesh) -> Self {
-        Self { name: name.into(), stuff, opacity: 1.0, mesh }
-    }
-
-    /// A printed part, in the colour of what is barred where an error bars it.
-    pub(super) fn print(
-        subject: &Subject<'_>,
-        part: &str,
-        name: impl Into<String>,
-        stuff: Stuff,
-        mesh: TriMesh,
-    ) -> Self {
-        Self::new(name, if subject.bars(part) { Stuff::Barred } else { stuff }, mesh)
-    }
-
-    fn glass(self, opacity: f64) -> Self {
-        Self { opacity, ..self }
-    }
-}
-
-/// Meshes of the parts in their own axes, coarse enough to be looked at only.
-#[derive(Debug, Clone)]
-pub struct Stock {
-    meshes: BTreeMap<String, TriMesh>,
-}
-
-impl Stock {
-    /// The mesh of one part in its own axes.
-    ///
-    /// # Errors
-    /// [`DocumentError`] when the part cannot be meshed so coarsely.
-    pub fn mesh_of(made: &Made) -> Result<(String, TriMesh), DocumentError> {
-        let part = &made.order.part;
-        let mesh = made.body.tessellate(SHOWN_DEVIATION);
-        let mesh = mesh.map_err(|e| DocumentError::at(&part.name)(&e))?.mesh;
-        Ok((part.name.clone(), mesh.posed(&part.print.inverse())))
-    }
-
-    /// From the meshes of [`Self::mesh_of`].
-    #[must_use]
-    pub fn new(meshes: impl IntoIterator<Item = (String, TriMesh)>) -> Self {
-        Self { meshes: meshes.into_iter().collect() }
-    }
-
-    /// A part in its own axes; none when it was not made.
-    #[must_use]
-    pub fn get(&self, name: &str) -> Option<&TriMesh> {
-        self.meshes.get(name)
-    }
-}
-
 /// The trunk with its cradles and lamps: the lamp at the lowest setting, and as glass at the highest.
 ///
 /// # Errors
@@ -220,74 +99,6 @@ fn bole(subject: &Subject<'_>, index: usize, [low, high]: [f64; 2]) -> Piece {
     Piece::new(trunk.name.clone(), Stuff::Bark, mesh)
 }
 
-/// What hangs on the trunk from its straps, and where the first lamp's cable leaves it.
-struct Hung {
-    /// Lowest and highest point.
-    span: [f64; 2],
-    straps: Wrapped,
-    /// Behind the lamp, and below it.
-    cable: [Vec3; 2],
-    /// Half the width of lamp and ears.
-    half_width: f64,
-    /// Of the cable.
-    radius: f64,
-}
-
-/// The box on the trunk.
-struct Boxed {
-    span: [f64; 2],
-    straps: Wrapped,
-    /// Lower ends of the glands.
-    mouths: Vec<Vec3>,
-    half_width: f64,
-}
-
-/// Free way between a cable and what it passes, mm, and depth of a loop from which water drips.
-const BESIDE: f64 = 24.0;
-const LOOP: f64 = 45.0;
-
-impl Hung {
-    /// Bearing toward +X and distance from the axis at which a cable on the bark passes beside what
-    /// is so wide.
-    fn beside(&self, half_width: f64, straps: &Wrapped) -> (f64, f64) {
-        let wide = half_width.max(self.half_width) + BESIDE;
-        // Out of the way where the trunk is wide enough, else round its side.
-        let bearing = libm::asin((wide / straps.reach(TAU / 4.0)).clamp(0.5, 0.94));
-        (bearing, straps.reach(bearing).max(self.straps.reach(bearing)) + 2.0 * self.radius)
-    }
-
-    /// From the lamp through a loop to the bark, and down to a height.
-    fn down_to(&self, bearing: f64, reach: f64, end: f64) -> Vec<Vec3> {
-        let (s, c) = libm::sincos(bearing);
-        let bark = |z: f64| v(reach * s, reach * c, z);
-        let [behind, below] = self.cable;
-        let low = self.span[0];
-        let middle = (below + bark(low)) * 0.5;
-        let mut way = vec![behind, below, v(middle.x, middle.y, low - LOOP), bark(low)];
-        // Down again from the crest, clear of the loop's own foot.
-        let crest = low + LOOP / 2.0;
-        let (s, c) = libm::sincos(bearing + 2.5 * BESIDE / reach);
-        let aside = |z: f64| v(reach * s, reach * c, z);
-        way.push((bark(crest) + aside(crest)) * 0.5);
-        let foot = low - LOOP / 2.0;
-        way.extend([foot, foot.midpoint(end), end].map(aside));
-        way
-    }
-
-    /// Past the box, and from below into its gland.
-    fn way_to_gland(&self, boxed: &Boxed, mouth: Vec3) -> Vec<Vec3> {
-        let (bearing, reach) = self.beside(boxed.half_width, &boxed.straps);
-        let mut way = self.down_to(bearing, reach, boxed.span[0]);
-        let last = way.last().copied().unwrap_or(mouth);
-        let loop_z = mouth.z - LOOP;
-        // In front of the bark, not through it.
-        let front = reach.max(f64::midpoint(last.y, mouth.y));
-        way.push(v(f64::midpoint(last.x, mouth.x), front, loop_z - LOOP / 2.0));
-        way.extend([v(mouth.x, mouth.y, loop_z + LOOP / 2.0), mouth]);
-        way
-    }
-}
-
 /// Adds cradles, pads, straps, lamps.
 fn add_cradles(
     subject: &Subject<'_>,
@@ -349,13 +160,6 @@ fn add_straps(name: &str, straps: &Wrapped, pieces: &mut Vec<Piece>) {
     pieces.push(Piece::new(format!("{name}: buckles"), Stuff::Steel, buckles));
 }
 
-/// Half the thickness of the cable that the first gland takes; a lamp's usual cable without one.
-fn cable_radius(subject: &Subject<'_>) -> f64 {
-    const USUAL: f64 = 7.0;
-    let taken = subject.job.entries.first().map(|e| e.size.cable());
-    taken.map_or(USUAL, |[least, most]| f64::midpoint(least.get(), most.get())) / 2.0
-}
-
 /// The scene with the trunk's taper and lean: everything keeps its place on the bark.
 ///
 /// The taper moves points toward the axis or away from it, by what the bark moves at their height; so
@@ -380,64 +184,6 @@ pub fn as_it_grows(subject: &Subject<'_>, index: usize, mut pieces: Vec<Piece>) 
 
 /// How much the lamp at its highest setting is seen.
 const GHOST: f64 = 0.28;
-
-/// Lamp, window, bolts and tilt plate at a tilt, in the cradle's axes.
-fn lamp(subject: &Subject<'_>, stock: &Stock, saddle: &Saddle, tilt: Angle) -> Vec<Piece> {
-    let (job, yoke) = (subject.job, &subject.plan.yoke);
-    let pivot = v(0.0, (saddle.front_y + yoke.reach).get(), yoke.pivot_z.get());
-    // The beam along +Y rises with the tilt: a right-handed turn about +X.
-    let pose = Pose::turn(Vec3::X, tilt.rad()).then(&Pose::shift(pivot));
-    let mut pieces = Vec::new();
-    if let Some(body) = yoke.swing.first() {
-        let [low, high] = corners(body);
-        pieces.push(Piece::new(job.fixture.name.clone(), Stuff::Lamp, cuboid(low, high)));
-        let [rim, out] = WINDOW;
-        let rim = rim.min((high[0] - low[0]) / 6.0).min((high[2] - low[2]) / 6.0);
-        let low = [low[0] + rim, high[1], low[2] + rim];
-        let high = [high[0] - rim, high[1] + out, high[2] - rim];
-        pieces.push(Piece::new("window", Stuff::Glow, cuboid(low, high)));
-    }
-    if let (Some(plate), Some(mesh)) = (&yoke.plate, stock.get("tilt-plate")) {
-        let mesh = mesh.posed(&tilt_plate::to_pivot(plate));
-        pieces.push(Piece::print(subject, "tilt-plate", "tilt-plate", Stuff::SecondPrint, mesh));
-    }
-    pieces.push(Piece::new("bolts", Stuff::Steel, bolts(subject)));
-    pieces.iter_mut().for_each(|piece| piece.mesh = piece.mesh.posed(&pose));
-    pieces
-}
-
-/// Pivot and lock bolts with washers and heads on both ears, about the pivot.
-fn bolts(subject: &Subject<'_>) -> TriMesh {
-    let yoke = &subject.plan.yoke;
-    let (washer, head) = (yoke.thread.washer(), yoke.thread.cap_head());
-    let mut places = vec![[0.0, 0.0]];
-    places.extend(
-        yoke.lock.map(|lock| {
-            [lock.radius.get() * lock.angle.cos(), lock.radius.get() * lock.angle.sin()]
-        }),
-    );
-    let (inside, outside) = (yoke.gap.get() / 2.0, yoke.outside().get());
-    let mut all = TriMesh::default();
-    for at in places {
-        for side in [-1.0, 1.0] {
-            let thick = washer.thickness.get();
-            for (from, to, radius) in [
-                (inside - 2.0, outside + thick, yoke.thread.diameter().get() / 2.0),
-                (outside, outside + thick, washer.outer.get() / 2.0),
-                (outside + thick, outside + thick + head.height.get(), head.diameter.get() / 2.0),
-            ] {
-                all = with(all, &bar([side * from, side * to], at, radius));
-            }
-        }
-    }
-    all
-}
-
-/// Corners of a box about the pivot.
-fn corners(b: &SideBox) -> [[f64; 3]; 2] {
-    let half = b.half_width.get();
-    [[-half, b.y[0].get(), b.z[0].get()], [half, b.y[1].get(), b.z[1].get()]]
-}
 
 /// Adds box, rails, pads, straps and contents below `under`; tells where.
 fn add_box(

@@ -3,7 +3,7 @@
 //! Each part gets three orthographic views side by side at 1:1, and lines of text for what no view
 //! shows well. Dimensions are taken from the plan, never measured off the mesh.
 
-use super::assembly::Stock;
+use super::scene::Stock;
 
 use super::{DocumentError, Subject};
 use crate::export::camera::Camera;

@@ -7,13 +7,16 @@
 //! red and under a title that says so.
 
 pub mod assembly;
+mod cable_way;
 pub mod dimensions;
 pub mod feed_plan;
 mod fittings;
+mod lamp;
 pub mod measuring;
 mod mounted;
 pub mod pictures;
 pub mod plates;
+pub mod scene;
 mod shapes;
 pub mod sheet;
 pub mod templates;

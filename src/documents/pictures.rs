@@ -4,7 +4,8 @@
 //! A [`Shot`] is a picture that is still to be drawn. Shots do not depend on each other, so that the
 //! caller may draw them at once on several processors; the bytes are the same either way.
 
-use super::assembly::{self, Piece, Stock, Stuff};
+use super::assembly;
+use super::scene::{Piece, Stock, Stuff};
 use super::{DocumentError, Subject, dimensions, feed_plan};
 use crate::export::camera::Camera;
 use crate::export::drawing::Drawing;

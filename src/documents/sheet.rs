@@ -11,9 +11,9 @@ mod lists;
 mod models;
 mod power;
 
-use super::assembly::Stock;
 use super::pictures::Shown;
 use super::plates::PlateList;
+use super::scene::Stock;
 use super::{Document, DocumentError, Subject};
 use crate::export::sheet::{Account, Assumption, Column, Fact, Picture, Sheet, Table};
 use crate::params::{Job, SourceMap, defaults_taken};

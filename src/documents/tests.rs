@@ -3,8 +3,9 @@
 
 use std::collections::BTreeMap;
 
-use super::assembly::{Piece, Stock, Stuff, as_it_grows, cradles, whole};
+use super::assembly::{as_it_grows, cradles, whole};
 use super::pictures::{Shown, shots};
+use super::scene::{Piece, Stock, Stuff};
 use super::sheet::{Told, file};
 use super::{Subject, plates, templates};
 use crate::checks::{Finding, Severity};

@@ -1,7 +1,8 @@
 //! What the viewer shows: everything on one trunk, and beside it the parts that do not hang there.
 
-use super::super::assembly::{self, Piece, Stock, Stuff};
+use super::super::assembly;
 use super::super::pictures::Shown;
+use super::super::scene::{Piece, Stock, Stuff};
 
 use super::super::{DocumentError, Subject};
 use crate::export::sheet::{Model, ModelDimension};

@@ -1,0 +1,128 @@
+//! What a scene is made of: named bodies of a stuff that decides their colour, and the stock of
+//! printed parts from which they are taken, meshed only as fine as one looks.
+
+use std::collections::BTreeMap;
+
+use super::{DocumentError, Subject};
+use crate::mesh::TriMesh;
+use crate::produce::Made;
+use crate::units::Length;
+
+/// Largest gap between an exact surface and the mesh that is shown.
+pub const SHOWN_DEVIATION: Length = Length::mm(0.2);
+
+/// What a piece of a scene is; decides its colour.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stuff {
+    /// The trunk.
+    Bark,
+    /// A printed part that holds.
+    Print,
+    /// A printed part beside it, told apart.
+    SecondPrint,
+    /// Foam.
+    Foam,
+    /// Webbing.
+    Webbing,
+    /// The lamp's body.
+    Lamp,
+    /// The lamp's window.
+    Glow,
+    /// Bolts.
+    Steel,
+    /// Battery.
+    Pack,
+    /// Controller.
+    Board,
+    /// Cables and glands.
+    Cable,
+    /// A printed part that an error bars.
+    Barred,
+}
+
+impl Stuff {
+    /// Red, green, blue.
+    #[must_use]
+    pub const fn colour(self) -> [u8; 3] {
+        match self {
+            Self::Bark => [150, 124, 98],
+            Self::Print => [64, 140, 158],
+            Self::SecondPrint => [142, 186, 186],
+            Self::Foam => [78, 80, 84],
+            Self::Webbing => [222, 162, 60],
+            Self::Lamp => [176, 180, 188],
+            Self::Glow => [255, 240, 176],
+            Self::Steel => [206, 208, 212],
+            Self::Pack => [190, 84, 66],
+            Self::Board => [92, 150, 84],
+            Self::Cable => [52, 54, 60],
+            Self::Barred => [206, 48, 40],
+        }
+    }
+}
+
+/// A body of a scene.
+#[derive(Debug, Clone)]
+pub struct Piece {
+    /// What it is called.
+    pub name: String,
+    /// What it is.
+    pub stuff: Stuff,
+    /// 1 is solid.
+    pub opacity: f64,
+    /// Its mesh, in scene axes.
+    pub mesh: TriMesh,
+}
+
+impl Piece {
+    pub(super) fn new(name: impl Into<String>, stuff: Stuff, mesh: TriMesh) -> Self {
+        Self { name: name.into(), stuff, opacity: 1.0, mesh }
+    }
+
+    /// A printed part, in the colour of what is barred where an error bars it.
+    pub(super) fn print(
+        subject: &Subject<'_>,
+        part: &str,
+        name: impl Into<String>,
+        stuff: Stuff,
+        mesh: TriMesh,
+    ) -> Self {
+        Self::new(name, if subject.bars(part) { Stuff::Barred } else { stuff }, mesh)
+    }
+
+    /// Seen through.
+    pub(super) fn glass(self, opacity: f64) -> Self {
+        Self { opacity, ..self }
+    }
+}
+
+/// Meshes of the parts in their own axes, coarse enough to be looked at only.
+#[derive(Debug, Clone)]
+pub struct Stock {
+    meshes: BTreeMap<String, TriMesh>,
+}
+
+impl Stock {
+    /// The mesh of one part in its own axes.
+    ///
+    /// # Errors
+    /// [`DocumentError`] when the part cannot be meshed so coarsely.
+    pub fn mesh_of(made: &Made) -> Result<(String, TriMesh), DocumentError> {
+        let part = &made.order.part;
+        let mesh = made.body.tessellate(SHOWN_DEVIATION);
+        let mesh = mesh.map_err(|e| DocumentError::at(&part.name)(&e))?.mesh;
+        Ok((part.name.clone(), mesh.posed(&part.print.inverse())))
+    }
+
+    /// From the meshes of [`Self::mesh_of`].
+    #[must_use]
+    pub fn new(meshes: impl IntoIterator<Item = (String, TriMesh)>) -> Self {
+        Self { meshes: meshes.into_iter().collect() }
+    }
+
+    /// A part in its own axes; none when it was not made.
+    #[must_use]
+    pub fn get(&self, name: &str) -> Option<&TriMesh> {
+        self.meshes.get(name)
+    }
+}
