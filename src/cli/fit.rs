@@ -201,7 +201,12 @@ fn told(answer: &Answer) -> String {
         );
     }
     if let Some(room) = &answer.margin {
-        let years = room.years.map_or(String::new(), |y| format!(", {y:.0} years at its growth"));
+        /// No forecast goes farther: the tree, the strap and the print will not be the same.
+        const FORESEEN: f64 = 30.0;
+        let years = room.years.map_or(String::new(), |years| {
+            let more = if years > FORESEEN { "more than " } else { "" };
+            format!(", {more}{:.0} years at its growth", years.min(FORESEEN))
+        });
         let _ =
             writeln!(text, "  margin  {:.0} thinner, {:.0} thicker{years}", room.below, room.above);
     }

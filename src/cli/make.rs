@@ -26,7 +26,7 @@ use crate::plan::reuse::Verdict;
 use crate::plan::{self, Before, Plan, SizeKind};
 use crate::produce::{self, Made};
 use crate::sums::Sums;
-use crate::sums::prints::Measured;
+use crate::sums::prints::{Measured, Total};
 
 /// A job worked through: planned, drawn, meshed, checked.
 pub(super) struct Work {
@@ -103,7 +103,12 @@ impl Work {
     pub(super) fn in_short(&self, job: &Job) -> String {
         let Some(plan) = &self.plan else { return String::new() };
         let good = self.made.iter().filter(|m| !checks::bars(&self.findings, &m.order.part.name));
-        let prints: u32 = good.map(|m| m.order.prints).sum();
+        let (mut prints, mut total) = (0, Total::default());
+        for one in good {
+            prints += one.order.prints;
+            let account = self.sums.as_ref().and_then(|s| s.prints.account(&one.order.part.name));
+            account.iter().for_each(|account| total.add(account, one.order.prints));
+        }
         let saved: u32 = self.made.iter().map(|m| m.order.copies - m.order.prints).sum();
         let mut text = format!(
             "{}: {}, {}, {} to print",
@@ -112,6 +117,9 @@ impl Work {
             counted(plan.cradles.len(), "cradle size"),
             counted(prints as usize, "part"),
         );
+        if prints > 0 {
+            let _ = write!(text, ", {:.2}, about {:.0}", total.mass, total.time);
+        }
         if saved > 0 {
             let _ = write!(text, ", {} kept from before", counted(saved as usize, "print"));
         }
@@ -194,6 +202,9 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     }
     for gone in &committed.removed {
         output.say(&format!("removed: {gone}"));
+    }
+    if set.has(sheet::PATH) {
+        output.say(&format!("read first: {}", folder.join(sheet::PATH).display()));
     }
     if how.json {
         let summary = serde_json::json!({
@@ -295,9 +306,10 @@ fn earlier(how: &MakeArgs, folder: &std::path::Path) -> Result<Option<Earlier>, 
         (Some(manifest), _) => serde_json::from_value(manifest.about).map(Some).map_err(|e| {
             Failure::Io(format!("{}: not a set of this program: {e}", from.display()))
         }),
-        (None, Some(since)) => {
-            Err(Failure::Io(format!("{} holds no earlier set", since.display())))
-        }
+        (None, Some(since)) => Err(Failure::Usage(format!(
+            "{} holds no earlier set; after --since name the folder that an earlier `make` wrote",
+            since.display()
+        ))),
         (None, None) => Ok(None),
     }
 }

@@ -34,12 +34,14 @@ pub struct Told<'a> {
     pub stock: &'a Stock,
 }
 
+/// Where the sheet is written, relative to the set.
+pub const PATH: &str = "sheet.html";
+
 /// The sheet as a file.
 ///
 /// # Errors
 /// [`DocumentError`] when a mesh for the viewer is unusable.
 pub fn file(subject: &Subject<'_>, told: &Told<'_>) -> Result<Document, DocumentError> {
-    const PATH: &str = "sheet.html";
     let shown = Shown::of(subject);
     let prints = lists::Prints::of(subject);
     let (trunks, all_trunks) = cards::cards(subject);

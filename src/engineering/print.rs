@@ -139,23 +139,10 @@ mod tests {
     use super::*;
     use crate::mesh::shapes::{cuboid, inside_out};
     use crate::params::job::PolymerKind;
-    use crate::units::Angle;
+    use crate::params::samples;
 
     fn printer() -> Printer {
-        Printer {
-            bed: [220.0, 220.0, 250.0].map(Length::mm),
-            line: Length::mm(0.5),
-            layer: Length::mm(0.2),
-            walls: 4,
-            skins: 5,
-            infill: 0.25,
-            flow: 8.0,
-            time_factor: 1.0,
-            overhang: Angle::degrees(45.0),
-            bridge: Length::mm(12.0),
-            margin: Length::mm(5.0),
-            gap: Length::mm(4.0),
-        }
+        Printer { line: Length::mm(0.5), ..samples::printer() }
     }
 
     fn petg(price: Option<f64>) -> Polymer {

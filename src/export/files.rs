@@ -148,6 +148,12 @@ impl FileSet {
         Ok(())
     }
 
+    /// Whether the set has a file at this path.
+    #[must_use]
+    pub fn has(&self, path: &str) -> bool {
+        self.files.contains_key(path)
+    }
+
     /// Puts the set into a folder, which is made if need be, with a manifest that says what it is
     /// about.
     ///

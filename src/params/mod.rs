@@ -13,6 +13,8 @@ pub mod overrides;
 pub mod path;
 pub mod problem;
 pub mod reader;
+#[cfg(test)]
+pub(crate) mod samples;
 pub mod schema;
 pub mod source_map;
 pub mod spec;

@@ -4,7 +4,8 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::mesh::gate::{Expected, gate_as_written};
-use crate::params::{Printer, Strap, Webbing};
+use crate::params::samples::printer;
+use crate::params::{Strap, Webbing};
 use crate::plan::marks::Engraving;
 use crate::plan::rail::Rail;
 use crate::plan::saddle::{Saddle, SaddleNeeds};
@@ -27,23 +28,6 @@ fn strap(count: u32, width: f64, thickness: f64) -> Strap {
         tension: Force::newtons(120.0),
         buckle: mm(150.0),
         tail: mm(150.0),
-    }
-}
-
-fn printer() -> Printer {
-    Printer {
-        bed: [mm(220.0), mm(220.0), mm(250.0)],
-        line: mm(0.45),
-        layer: mm(0.2),
-        walls: 4,
-        skins: 5,
-        infill: 0.25,
-        flow: 8.0,
-        time_factor: 1.0,
-        overhang: Angle::degrees(45.0),
-        bridge: mm(12.0),
-        margin: mm(5.0),
-        gap: mm(4.0),
     }
 }
 

@@ -123,4 +123,4 @@ pub fn by_hand(tension: Force) -> Hand {
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

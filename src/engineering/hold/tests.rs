@@ -147,13 +147,14 @@ fn load() -> SeatLoad {
     }
 }
 
-fn ring(count: u32) -> Path {
+pub(crate) fn ring(count: u32) -> Path {
     let seats: Vec<Seat> =
         (0..count).map(|i| seat(360.0 * f64::from(i) / f64::from(count))).collect();
     path(Section::round(mm(150.0)), &seats, mm(1.5)).unwrap()
 }
 
-fn input(path: &Path, seats: usize) -> HoldInput<'_> {
+/// So many everyday lamps on one strap path.
+pub(crate) fn input(path: &Path, seats: usize) -> HoldInput<'_> {
     HoldInput {
         path,
         straps: 2,

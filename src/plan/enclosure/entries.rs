@@ -186,7 +186,7 @@ mod tests {
             let printer = Printer {
                 bridge: Length::mm(bridge),
                 overhang: Angle::degrees(overhang),
-                ..crate::plan::enclosure::tests::printer()
+                ..crate::params::samples::printer()
             };
             for size in GlandSize::ALL {
                 let hole = wall_hole(size, [0.0, 0.0], &printer);

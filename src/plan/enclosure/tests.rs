@@ -3,29 +3,13 @@
 use proptest::prelude::*;
 
 use super::*;
+use crate::params::samples::printer;
 use crate::params::*;
 use crate::tables::Thread;
 use crate::units::*;
 
 fn mm(value: f64) -> Length {
     Length::mm(value)
-}
-
-pub(crate) fn printer() -> Printer {
-    Printer {
-        bed: [220.0, 220.0, 250.0].map(Length::mm),
-        line: mm(0.45),
-        layer: mm(0.2),
-        walls: 4,
-        skins: 5,
-        infill: 0.25,
-        flow: 8.0,
-        time_factor: 1.0,
-        overhang: Angle::degrees(45.0),
-        bridge: mm(12.0),
-        margin: mm(5.0),
-        gap: mm(4.0),
-    }
 }
 
 /// The X of the rail screws that the tests ask for.
