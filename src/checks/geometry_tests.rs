@@ -265,6 +265,7 @@ fn the_volume_of_a_plain_saddle_is_the_one_worked_by_hand() {
         pad_half_width: Length::mm(40.0),
         height: Length::mm(60.0),
         front_half_width: Length::ZERO,
+        mouth_web: Length::ZERO,
     };
     let one = params::Strap { count: 1, ..job.strap.clone() };
     let s = Saddle::new(&needs, &one, &job.printer);

@@ -17,6 +17,10 @@ fn n(v: f64) -> Force {
     Force::newtons(v)
 }
 
+fn job(text: &str) -> crate::params::Job {
+    crate::params::read(text).unwrap().job
+}
+
 fn hold(path: &Path) -> HoldInput<'_> {
     let mut input = input(path, 1);
     input.seats[0].front = n(12.0);
@@ -104,22 +108,50 @@ fn weak_ears_get_a_polymer_or_a_calmer_day() {
 
 #[test]
 fn tilt_lock_remedies_cure() {
+    let mut job = job(include_str!("../../params/one-lamp.toml"));
     let lock = TiltLock {
         thread: Thread::M6,
         lock_radius: None,
-        demand: Torque::newton_metres(2.0),
+        weight: Torque::newton_metres(0.1),
+        gust: Torque::newton_metres(1.9),
         safety: 2.0,
         bearing_limit: Pressure::kpa(9.1e3),
     };
-    let found = tilt_lock_slips::check("cradle", &lock, None);
-    let radius = number(&found[0].remedies[0]);
-    let cured = TiltLock { lock_radius: Some(mm(radius)), ..lock };
-    assert_eq!(tilt_lock_slips::check("cradle", &cured, None), []);
+    let found = tilt_lock_slips::check("cradle", &lock, &job);
+    let [radius, .., calm] = &found[0].remedies[..] else { panic!("{found:?}") };
+    assert_eq!(
+        (radius.key.as_str(), calm.key.as_str()),
+        ("fixture.mount.lock-radius", "site.gust")
+    );
+    let share = number(calm) / job.site.gust.get();
+    let calmer = TiltLock { gust: lock.gust * (share * share), ..lock };
+    assert_eq!(tilt_lock_slips::check("cradle", &calmer, &job), []);
+    let cured = TiltLock { lock_radius: Some(mm(number(radius))), ..lock };
+    assert_eq!(tilt_lock_slips::check("cradle", &cured, &job), []);
     for wrong in [0.01, 50.0] {
-        let found = tilt_lock_slips::check("cradle", &cured, Some(Torque::newton_metres(wrong)));
-        let right = Torque::newton_metres(number(&found[0].remedies[0]));
-        assert_eq!(tilt_lock_slips::check("cradle", &cured, Some(right)), []);
+        job.site.lock_torque = Some(Torque::newton_metres(wrong));
+        let found = tilt_lock_slips::check("cradle", &cured, &job);
+        job.site.lock_torque = Some(Torque::newton_metres(number(&found[0].remedies[0])));
+        assert_eq!(tilt_lock_slips::check("cradle", &cured, &job), []);
     }
+}
+
+/// A tilt plate's bolts are no keys of the job, so that no remedy may name them.
+#[test]
+fn a_tilt_plate_that_slips_asks_for_a_calmer_day() {
+    let job = job(include_str!("../../params/orchard-supper.toml"));
+    let lock = TiltLock {
+        thread: Thread::M5,
+        lock_radius: Some(mm(12.0)),
+        weight: Torque::newton_metres(0.1),
+        gust: Torque::newton_metres(30.0),
+        safety: 2.0,
+        bearing_limit: Pressure::kpa(9.1e3),
+    };
+    let found = tilt_lock_slips::check("cradle", &lock, &job);
+    let keys: Vec<&str> = found[0].remedies.iter().map(|r| r.key.as_str()).collect();
+    assert_eq!(keys, ["site.gust"]);
+    assert_eq!(found[0].keys[0].as_str(), "fixture.mass");
 }
 
 #[test]

@@ -2,7 +2,8 @@
 
 use super::{Finding, Rule, Severity};
 use crate::engineering::strength::TiltLock;
-use crate::units::{Torque, trimmed};
+use crate::params::{Job, Mount};
+use crate::units::trimmed;
 
 /// See [`check`].
 pub const RULE: Rule = Rule {
@@ -11,12 +12,12 @@ pub const RULE: Rule = Rule {
     why: "a lock that slips lets the beam sink, into eyes or windows",
     formula: "2 mu F kept ((r_o + r_i)/2 + R) >= safety M, with F = T/(K d) and F/(washer area) within the plastic's limit",
     source: "annulus under uniform wear and T = K F d (machine-design texts); creep of the preload from memory",
-    cure: "a lock screw at a larger radius, a thicker thread, or the torque that the sheet names",
+    cure: "a lamp whose lock screw stands at a larger radius or has a thicker thread, take-down before strong wind, or the torque that the sheet names",
 };
 
 /// One finding when no torque holds; one when the torque asked for lies outside those that do.
 #[must_use]
-pub fn check(part: &str, lock: &TiltLock, torque: Option<Torque>) -> Vec<Finding> {
+pub fn check(part: &str, lock: &TiltLock, job: &Job) -> Vec<Finding> {
     let (found, radius) = match lock.solve().and_then(|f| Ok((f, lock.least_lock_radius()?))) {
         Ok(found) => found,
         Err(error) => return vec![super::not_found(&RULE, part, &error)],
@@ -28,15 +29,27 @@ pub fn check(part: &str, lock: &TiltLock, torque: Option<Torque>) -> Vec<Finding
         );
         let mut finding = Finding::new(RULE.code, Severity::Error, message)
             .measured(format!("{:.2}", found.held), format!("at least {:.2}", found.demand))
-            .part(part)
-            .key("fixture.mount.thread")
-            .remedy("fixture.mount.lock-radius", format!("at least {} mm", radius.get().ceil()));
-        if let Some(thread) = lock.least_thread() {
+            .part(part);
+        finding = match job.fixture.mount {
+            Mount::SideBosses { .. } => {
+                let radius = format!("at least {} mm", radius.get().ceil());
+                finding.key("fixture.mount.thread").remedy("fixture.mount.lock-radius", radius)
+            }
+            // The bolts of a tilt plate were chosen, and none holds.
+            Mount::BasePlate { .. } => finding.key("fixture.mass"),
+        };
+        if let (Mount::SideBosses { .. }, Some(thread)) = (&job.fixture.mount, lock.least_thread())
+        {
             finding = finding.remedy("fixture.mount.thread", format!("\"{thread}\" or thicker"));
+        }
+        finding = finding.key("site.gust");
+        if let Some(factor) = lock.most_gust() {
+            let gust = (job.site.gust.get() * factor * 10.0).floor() / 10.0;
+            finding = finding.remedy("site.gust", format!("at most {} m/s", trimmed(gust, 1)));
         }
         return vec![finding];
     }
-    let Some(torque) = torque else { return Vec::new() };
+    let Some(torque) = job.site.lock_torque else { return Vec::new() };
     // Rounded inward, so that the remedy itself is within the window.
     let least = (found.least_torque.get() * 100.0).ceil() / 100.0;
     let most = (found.most_torque.get() * 100.0).floor() / 100.0;

@@ -9,7 +9,8 @@ use crate::params::{Strap, Webbing};
 use crate::plan::marks::Engraving;
 use crate::plan::rail::Rail;
 use crate::plan::saddle::{Saddle, SaddleNeeds};
-use crate::plan::yoke::{Lock, TiltPlate, Yoke, tilt_scale};
+use crate::plan::tilt_plate::TiltPlate;
+use crate::plan::yoke::{Lock, Yoke, tilt_scale};
 use crate::tables::Thread;
 use crate::units::{Angle, Force, Length};
 
@@ -64,6 +65,7 @@ prop_compose! {
             pad_half_width: mm(wanted.min(reach * trunk)),
             height: mm(height),
             front_half_width: mm(front),
+            mouth_web: mm(0.0),
         };
         Saddle::new(&needs, &strap(count, width, thickness), &printer())
     }
@@ -119,6 +121,7 @@ proptest! {
             pad_half_width: mm(wanted.min(0.6 * trunk)),
             height: yoke.foot_height + mm(1.0),
             front_half_width: yoke.outside() + mm(3.0),
+            mouth_web: mm(0.0),
         };
         let saddle = Saddle::new(&needs, &strap(count, width, thickness), &printer());
         let tilt = [from, (from + span).min(90.0)].map(Angle::degrees);
@@ -133,6 +136,7 @@ proptest! {
             pad_half_width: saddle.pad_half_width,
             height: saddle.height,
             front_half_width: screw_x + mm(7.0),
+            mouth_web: mm(0.0),
         };
         let saddle = Saddle::new(&needs, &strap(1, 25.0, 1.5), &printer());
         assert_sound(&rail::draw("rail", &Rail { saddle, screw_x, hole: mm(4.5) }, &["A 1042-1165"], engraving()));

@@ -5,7 +5,8 @@
 
 use crate::parts::{self, Part, PartKind, to_bed};
 use crate::plan::marks::Engraving;
-use crate::plan::yoke::{Lock, TiltPlate};
+use crate::plan::tilt_plate::TiltPlate;
+use crate::plan::yoke::Lock;
 use crate::solid::{Frame, Outline, Path, Plane, Pose, Shell, Vec3, v};
 use crate::units::Length;
 

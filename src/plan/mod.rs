@@ -10,6 +10,8 @@ pub mod rail;
 pub mod reuse;
 pub mod saddle;
 pub(crate) mod standing;
+pub(crate) mod steady;
+pub mod tilt_plate;
 pub mod trade_off;
 pub mod whole;
 pub mod yoke;

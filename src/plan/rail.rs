@@ -2,6 +2,7 @@
 
 use crate::params::{Job, Strap};
 use crate::plan::saddle::{Saddle, SaddleNeeds, height_for_straps, whole_lines};
+use crate::plan::steady::mouth_web;
 use crate::tables::Thread;
 use crate::tables::fastener::HoleFit;
 use crate::units::Length;
@@ -45,6 +46,7 @@ fn saddle(face_radius: Length, pad_half_width: Length, front: Length, job: &Job)
         pad_half_width,
         height: height_for_straps(&strap),
         front_half_width: front,
+        mouth_web: mouth_web(job, job.strap.tension, face_radius, pad_half_width),
     };
     Saddle::new(&needs, &strap, &job.printer)
 }

@@ -92,6 +92,8 @@ pub struct SaddleNeeds {
     pub height: Length,
     /// Least half width of the front.
     pub front_half_width: Length,
+    /// Least web behind the strap at the mouths.
+    pub mouth_web: Length,
 }
 
 /// Height that so many straps need.
@@ -99,6 +101,11 @@ pub struct SaddleNeeds {
 pub fn height_for_straps(strap: &Strap) -> Length {
     let n = f64::from(strap.count);
     n * passage_height(strap) + (n + 1.0) * BETWEEN_PASSAGES
+}
+
+/// Radius of the mouth over which the strap turns.
+pub(crate) fn mouth_radius(strap: &Strap) -> Length {
+    LEAST_MOUTH.max(strap.thickness * MOUTH_BY_THICKNESS)
 }
 
 fn passage_height(strap: &Strap) -> Length {
@@ -118,9 +125,12 @@ impl Saddle {
         let horn_y = Length::mm(lip_radius * libm::cos(angle_rim)) - needs.face_radius;
         let half_width = horn_x + SHOULDER + LAND;
 
-        let mouth = LEAST_MOUTH.max(strap.thickness * MOUTH_BY_THICKNESS);
+        let mouth = mouth_radius(strap);
+        // At the mouths, beside the pad's edge, the web reaches back to the face there.
+        let sagitta = needs.face_radius * (1.0 - libm::cos(angle_pad));
         // The inner mouth ends on the flat of the side face, clear of the shoulder.
-        let inner = whole_lines(WEB.max(horn_y + SHOULDER + LAND + mouth), printer.line);
+        let clear = horn_y + SHOULDER + LAND + mouth;
+        let inner = whole_lines(WEB.max(clear).max(needs.mouth_web - sagitta), printer.line);
         let outer = inner + strap.thickness + 2.0 * strap.clearance;
         let over = needs.front_half_width - half_width;
         let flat = outer + OUTER_MOUTH + LAND;

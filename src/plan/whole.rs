@@ -19,6 +19,7 @@ use crate::plan::rail::{self, Rail};
 use crate::plan::reuse::{Change, Earlier, TrunkNow, compare};
 use crate::plan::saddle::{Saddle, SaddleNeeds, height_for_straps};
 use crate::plan::standing::{Standing, pull_suits_pads};
+use crate::plan::steady::{Levered, mouth_web};
 use crate::plan::{Derived, Yoke};
 use crate::units::Length;
 
@@ -167,25 +168,42 @@ pub struct Plan {
 const PAD_BY_YOKE: f64 = 0.3;
 const PAD_HALF_WIDTH: [Length; 2] = [Length::mm(28.0), Length::mm(60.0)];
 
+/// How far a saddle's front stands out from its face, for a first estimate of the lever.
+const FRONT: Length = Length::mm(25.0);
+
 /// Plans a job; prints that exist are used again where they still serve.
 ///
 /// # Errors
 /// Findings that leave no plan at all. Trunks without a size are in [`Plan::unserved`] instead.
 pub fn plan(job: &Job, before: &Before) -> Result<Plan, Vec<Finding>> {
     let mut derived = Vec::new();
-    let (yoke, front_half_width, height) = Yoke::new(job, height_for_straps(&job.strap));
-    yoke.describe(&job.fixture.mount, &mut derived);
-
+    let (draft, front_half_width, low) = Yoke::new(job, height_for_straps(&job.strap));
+    let levered = Levered::of(job, &draft, FRONT);
     let wanted = job.pad.half_width.unwrap_or_else(|| {
         let [least, most] = PAD_HALF_WIDTH;
-        (yoke.outside() * (2.0 * PAD_BY_YOKE)).max(least).min(most)
+        let wide = (draft.outside() * (2.0 * PAD_BY_YOKE)).max(least).min(most);
+        levered.map_or(wide, |l| l.half_width(job, [least, wide], low))
     });
+    let steady = levered.map_or(low, |l| l.height(job, wanted, low));
+    // Ears and tilt plate stay as they are: only the pivot goes up with the middle.
+    let (yoke, _, height) = Yoke::new(job, steady);
+    yoke.describe(&job.fixture.mount, &mut derived);
+    if height > low {
+        let reason = "lamp and gust lever at the pad: at this height a pull with one hand keeps it \
+                      pressed, and bark bears it";
+        derived.push(Derived::new("cradle height", height, reason));
+    }
     let saddle = |size: &Size| {
         let needs = SaddleNeeds {
             face_radius: size.face_radius,
             pad_half_width: size.half_width,
             height,
             front_half_width,
+            mouth_web: {
+                let [face, half] = [size.face_radius, size.half_width];
+                let pull = levered.map_or(job.strap.tension, |l| l.pull(job, height, face, half));
+                mouth_web(job, pull, face, half)
+            },
         };
         Saddle::new(&needs, &job.strap, &job.printer)
     };
@@ -571,6 +589,7 @@ mod tests {
                     pad_half_width: size.half_width,
                     height: planned.cradles[0].saddle.height,
                     front_half_width: planned.cradles[0].saddle.front_half_width,
+                    mouth_web: Length::ZERO,
                 };
                 Saddle::new(&needs, &wide.strap, &wide.printer)
             },

@@ -1,14 +1,14 @@
-//! Dimensions of the yoke: two ears on the saddle's front between which the lamp tilts, and the
-//! tilt plate that carries a lamp with a hole pattern.
+//! Dimensions of the yoke: two ears on the saddle's front between which the lamp tilts.
 //!
 //! The lamp is a set of rectangles in its own side view (y along the beam, z up, about the pivot)
 //! that turn together. How far out the pivot must stand follows from the corner that comes
 //! nearest to the saddle anywhere in the tilt range, in closed form.
 
-use crate::params::{Fixture, HolePattern, Job, Mount, Tilt};
+use crate::params::{Fixture, Job, Mount, Tilt};
+use crate::plan::Derived;
 use crate::plan::marks::{self, Engraving, TiltScale};
 use crate::plan::saddle::whole_lines;
-use crate::plan::{Derived, pattern};
+use crate::plan::tilt_plate::{self, TiltPlate};
 use crate::solid::lettering;
 use crate::tables::Thread;
 use crate::tables::fastener::HoleFit;
@@ -16,23 +16,19 @@ use crate::units::{Angle, Length};
 
 /// Air kept between the swinging lamp and the saddle: a cable tie, a finger, a print's error.
 /// Common practice, no source.
-const SWING_CLEARANCE: Length = Length::mm(5.0);
+pub(super) const SWING_CLEARANCE: Length = Length::mm(5.0);
 /// Air a side between ear and what turns inside it, taken up when the bolts are tightened.
 const SIDE_PLAY: Length = Length::mm(0.4);
 /// Plastic round a hole: three lines of a common nozzle and a little.
-const ROUND_HOLE: Length = Length::mm(4.0);
+pub(super) const ROUND_HOLE: Length = Length::mm(4.0);
 /// Least thickness of an ear, before the strength sum.
 const EAR: Length = Length::mm(6.0);
 /// Share of the lamp's span that is added to an ear's thickness: wide lamps push harder sideways.
 const EAR_BY_SPAN: f64 = 0.01;
-/// Thickness of the tilt plate and of its lugs.
-const PLATE: Length = Length::mm(6.0);
-/// Bolt of the tilt plate's pivot and lock.
-const PLATE_THREAD: Thread = Thread::M5;
 /// Half height of the cable that leaves behind a lamp.
 const CABLE_HALF: Length = Length::mm(12.0);
 /// Plastic between a foot and the edge of the face on which it stands.
-const FOOT_LAND: Length = Length::mm(1.0);
+pub(super) const FOOT_LAND: Length = Length::mm(1.0);
 /// From the outside of the ears to the edge of the saddle's front.
 const EAR_TO_EDGE: Length = Length::mm(3.0);
 
@@ -87,30 +83,6 @@ pub struct Yoke {
     pub plate: Option<TiltPlate>,
 }
 
-/// The plate between a base-plate lamp and the ears. Plate axes: X across, Y up at tilt 0, Z back
-/// from the face on which the lamp sits.
-#[derive(Debug, Clone, PartialEq)]
-pub struct TiltPlate {
-    /// Half width and half height.
-    pub half: [Length; 2],
-    /// Thickness of the plate.
-    pub thickness: Length,
-    /// Corner radius.
-    pub corner: Length,
-    /// Middles of the lamp's bolts.
-    pub holes: Vec<[Length; 2]>,
-    /// Clearance hole of those bolts.
-    pub hole: Length,
-    /// Inner and outer face of a lug, from the middle.
-    pub lug_x: [Length; 2],
-    /// Half the length of a lug's foot.
-    pub lug_foot: Length,
-    /// Radius of a lug's end about the pivot.
-    pub lug_radius: Length,
-    /// From the plate's back to the pivot.
-    pub pivot: Length,
-}
-
 impl Yoke {
     /// The smallest yoke in which the lamp swings free, and the half width of the front and the
     /// height of the saddle that it needs.
@@ -129,9 +101,9 @@ impl Yoke {
                 (None, *thread, lock, *span)
             }
             Mount::BasePlate { pattern, thread } => {
-                let (plate, lock) = tilt_plate(pattern, *thread, job);
+                let (plate, bolt, lock) = tilt_plate::choose(pattern, *thread, job);
                 let inside = 2.0 * plate.lug_x[1];
-                (Some(plate), PLATE_THREAD, Some(lock), inside)
+                (Some(plate), bolt, Some(lock), inside)
             }
         };
         let swing = swing_boxes(fixture, plate.as_ref());
@@ -141,8 +113,7 @@ impl Yoke {
         let reach = (inward + SWING_CLEARANCE).max(end_radius + Length::mm(3.0));
         let ear = whole_lines(EAR + inside * EAR_BY_SPAN, line);
         let gap = inside + 2.0 * SIDE_PLAY;
-        // As tall as the ears need, and steady against the lamp's pull.
-        let height = least_height.max(2.0 * end_radius + 2.0 * FOOT_LAND).max(reach * STEADY);
+        let height = least_height.max(2.0 * end_radius + 2.0 * FOOT_LAND);
         let pivot_z = end_radius.max(height / 2.0);
         let yoke = Self {
             gap,
@@ -221,7 +192,7 @@ const SCALE_LAND: Length = Length::mm(0.8);
 const TICK: Length = Length::mm(3.0);
 
 /// The scale on an ear, and the radius of the ear's end that carries it.
-fn ear_end(thread: Thread, lock: Option<&Lock>, job: &Job) -> (TiltScale, Length) {
+pub(super) fn ear_end(thread: Thread, lock: Option<&Lock>, job: &Job) -> (TiltScale, Length) {
     let scale = tilt_scale(thread, lock, job.tilt.min, &Engraving::new(&job.printer));
     let radius = (scale.ticks[1] + SCALE_LAND)
         .max(scale.numerals + number_half(job.tilt.min, scale.numeral_height) + SCALE_LAND)
@@ -267,10 +238,6 @@ fn numeral_spacing(numeral_height: Length) -> Length {
     numeral_height * NUMERAL_HALF / libm::sin(step / 2.0)
 }
 
-/// Least height of a saddle as a share of the pivot's reach: the straps then pull on a lever of
-/// about the length on which the lamp pulls.
-const STEADY: f64 = 0.9;
-
 impl SideBox {
     /// How far it comes back past the pivot anywhere in the tilt range.
     ///
@@ -292,7 +259,7 @@ impl SideBox {
 }
 
 /// Everything that turns, about the pivot.
-fn swing_boxes(fixture: &Fixture, plate: Option<&TiltPlate>) -> Vec<SideBox> {
+pub(super) fn swing_boxes(fixture: &Fixture, plate: Option<&TiltPlate>) -> Vec<SideBox> {
     let below = fixture.pivot_from_bottom.unwrap_or(fixture.height / 2.0);
     let z = [-below, fixture.height - below];
     let half_width = fixture.width / 2.0;
@@ -316,46 +283,6 @@ fn swing_boxes(fixture: &Fixture, plate: Option<&TiltPlate>) -> Vec<SideBox> {
         });
     }
     boxes
-}
-
-/// The plate for a hole pattern, and the lock bolt between plate and pivot.
-fn tilt_plate(pattern: &HolePattern, thread: Thread, job: &Job) -> (TiltPlate, Lock) {
-    let line = job.printer.line;
-    let holes = pattern::points(pattern);
-    let farthest =
-        |axis: usize| holes.iter().map(|p| p[axis].abs()).fold(Length::ZERO, Length::max);
-    let [x, y] = [farthest(0), farthest(1)];
-    let head = thread.washer().outer / 2.0;
-    let hole = thread.clearance_hole(HoleFit::Medium);
-    let lug = whole_lines(PLATE, line);
-    // Lugs stand outside the bolt heads, so that every bolt can be reached.
-    let inner = x + head + Length::mm(1.5);
-    let lug_x = [inner, inner + lug];
-    let bolt = PLATE_THREAD.clearance_hole(HoleFit::Medium);
-    let bolt_washer = PLATE_THREAD.washer().outer;
-    let lug_radius = (bolt / 2.0 + ROUND_HOLE).max(bolt_washer / 2.0 + Length::mm(1.0));
-    // The washers of pivot and lock must not meet.
-    let lock_radius = bolt_washer + Length::mm(2.0);
-    let lock = Lock { radius: lock_radius, angle: Angle::ZERO, slot: bolt };
-    // Plate and lamp may be wider than the yoke: they pass in front of the ears' ends.
-    let (_, end_radius) = ear_end(PLATE_THREAD, Some(&lock), job);
-    let pivot = (lock_radius + lug_radius).max(end_radius + SWING_CLEARANCE);
-    let lug_foot = lug_radius + Length::mm(2.0);
-    let plate = TiltPlate {
-        half: [
-            lug_x[1] + FOOT_LAND + Length::mm(0.5),
-            (y + head + ROUND_HOLE).max(lug_foot + FOOT_LAND + Length::mm(3.0)),
-        ],
-        thickness: whole_lines(PLATE, job.printer.layer),
-        corner: Length::mm(3.0),
-        holes,
-        hole,
-        lug_x,
-        lug_foot,
-        lug_radius,
-        pivot,
-    };
-    (plate, lock)
 }
 
 #[cfg(test)]

@@ -46,7 +46,7 @@ fn yoke(shared: &Shared<'_>) -> Vec<Finding> {
     let site = &shared.job.site;
     let mut found = ear_overstressed::check(first, &yoke.ear, &yoke.load, &shared.print, site.gust);
     if let Ok(lock) = &yoke.lock {
-        found.extend(tilt_lock_slips::check(first, lock, site.lock_torque));
+        found.extend(tilt_lock_slips::check(first, lock, shared.job));
     }
     for finding in &mut found {
         finding.parts.extend(others.iter().cloned());

@@ -4,22 +4,18 @@
 //! the tilt range is found exactly. The gust may press off the middle by a quarter of the lamp's
 //! height (EN 1991-1-4, 7.4.3, which gives a quarter of the width for signboards).
 
-use std::f64::consts::FRAC_PI_2;
-
 use super::{Absent, Section, Shared};
 use crate::engineering::strength::beam::ear_lines;
 use crate::engineering::strength::{
     Direction, Duration, Ear, EarLoad, EarStress, Print, TiltLock, TiltLockResult, lock,
 };
 use crate::engineering::wind::{Cuboid, WindLoad, weight, wind_on};
-use crate::params::{Job, Tilt};
+use crate::params::Job;
 use crate::plan::Plan;
+use crate::plan::steady::{middle, turning};
 use crate::sums::prints::Prints;
 use crate::tables::wind::BluffBody;
-use crate::units::{Length, Torque};
-
-/// Off-middle pressure of the gust, as a share of the lamp's height.
-const OFF_MIDDLE: f64 = 0.25;
+use crate::units::Length;
 
 /// Loads and results of the yoke.
 pub(crate) struct YokeSums {
@@ -59,18 +55,15 @@ impl YokeSums {
         };
         let load =
             EarLoad { weight: weight(lamp.mass + plate), front: wind.front, side: wind.side };
-        let [out, up, off] = yoke.swing.first().map_or([Length::ZERO; 3], |body| {
-            let middle = |[a, b]: [Length; 2]| ((a + b) / 2.0).get();
-            swing(middle(body.y), middle(body.z), &job.tilt)
-        });
+        let [out, up, _] = middle(&yoke.swing, &job.tilt);
         let ear = Ear { reach: yoke.reach, thickness: yoke.ear, height: yoke.foot_height };
-        let arm = off + lamp.height * OFF_MIDDLE;
-        let demand = load.weight.get() * out.get().abs() + load.front.get() * arm.get();
+        let [by_weight, by_gust] = turning(job, &yoke.swing, load.weight, load.front);
         let lock = print.limit(Direction::InLayer, Duration::Gust).map_err(Absent::told);
         let lock = lock.map(|bearing_limit| TiltLock {
             thread: yoke.thread,
             lock_radius: yoke.lock.map(|l| l.radius),
-            demand: Torque::newton_metres(demand / 1000.0),
+            weight: by_weight,
+            gust: by_gust,
             safety: job.site.safety,
             bearing_limit,
         });
@@ -86,21 +79,6 @@ impl YokeSums {
     }
 }
 
-/// The largest level distance, the largest height either way and the distance of a point that turns
-/// with the lamp, from the pivot, over the tilt range.
-fn swing(y: f64, z: f64, tilt: &Tilt) -> [Length; 3] {
-    let rho = libm::hypot(y, z);
-    let at = libm::atan2(z, y);
-    let (from, to) = (at + tilt.min.rad(), at + tilt.max.rad());
-    let turns = (-4..=4).map(|k| FRAC_PI_2 * f64::from(k)).filter(|a| (from..=to).contains(a));
-    let angles: Vec<f64> = turns.chain([from, to]).collect();
-    let out = angles.iter().map(|a| rho * libm::cos(*a)).fold(f64::NEG_INFINITY, f64::max);
-    let back = angles.iter().map(|a| -rho * libm::cos(*a)).fold(f64::NEG_INFINITY, f64::max);
-    let up = angles.iter().map(|a| (rho * libm::sin(*a)).abs()).fold(0.0, f64::max);
-    // Behind the pivot the weight turns the lamp the other way, as hard.
-    [out.max(back), up, rho].map(Length::mm)
-}
-
 pub(crate) fn section(shared: &Shared<'_>) -> Section {
     let mut section = Section::new("yoke: ears and tilt lock");
     let yoke = match &shared.yoke {
@@ -114,21 +92,4 @@ pub(crate) fn section(shared: &Shared<'_>) -> Section {
     section.take(stress.map(|found| ear_lines(&yoke.ear, &yoke.load, found)));
     section.take(yoke.locked().map(|(lock, found)| lock::lines(&lock, &found)));
     section
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::units::Angle;
-
-    #[test]
-    fn a_point_ahead_of_the_pivot_is_farthest_out_when_level() {
-        let tilt = Tilt { min: Angle::degrees(-10.0), max: Angle::degrees(90.0) };
-        let [out, up, rho] = swing(30.0, 0.0, &tilt);
-        assert_eq!([out.get(), up.get(), rho.get()], [30.0, 30.0, 30.0]);
-        // From 30 to 60 degrees: cos 30 out, sin 60 up.
-        let tilt = Tilt { min: Angle::degrees(30.0), max: Angle::degrees(60.0) };
-        let [out, up, _] = swing(30.0, 0.0, &tilt);
-        assert!((out.get() - 25.981).abs() < 1e-3 && (up.get() - 25.981).abs() < 1e-3);
-    }
 }

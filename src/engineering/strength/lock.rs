@@ -81,9 +81,11 @@ pub struct TiltLock {
     pub thread: Thread,
     /// Radius of a second screw in each ear's arc slot.
     pub lock_radius: Option<Length>,
-    /// Torque about the pivot from weight and wind, unfactored.
-    pub demand: Torque,
-    /// Factor on it.
+    /// Torque about the pivot from weight, unfactored.
+    pub weight: Torque,
+    /// Torque about the pivot from the gust, unfactored.
+    pub gust: Torque,
+    /// Factor on both.
     pub safety: f64,
     /// Short-term limit of the plastic under the washer.
     pub bearing_limit: Pressure,
@@ -133,8 +135,9 @@ impl TiltLock {
     /// # Errors
     /// A negative demand, a safety, radius or limit that is not above zero.
     pub fn solve(&self) -> Result<TiltLockResult, OutOfRange> {
-        let demand = not_negative("the torque about the pivot", self.demand.get())?
-            * positive("the safety factor", self.safety)?;
+        let weight = not_negative("the weight's torque about the pivot", self.weight.get())?;
+        let gust = not_negative("the gust's torque about the pivot", self.gust.get())?;
+        let demand = (weight + gust) * positive("the safety factor", self.safety)?;
         let limit = positive("the plastic's limit under the washer", self.bearing_limit.get())?;
         let lever = self.lever()?;
         let torque_per_newton = SIDES * FRICTION * lever / MM_PER_METRE * PRELOAD_KEPT;
@@ -167,6 +170,16 @@ impl TiltLock {
         let found = bare.solve()?;
         let lever = bare.lever()? * (found.least_preload / found.most_preload - 1.0);
         Ok(Length::mm(finite("the lock screw's radius", lever.max(0.0))?))
+    }
+
+    /// The largest factor on the gust's speed with which the lock holds; none when it does not hold
+    /// the weight, or there is no gust.
+    #[must_use]
+    pub fn most_gust(&self) -> Option<f64> {
+        // Forces go with the square of the speed.
+        let left = self.solve().ok()?.held.get() / self.safety - self.weight.get();
+        let factor = libm::sqrt(left / self.gust.get());
+        factor.is_finite().then_some(factor)
     }
 
     /// The thinnest thread with which the lock holds.
@@ -273,7 +286,8 @@ mod tests {
         TiltLock {
             thread: Thread::M6,
             lock_radius: None,
-            demand: Torque::newton_metres(demand),
+            weight: Torque::newton_metres(0.25 * demand),
+            gust: Torque::newton_metres(0.75 * demand),
             safety: 2.0,
             bearing_limit: Pressure::kpa(9.1e3),
         }
@@ -286,6 +300,13 @@ mod tests {
         let radius = weak.least_lock_radius().unwrap();
         let at = |r: f64| TiltLock { lock_radius: Some(mm(r)), ..weak }.solve().unwrap().holds();
         assert!(at(radius.get() * 1.0001) && !at(radius.get() * 0.9999));
+        let factor = weak.most_gust().unwrap();
+        let blown = |f: f64| {
+            let gust = weak.gust * (f * f);
+            TiltLock { gust, ..weak }.solve().unwrap().holds()
+        };
+        assert!(blown(factor * 0.9999) && !blown(factor * 1.0001));
+        assert_eq!(lock(20.0).most_gust(), None);
         let thread = lock(0.6).least_thread().unwrap();
         assert!(TiltLock { thread, ..lock(0.6) }.solve().unwrap().holds());
         assert!(lock(-1.0).solve().is_err());
