@@ -275,8 +275,7 @@ fn documents(
         return Ok(all);
     }
     let list = plates::pack(subject)?;
-    let stock = subject.made.par_iter().map(Stock::mesh_of).collect::<Result<Vec<_>, _>>()?;
-    let stock = Stock::new(stock);
+    let stock = Stock::of(subject.made);
     let shots = if drawn { pictures::shots(subject, &stock)? } else { Vec::new() };
     let draw = || shots.par_iter().map(Shot::draw).collect::<Result<Vec<_>, _>>();
     let plates = if on_plates { list.plates.len() } else { 0 };

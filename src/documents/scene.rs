@@ -1,15 +1,11 @@
 //! What a scene is made of: named bodies of a stuff that decides their colour, and the stock of
-//! printed parts from which they are taken, meshed only as fine as one looks.
+//! printed parts from which they are taken.
 
 use std::collections::BTreeMap;
 
-use super::{DocumentError, Subject};
+use super::Subject;
 use crate::mesh::TriMesh;
-use crate::produce::Made;
-use crate::units::Length;
-
-/// Largest gap between an exact surface and the mesh that is shown.
-pub const SHOWN_DEVIATION: Length = Length::mm(0.2);
+use crate::produce::{Made, Order};
 
 /// What a piece of a scene is; decides its colour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -96,28 +92,20 @@ impl Piece {
     }
 }
 
-/// Meshes of the parts in their own axes, coarse enough to be looked at only.
+/// Meshes of the parts, as designed, in their own axes.
 #[derive(Debug, Clone)]
 pub struct Stock {
     meshes: BTreeMap<String, TriMesh>,
 }
 
 impl Stock {
-    /// The mesh of one part in its own axes.
-    ///
-    /// # Errors
-    /// [`DocumentError`] when the part cannot be meshed so coarsely.
-    pub fn mesh_of(made: &Made) -> Result<(String, TriMesh), DocumentError> {
-        let part = &made.order.part;
-        let mesh = made.body.tessellate(SHOWN_DEVIATION);
-        let mesh = mesh.map_err(|e| DocumentError::at(&part.name)(&e))?.mesh;
-        Ok((part.name.clone(), mesh.posed(&part.print.inverse())))
-    }
-
-    /// From the meshes of [`Self::mesh_of`].
+    /// Every part that was made, back from its print pose.
     #[must_use]
-    pub fn new(meshes: impl IntoIterator<Item = (String, TriMesh)>) -> Self {
-        Self { meshes: meshes.into_iter().collect() }
+    pub fn of(made: &[Made]) -> Self {
+        let own = |Made { order: Order { part, .. }, designed, .. }: &Made| {
+            (part.name.clone(), designed.mesh.posed(&part.print.inverse()))
+        };
+        Self { meshes: made.iter().map(own).collect() }
     }
 
     /// A part in its own axes; none when it was not made.

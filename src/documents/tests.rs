@@ -49,7 +49,7 @@ impl Set {
     }
 
     fn stock(&self) -> Stock {
-        Stock::new(self.made.iter().map(|m| Stock::mesh_of(m).unwrap()))
+        Stock::of(&self.made)
     }
 }
 
