@@ -7,7 +7,7 @@
 
 use super::bvh::{Bvh, closest_on_triangle, winding};
 use super::topology::Topology;
-use super::vec3::{Vec3, add, cross, dot, norm, scale, sub};
+use super::vec3::{Vec3, add, cross, dot, norm, scale, sub, unit};
 use super::{Bounds, MeshFault, TriMesh};
 use crate::units::Length;
 
@@ -166,7 +166,10 @@ fn closest_pair(
                         let other = b.mesh.corners(t);
                         let least = best.map_or(reach, |p| p.distance);
                         let other_bounds = other.into_iter().fold(Bounds::EMPTY, Bounds::with);
-                        if between(&own_bounds, &other_bounds) >= least {
+                        if between(&own_bounds, &other_bounds) >= least
+                            || before(own, other) >= least
+                            || before(other, own) >= least
+                        {
                             continue;
                         }
                         let pair = triangle_pair(own, other);
@@ -189,7 +192,16 @@ fn closest_pair(
 
 /// Distance between two boxes; zero where they meet.
 fn between(a: &Bounds, b: &Bounds) -> f64 {
-    norm(std::array::from_fn(|k| (a.min[k] - b.max[k]).max(b.min[k] - a.max[k]).max(0.0)))
+    let off = |k: usize| (a.min[k] - b.max[k]).max(b.min[k] - a.max[k]).max(0.0);
+    norm([off(0), off(1), off(2)])
+}
+
+/// How far a triangle lies wholly before or behind the plane of another: they are no nearer.
+fn before(triangle: [Vec3; 3], [a, b, c]: [Vec3; 3]) -> f64 {
+    let Some(normal) = unit(cross(sub(b, a), sub(c, a))) else { return 0.0 };
+    let [p, q, r] = triangle;
+    let (p, q, r) = (dot(sub(p, a), normal), dot(sub(q, a), normal), dot(sub(r, a), normal));
+    p.min(q).min(r).max(-p.max(q).max(r))
 }
 
 fn triangle_pair(a: [Vec3; 3], b: [Vec3; 3]) -> Pair {
