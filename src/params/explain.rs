@@ -113,11 +113,12 @@ fn told(path: &str, field: &Field) -> String {
     }
     lines.extend(field.range_text().map(|range| format!("  range    {range}")));
     let keys = fields_of(&kind);
+    let has_defaults = matches!(kind, Kind::Table(table) if table.may_be_absent());
     lines.push(match (field.default)() {
         Absent::Required => "  default  none: it must be written".into(),
-        Absent::Nothing => "  default  not there".into(),
+        Absent::Nothing if !has_defaults => "  default  not there".into(),
         Absent::Value(value) if keys.is_empty() => format!("  default  {}", written(&value)),
-        Absent::Value(_) => "  default  see its keys".into(),
+        Absent::Nothing | Absent::Value(_) => "  default  see its keys".into(),
     });
     lines.extend(field.why.map(|why| format!("  why      {why}")));
     lines.extend(keys.iter().map(|f| format!("  {:<18} {}", f.key, f.doc.trim())));
@@ -145,7 +146,9 @@ strap.clearance: Gap between webbing and passage, all round.
     fn indices_forms_tables_and_words_are_told_and_nonsense_is_not() {
         assert!(explain_key("trunk[3].girth").unwrap().contains("must be written"));
         assert!(explain_key("fixture.mount.holes.count").unwrap().contains("How many"));
-        assert!(explain_key("strap").unwrap().contains("working-load"));
+        let strap = explain_key("strap").unwrap();
+        assert!(strap.contains("working-load") && strap.contains("see its keys"));
+        assert!(explain_key("battery").unwrap().contains("not there"));
         assert!(explain_key("polymer.kind").unwrap().contains("\"asa\""));
         for nonsense in ["", ".", "strap.colour", "girth", "strap.width.x", "[0]"] {
             assert_eq!(explain_key(nonsense), None, "{nonsense}");

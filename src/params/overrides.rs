@@ -88,7 +88,7 @@ impl Loaded {
                     let names = self.job.trunks.iter().map(|t| t.name.as_str());
                     let near = text::nearest(name, names);
                     let remedy = near.map_or_else(
-                        || "the names of the trunks are in the job file and its survey".to_owned(),
+                        || named(&self.job.trunks),
                         |near| format!("did you mean \"{near}\"?"),
                     );
                     Err(("no trunk has this name".to_owned(), remedy))
@@ -255,4 +255,14 @@ fn placed<'i>(value: Spanned<DeValue<'i>>, span: &Range<usize>) -> Option<Spanne
         plain => plain,
     };
     Some(Spanned::new(span.clone(), value))
+}
+
+/// Names of the trunks, as many as one reads.
+fn named(trunks: &[Trunk]) -> String {
+    /// More would fill the screen.
+    const MOST: usize = 6;
+    let names: Vec<String> = trunks.iter().take(MOST).map(|t| format!("\"{}\"", t.name)).collect();
+    let more = trunks.len().saturating_sub(MOST);
+    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+    format!("the trunks are {}{more}", names.join(", "))
 }

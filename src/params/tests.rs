@@ -302,6 +302,10 @@ fn girths_are_replaced_by_the_name_of_the_trunk() {
     }
     let near = job.set_girths(&again("Old Lim=1.79m")).unwrap_err();
     assert_eq!(near[0].remedy.as_deref(), Some("did you mean \"Old Lime\"?"));
+    let far = job.set_girths(&again("Xyz=1.79m")).unwrap_err();
+    let names = far[0].remedy.clone().unwrap();
+    assert!(names.contains("\"Ferry Lime\", \"Bench Lime\""), "{names}");
+    assert!(names.ends_with("and 1 more"), "{names}");
 }
 
 #[test]
