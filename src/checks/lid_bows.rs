@@ -57,4 +57,4 @@ pub fn check(
 }
 
 /// The most squeeze that a job file may ask for.
-const MOST_SQUEEZE: f64 = 0.4;
+pub(crate) const MOST_SQUEEZE: f64 = 0.4;

@@ -10,6 +10,7 @@ use super::{
     Groove, LAND_LEAST, Lanyard, Lid, ROOM_ABOVE, RoundedRect, SKIN_LEAST, SealScrews, Side,
     WALL_LEAST, layers, print_tolerance,
 };
+use crate::checks::lid_bows::MOST_SQUEEZE;
 use crate::checks::{Finding, lid_screw_without_insert, sum_without_result};
 use crate::engineering::seal;
 use crate::params::Job;
@@ -34,6 +35,9 @@ pub(super) const ROUND_INSERT: f64 = 0.5;
 const PITCH: [f64; 2] = [25.0, 45.0];
 /// Fullest groove that is planned: a hundredth under the limit.
 const FULLEST: f64 = 0.99 * FILL_MOST;
+/// Share of the cord's thickness by which the lid must be able to stand off between its screws: less
+/// wants screws that stand shoulder to shoulder.
+const LEAST_GAP: f64 = 0.02;
 /// The lid gets at most this many times as thick as the screws' heads ask.
 const THICKEST: f64 = 4.0;
 /// Stiffness under a load of months over the short-term value. From memory: plastics creep to about
@@ -120,12 +124,21 @@ impl Section {
 
         let cord = job.seal.cord;
         let layer = job.printer.layer;
-        // A slicer cuts to layers anyway: the depth is the nearest whole number of them.
+        // A slicer cuts to layers anyway: the depth is the nearest whole number of them, or one less
+        // where the nearest leaves the cord too loose in a print that is too deep.
         let wished = seal_groove(cord, job.seal.squeeze)?.depth / layer;
-        let depth = layer * wished.round().max(1.0).min((cord / layer - 1e-9).floor().max(1.0));
-        let mut groove = seal_groove(cord, 1.0 - depth / cord)?;
-        // Wide enough that even a shallow and narrow print is not filled beyond the limit.
         let off = print_tolerance(&job.printer);
+        let nearest = wished.round().max(1.0).min((cord / layer - 1e-9).floor().max(1.0));
+        let of_layers = |n: f64| seal_groove(cord, 1.0 - layer * n / cord);
+        let mut groove = of_layers(nearest)?;
+        if nearest > 1.0 && groove.allowed_gap(off) < cord * LEAST_GAP {
+            let tighter = of_layers(nearest - 1.0)?;
+            if tighter.squeeze() <= MOST_SQUEEZE {
+                groove = tighter;
+            }
+        }
+        let depth = groove.depth;
+        // Wide enough that even a shallow and narrow print is not filled beyond the limit.
         if depth > off {
             let section = std::f64::consts::FRAC_PI_4 * cord.get() * cord.get();
             let width = Length::mm(section / (FULLEST * (depth - off).get())) + off;
@@ -190,9 +203,8 @@ impl Section {
         let head = screw.cap_head();
         let counterbore_depth = layers(head.height.get(), &job.printer);
         let modulus = polymer(job.polymer.kind).modulus * LID_CREEP;
-        // At least a fiftieth of the cord, so that a hardly squeezed cord still gets a finite pitch;
-        // the check on squeeze speaks of it.
-        let gap = groove.allowed_gap(off).max(cord * 0.02);
+        // A hardly squeezed cord still gets a finite pitch; the check on squeeze speaks of it.
+        let gap = groove.allowed_gap(off).max(cord * LEAST_GAP);
         let strip = |thickness: f64| seal::Strip {
             width: Length::mm(rim),
             thickness: Length::mm(thickness),

@@ -226,6 +226,17 @@ fn the_garden_box_fits_its_bed_and_tells_why() {
     }
 }
 
+/// To the nearest of thick layers the cord would hardly be squeezed: the groove is one layer shallower.
+#[test]
+fn thick_layers_do_not_leave_the_cord_loose() {
+    for (layer, depth) in [(0.2, 2.2), (0.64, 1.92)] {
+        let mut job = job();
+        job.printer.layer = mm(layer);
+        let groove = plan(&job, RAIL_X).unwrap().groove.section;
+        assert!((groove.depth - mm(depth)).abs() < mm(1e-9), "{layer}: {}", groove.depth);
+    }
+}
+
 #[test]
 fn without_a_battery_or_with_a_coarse_screw_a_finding_says_so() {
     let code = |job: &Job| plan(job, RAIL_X).unwrap_err()[0].code;
