@@ -23,22 +23,31 @@ const BORDER: f64 = 8.0;
 /// Heights of text, mm.
 const TEXT: f64 = 2.8;
 /// Longest name under a lamp, in characters.
-const NAME: usize = 16;
+const NAME: usize = 19;
+/// From a feed's top to the middle of its box, from there to its lower end without and with a return,
+/// and to the next feed, mm.
+const HEAD: f64 = 20.0;
+const FOOT: [f64; 2] = [12.0, 20.0];
+const APART: f64 = 8.0;
 
 /// The diagram; none when the job has no feed that can be studied.
 #[must_use]
 pub fn drawing(subject: &Subject<'_>) -> Option<Drawing> {
     let feeds = subject.sums.power.feeds.as_ref().ok().filter(|f| !f.is_empty())?;
     let rows = |feed: &Studied| feed.feed.fixtures.len().div_ceil(ROW);
-    let tall = |feed: &Studied| STEP[1] * rows(feed) as f64 + 12.0;
+    let tall = |feed: &Studied| {
+        let foot = FOOT[usize::from(feed.feed.plan.layout == FeedLayout::Loop)];
+        HEAD + STEP[1] * rows(feed).saturating_sub(1) as f64 + foot
+    };
     let longest = feeds.iter().map(|f| f.feed.fixtures.len().min(ROW)).max().unwrap_or(1);
     let width = BORDER * 2.0 + BOX[0] + STEP[0] * longest as f64 + LAMP * 2.0;
-    let height = BORDER * 2.0 + feeds.iter().map(tall).sum::<f64>();
+    let apart = APART * (feeds.len() - 1) as f64;
+    let height = BORDER * 2.0 + feeds.iter().map(tall).sum::<f64>() + apart;
     let mut sheet = Drawing::new("Feed", Length::mm(width), Length::mm(height));
     let mut top = height - BORDER;
     for feed in feeds {
         one(&mut sheet, subject, feed, top);
-        top -= tall(feed);
+        top -= tall(feed) + APART;
     }
     Some(sheet)
 }
@@ -47,7 +56,7 @@ pub fn drawing(subject: &Subject<'_>) -> Option<Drawing> {
 fn one(sheet: &mut Drawing, subject: &Subject<'_>, studied: &Studied, top: f64) {
     let (job, feed, study) = (subject.job, &studied.feed, &studied.study);
     let metres = |l: Length| format!("{} m", trimmed(l.in_metres(), 1));
-    let middle = top - 22.0;
+    let middle = top - HEAD;
     let corner = [BORDER, middle - BOX[1] / 2.0];
     sheet.rounded(Layer::Edge, corner, BOX, 2.0);
     let home = feed.trunk.map_or("battery", |t| job.trunks[t].name.as_str());

@@ -24,24 +24,24 @@ const SCENE_SIZE: [u32; 2] = [1000, 750];
 
 /// A picture to be drawn.
 #[derive(Debug)]
-pub struct Shot<'a> {
+pub struct Shot {
     path: String,
     title: String,
     alt: String,
-    view: View<'a>,
+    view: View,
 }
 
 #[derive(Debug)]
-enum View<'a> {
+enum View {
     /// Shaded bodies.
     Shaded { pieces: Vec<Piece>, camera: Camera, size: [u32; 2] },
     /// Dimensioned views of a part.
-    Measured(dimensions::Views<'a>),
+    Measured(dimensions::Views),
     /// A finished drawing.
     Drawn(Drawing),
 }
 
-impl Shot<'_> {
+impl Shot {
     /// Where the picture is written, relative to the set.
     #[must_use]
     pub fn path(&self) -> &str {
@@ -78,7 +78,7 @@ impl Shot<'_> {
 ///
 /// # Errors
 /// [`DocumentError`] when a trunk's parts cannot be put together.
-pub fn shots<'a>(subject: &Subject<'a>, stock: &'a Stock) -> Result<Vec<Shot<'a>>, DocumentError> {
+pub fn shots<'a>(subject: &Subject<'a>, stock: &'a Stock) -> Result<Vec<Shot>, DocumentError> {
     let mut shots = Vec::new();
     let trunks = Shown::of(subject);
     if let Some(trunk) = trunks.lamp {
@@ -125,7 +125,7 @@ pub fn shots<'a>(subject: &Subject<'a>, stock: &'a Stock) -> Result<Vec<Shot<'a>
         let part = &made.order.part;
         let Some(mesh) = stock.get(&part.name) else { continue };
         let (azimuth, elevation) = match part.kind {
-            PartKind::Cradle => (-38.0, 24.0),
+            PartKind::Cradle => (-22.0, 30.0),
             PartKind::TiltPlate => (32.0, 40.0),
             PartKind::BoxBody => (158.0, 44.0),
             PartKind::BoxLid => (158.0, 50.0),
@@ -147,11 +147,11 @@ pub fn shots<'a>(subject: &Subject<'a>, stock: &'a Stock) -> Result<Vec<Shot<'a>
             },
         });
     }
-    for views in dimensions::all(subject, stock) {
+    for views in dimensions::all(subject) {
         shots.push(Shot {
             path: format!("pictures/{}.svg", views.name()),
             title: format!("{} with its dimensions in mm", views.name()),
-            alt: format!("Front, side and top view of {} with dimensions", views.name()),
+            alt: format!("{} with dimensions, from {}", views.name(), views.sides()),
             view: View::Measured(views),
         });
     }

@@ -71,16 +71,28 @@ pub fn file(subject: &Subject<'_>, told: &Told<'_>) -> Result<Document, Document
     Ok((PATH.into(), html.into_bytes()))
 }
 
-/// A table from its head; a `#` before a column's name sets its cells as numbers.
+/// A table from its head; a `#` before a column's name sets its cells as numbers. A column of which
+/// no row has anything to tell is left out.
 fn table(caption: &str, columns: &[&str], rows: Vec<Vec<String>>) -> Table {
     let column = |name: &&str| Column {
         name: name.trim_start_matches('#').to_owned(),
         numeric: name.starts_with('#'),
     };
+    let told: Vec<bool> = (0..columns.len())
+        .map(|k| rows.iter().any(|row| row.get(k).is_some_and(|cell| !cell.is_empty())))
+        .collect();
+    let row = |row: Vec<String>| {
+        row.into_iter().zip(&told).filter(|(_, told)| **told).map(|(cell, _)| cell).collect()
+    };
     Table {
         caption: caption.into(),
-        columns: columns.iter().map(column).collect(),
-        rows,
+        columns: columns
+            .iter()
+            .zip(&told)
+            .filter(|(_, told)| **told)
+            .map(|(c, _)| column(c))
+            .collect(),
+        rows: rows.into_iter().map(row).collect(),
         tick: false,
     }
 }

@@ -6,7 +6,7 @@
 //! lines follow ISO 129-1 in form: extension lines with a gap, a line with arrows, the text above it
 //! (sizes from common practice, no source).
 //!
-//! Units: millimetres at 1:1, y up. The hidden-line removal is sampled: an end of a line may be off
+//! Units: millimetres, y up; the part is drawn to a scale, dimensions and text as large as on paper. The hidden-line removal is sampled: an end of a line may be off
 //! by one sample, and a part of an edge shorter than that may be missing.
 
 use std::collections::BTreeMap;
@@ -23,16 +23,19 @@ pub const SAMPLES: usize = 1000;
 
 /// Runs of fewer samples are no lines.
 const SPECK: f64 = 3.0;
-/// Height of dimension text, mm.
-const TEXT: f64 = 3.0;
+/// Height of dimension text, mm: capitals of about 9 points.
+const TEXT: f64 = 2.2;
+/// The same in a drawing that is not a view of a part, and is read on a screen.
+const FLAT_TEXT: f64 = 3.0;
 /// Length of a dimension arrow, mm.
 const ARROW: f64 = 2.5;
 /// Gap between the part and an extension line, and its overhang past the dimension line, mm.
 const GAP: f64 = 1.0;
 /// Free border about everything, mm.
-const BORDER: f64 = 6.0;
-/// Width of an average character over the height of capitals. Common practice, no source.
-const ADVANCE: f64 = 0.85;
+const BORDER: f64 = 3.0;
+/// Width of an average character of such a label over the height of capitals: digits of a common
+/// sans-serif are 0.87 wide, narrow letters, points and spaces less. By measuring, no source.
+const ADVANCE: f64 = 0.75;
 
 /// A dimension between two points of the part.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,13 +46,16 @@ pub struct Dimension {
     pub to: [f64; 3],
     /// What is written, such as `62.5` or `R 148`.
     pub label: String,
-    /// Where the dimension line lies: at this distance from the points, to the left of the way
-    /// from the first to the second as seen in the view; negative to the right.
+    /// Where the dimension line lies: at this distance on paper from the points, to the left of the
+    /// way from the first to the second as seen in the view; negative to the right.
     pub offset: Length,
+    /// Farther away by this length of the part, on the same side: past what reaches out beyond the
+    /// points.
+    pub beyond: Length,
 }
 
 /// Why there is no view.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum ViewError {
     /// The mesh is unusable.
     #[error("a view cannot be drawn: {0}")]
@@ -60,9 +66,13 @@ pub enum ViewError {
         /// Which, from 1.
         number: usize,
     },
+    /// The scale is no positive number.
+    #[error("a view cannot be drawn to the scale {0}")]
+    Scale(f64),
 }
 
-/// Draws the visible edges of a mesh as seen by the camera, with dimensions.
+/// Draws the visible edges of a mesh as seen by the camera, with dimensions; a millimetre of the part
+/// is `scale` millimetres long.
 ///
 /// Dimensions whose two points fall together in this view are left out.
 ///
@@ -73,20 +83,26 @@ pub fn view(
     mesh: &TriMesh,
     camera: &Camera,
     dimensions: &[Dimension],
+    scale: f64,
 ) -> Result<Drawing, ViewError> {
     mesh.check()?;
+    if !(scale.is_finite() && scale > 0.0) {
+        return Err(ViewError::Scale(scale));
+    }
     for (i, d) in dimensions.iter().enumerate() {
         let sound = |x: &f64| x.abs() <= crate::mesh::COORDINATE_LIMIT;
-        if !d.from.iter().chain(&d.to).chain([&d.offset.get()]).all(sound) {
+        let away = [d.offset.get(), d.beyond.get()];
+        if !d.from.iter().chain(&d.to).chain(&away).all(sound) {
             return Err(ViewError::Dimension { number: i + 1 });
         }
     }
     let mut figures: Vec<(Layer, Figure)> = visible_lines(mesh, camera)
         .into_iter()
-        .map(|points| (Layer::Edge, Figure::Polyline { points: points.to_vec(), closed: false }))
+        .map(|points| points.map(|p| p.map(|x| x * scale)).to_vec())
+        .map(|points| (Layer::Edge, Figure::Polyline { points, closed: false }))
         .collect();
     for d in dimensions {
-        figures.extend(dimension(camera, d));
+        figures.extend(dimension(camera, d, scale, TEXT));
     }
     Ok(on_sheet(title, figures))
 }
@@ -185,12 +201,13 @@ pub(crate) fn flat_dimension(
     label: &str,
 ) -> Vec<(Layer, Figure)> {
     let [from, to] = [from, to].map(|[x, y]| [x, y, 0.0]);
-    dimension(&Camera::TOP, &Dimension { from, to, label: label.to_owned(), offset })
+    let (label, beyond) = (label.to_owned(), Length::ZERO);
+    dimension(&Camera::TOP, &Dimension { from, to, label, offset, beyond }, 1.0, FLAT_TEXT)
 }
 
-/// Figures of a dimension in projected millimetres.
-fn dimension(camera: &Camera, d: &Dimension) -> Vec<(Layer, Figure)> {
-    let [a, b] = [d.from, d.to].map(|p| camera.project(p));
+/// Figures of a dimension in projected millimetres on paper.
+fn dimension(camera: &Camera, d: &Dimension, scale: f64, height: f64) -> Vec<(Layer, Figure)> {
+    let [a, b] = [d.from, d.to].map(|p| camera.project(p).map(|x| x * scale));
     let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
     let length = libm::hypot(dx, dy);
     if length < 1e-6 {
@@ -198,8 +215,8 @@ fn dimension(camera: &Camera, d: &Dimension) -> Vec<(Layer, Figure)> {
     }
     let (ux, uy) = (dx / length, dy / length);
     let (nx, ny) = (-uy, ux); // to the left of the way
-    let off = d.offset.get();
-    let side = if off < 0.0 { -1.0 } else { 1.0 };
+    let side = if d.offset < Length::ZERO { -1.0 } else { 1.0 };
+    let off = d.offset.get() + side * d.beyond.get() * scale;
     let put = |p: [f64; 3], along: f64, away: f64| {
         [p[0] + ux * along + nx * away, p[1] + uy * along + ny * away]
     };
@@ -231,37 +248,50 @@ fn dimension(camera: &Camera, d: &Dimension) -> Vec<(Layer, Figure)> {
         turn += std::f64::consts::PI;
         above = -1.0;
     }
-    let middle = [(a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0, 0.0];
-    out.push((
-        Layer::Dimension,
-        Figure::Text {
-            at: put(middle, 0.0, off + above * 0.8),
-            height: TEXT,
-            anchor: Anchor::Middle,
-            turn: Angle::radians(turn),
-            text: d.label.clone(),
-        },
-    ));
+    // Above the line, or where it is too short for that, beside its end.
+    let (at, anchor) = if label_width(&d.label, height) <= length {
+        let middle = [(a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0, 0.0];
+        (put(middle, 0.0, off + above * 0.8), Anchor::Middle)
+    } else {
+        let end = if above < 0.0 { a } else { b };
+        (put(end, above * (tail + GAP), off - above * height / 2.0), Anchor::Start)
+    };
+    let (turn, text) = (Angle::radians(turn), d.label.clone());
+    out.push((Layer::Dimension, Figure::Text { at, height, anchor, turn, text }));
     out
+}
+
+/// About how wide a text is.
+fn label_width(text: &str, height: f64) -> f64 {
+    text.chars().count() as f64 * height * ADVANCE
 }
 
 /// Moves the figures onto a sheet that just holds them.
 fn on_sheet(title: &str, figures: Vec<(Layer, Figure)>) -> Drawing {
     let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
-    let mut reach = |p: [f64; 2], by: f64| {
+    let mut reach = |p: [f64; 2], by: [f64; 2]| {
         for k in 0..2 {
-            low[k] = low[k].min(p[k] - by);
-            high[k] = high[k].max(p[k] + by);
+            low[k] = low[k].min(p[k] - by[k]);
+            high[k] = high[k].max(p[k] + by[k]);
         }
     };
     for (_, figure) in &figures {
         match figure {
-            Figure::Polyline { points, .. } => points.iter().for_each(|p| reach(*p, 0.0)),
-            Figure::Text { at, height, text, .. } => {
-                reach(*at, (text.chars().count() as f64 * height * ADVANCE / 2.0).max(*height));
+            Figure::Polyline { points, .. } => points.iter().for_each(|p| reach(*p, [0.0; 2])),
+            Figure::Text { at, height, anchor, turn, text } => {
+                let half = label_width(text, *height) / 2.0;
+                let (s, c) = (turn.sin(), turn.cos());
+                let ahead = match anchor {
+                    Anchor::Start => half,
+                    Anchor::Middle => 0.0,
+                    Anchor::End => -half,
+                };
+                let middle = [at[0] + ahead * c, at[1] + ahead * s];
+                let (s, c) = (s.abs(), c.abs());
+                reach(middle, [half * c + height * s, half * s + height * c]);
             }
             Figure::Circle { centre, radius } | Figure::Arc { centre, radius, .. } => {
-                reach(*centre, *radius);
+                reach(*centre, [*radius; 2]);
             }
         }
     }
@@ -313,7 +343,7 @@ mod tests {
         // Perimeter of the face that is seen.
         let mesh = cuboid([30.0, 20.0, 10.0]);
         for (camera, want) in [(Camera::FRONT, 80.0), (Camera::SIDE, 60.0), (Camera::TOP, 100.0)] {
-            let got = edge_length(&view("box", &mesh, &camera, &[]).unwrap());
+            let got = edge_length(&view("box", &mesh, &camera, &[], 1.0).unwrap());
             assert!((got - want).abs() < 1e-6, "{got} {want}");
         }
     }
@@ -322,11 +352,11 @@ mod tests {
     fn a_hidden_body_leaves_no_line_and_a_half_hidden_one_half() {
         let plate = moved(&cuboid([40.0, 2.0, 40.0]), [0.0, 20.0, 0.0]);
         let behind = moved(&cuboid([10.0, 2.0, 10.0]), [15.0, 0.0, 15.0]);
-        let hidden = view("x", &together(&plate, &behind), &Camera::FRONT, &[]).unwrap();
+        let hidden = view("x", &together(&plate, &behind), &Camera::FRONT, &[], 1.0).unwrap();
         assert!((edge_length(&hidden) - 160.0).abs() < 1e-6);
         // Reaching out to the side by half: 5 + 10 + 5 mm more are in view.
         let beside = moved(&cuboid([10.0, 2.0, 10.0]), [35.0, 0.0, 15.0]);
-        let half = view("x", &together(&plate, &beside), &Camera::FRONT, &[]).unwrap();
+        let half = view("x", &together(&plate, &beside), &Camera::FRONT, &[], 1.0).unwrap();
         let pitch = 45.0 / SAMPLES as f64;
         let got = edge_length(&half);
         assert!((got - 180.0).abs() < 8.0 * pitch, "{got}");
@@ -334,8 +364,9 @@ mod tests {
 
     #[test]
     fn a_tube_from_above_is_two_circles() {
-        let got =
-            edge_length(&view("tube", &tube(10.0, 20.0, 30.0, 64), &Camera::TOP, &[]).unwrap());
+        let got = edge_length(
+            &view("tube", &tube(10.0, 20.0, 30.0, 64), &Camera::TOP, &[], 1.0).unwrap(),
+        );
         // Perimeter of a regular n-gon: 2 n r sin(pi / n).
         let n = 64.0;
         let want = 2.0 * n * 30.0 * libm::sin(std::f64::consts::PI / n);
@@ -346,7 +377,7 @@ mod tests {
     fn edges_that_fall_together_are_drawn_once() {
         // From the front a tube is a rectangle, whichever of its rims and seams are in view.
         let mesh = tube(10.0, 20.0, 30.0, 64);
-        let d = view("tube", &mesh, &Camera::FRONT, &[]).unwrap();
+        let d = view("tube", &mesh, &Camera::FRONT, &[], 1.0).unwrap();
         assert!((edge_length(&d) - 140.0).abs() < 0.1, "{}", edge_length(&d));
         assert_eq!(d.figures().len(), 4);
     }
@@ -359,8 +390,9 @@ mod tests {
             to: [30.0, 0.0, 0.0],
             label: "30 <&".into(),
             offset: Length::mm(-8.0),
+            beyond: Length::ZERO,
         };
-        let d = view("box", &mesh, &Camera::TOP, std::slice::from_ref(&width)).unwrap();
+        let d = view("box", &mesh, &Camera::TOP, std::slice::from_ref(&width), 1.0).unwrap();
         let text = d.figures().iter().find_map(|f| match &f.1 {
             Figure::Text { at, turn, .. } => Some((*at, *turn)),
             _ => None,
@@ -379,10 +411,44 @@ mod tests {
         assert!((low - at[1] - (8.0 - 0.8)).abs() < 1e-9, "8 mm below the edge: {low} {at:?}");
         assert!(roxmltree::Document::parse(&svg(&d).unwrap()).is_ok());
         // Seen end on, there is nothing to dimension.
-        let end = view("box", &mesh, &Camera::SIDE, std::slice::from_ref(&width)).unwrap();
+        let end = view("box", &mesh, &Camera::SIDE, std::slice::from_ref(&width), 1.0).unwrap();
         assert!(end.figures().iter().all(|f| f.0 == Layer::Edge));
         let bad = Dimension { offset: Length::mm(f64::NAN), ..width };
-        let bad = view("box", &mesh, &Camera::SIDE, &[bad]);
+        let bad = view("box", &mesh, &Camera::SIDE, &[bad], 1.0);
         assert_eq!(bad, Err(ViewError::Dimension { number: 1 }));
+    }
+
+    #[test]
+    fn a_scale_makes_the_part_smaller_and_leaves_text_and_distances() {
+        let mesh = cuboid([30.0, 20.0, 10.0]);
+        let width = Dimension {
+            from: [0.0, 0.0, 0.0],
+            to: [30.0, 0.0, 0.0],
+            label: "30".into(),
+            offset: Length::mm(-8.0),
+            beyond: Length::mm(4.0),
+        };
+        let draw = |scale| view("box", &mesh, &Camera::TOP, std::slice::from_ref(&width), scale);
+        let half = draw(0.5).unwrap();
+        assert!((edge_length(&half) - 50.0).abs() < 1e-6);
+        let text = half.figures().iter().find_map(|f| match &f.1 {
+            Figure::Text { at, height, .. } => Some((at[1], *height)),
+            _ => None,
+        });
+        let (at, height) = text.unwrap();
+        let low = half.figures().iter().filter(|f| f.0 == Layer::Edge);
+        let low = low.filter_map(|f| match &f.1 {
+            Figure::Polyline { points, .. } => {
+                Some(points.iter().map(|p| p[1]).fold(f64::MAX, f64::min))
+            }
+            _ => None,
+        });
+        // 8 mm on paper and 4 mm of the part, less the gap under the text.
+        let low = low.fold(f64::MAX, f64::min);
+        assert!((low - at - (8.0 + 2.0 - 0.8)).abs() < 1e-9, "{low} {at}");
+        assert_eq!(height, TEXT);
+        for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            assert!(matches!(draw(bad), Err(ViewError::Scale(_))));
+        }
     }
 }

@@ -90,6 +90,12 @@ impl Fact {
     pub fn new(label: impl Into<String>, value: impl ToString) -> Self {
         Self { label: label.into(), value: value.to_string() }
     }
+
+    /// Whether it wants a row of its own.
+    fn is_long(&self) -> bool {
+        const LONG: usize = 44;
+        self.label.chars().count() + self.value.chars().count() > LONG
+    }
 }
 
 /// A table. Rows may be shorter than the head.
