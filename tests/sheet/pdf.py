@@ -40,7 +40,11 @@ class Pdf:
 
     def stream(self, number: int) -> bytes:
         body = self.objects[number]
-        content = re.search(rb"(?s)stream\r?\n(.*?)\r?\nendstream", body).group(1)
+        # By its length: the last byte of what is packed may look like the end of a line.
+        length = re.search(rb"/Length\s+(\d+)(\s+0 R)?", body)
+        size = int(self.objects[int(length.group(1))] if length.group(2) else length.group(1))
+        start = re.search(rb"\bstream\r?\n", body).end()
+        content = body[start : start + size]
         return zlib.decompress(content) if b"/FlateDecode" in body else content
 
     def names(self, body: bytes) -> dict[bytes, int]:

@@ -93,7 +93,7 @@ impl Fact {
 
     /// Whether it wants a row of its own.
     fn is_long(&self) -> bool {
-        const LONG: usize = 44;
+        const LONG: usize = 52;
         self.label.chars().count() + self.value.chars().count() > LONG
     }
 }
