@@ -37,6 +37,8 @@ CLASS_5 = {"0.5": 39.0, "0.75": 26.0, "1": 19.5, "1.5": 13.3, "2.5": 7.98, "4": 
 SAME_VOLTS = 0.011
 # Chords of 0.05 mm in the slice, buckle and tail as printed, mm.
 SAME_STRAP = 0.1
+# Slices through one passage leave webs as thick as each other to so much, mm: its mouths are rounded.
+SAME_WEB = 1.0
 
 
 def quantity(value: object) -> float:
@@ -200,18 +202,24 @@ def angles(bearings: list) -> list[float]:
 
 def web_of(mesh: trimesh.Trimesh) -> shapely.Polygon | None:
     """The part of a saddle between trunk and strap: the rearmost piece of a slice through the
-    lowest passage, where the slice falls in two."""
+    lowest passage, where the slice falls in two. A slot in the ears parts a slice too, but farther
+    out."""
     solid = manifold3d.Manifold(
         manifold3d.Mesh(vert_properties=np.asarray(mesh.vertices, dtype=np.float32),
                         tri_verts=np.asarray(mesh.faces, dtype=np.uint32)))
-    found = []
+    rear = []
     for z in np.linspace(0.03, 0.6, 115) * mesh.extents[2]:
         # Outlines only: a hull has no holes.
         outlines = [max(map(shapely.Polygon, piece.to_polygons()), key=lambda p: p.area)
                     for piece in solid.slice(z).decompose()]
         pieces = sorted(outlines, key=lambda p: p.bounds[1])
-        if len(pieces) >= 2 and pieces[1].bounds[1] >= pieces[0].bounds[3]:
-            found.append(pieces[0])
+        parted = len(pieces) >= 2 and pieces[1].bounds[1] >= pieces[0].bounds[3]
+        rear.append(pieces[0] if parted else None)
+    thinnest = min((p.bounds[3] for p in rear if p is not None), default=0.0)
+    found = []
+    for piece in rear:
+        if piece is not None and piece.bounds[3] < thinnest + SAME_WEB:
+            found.append(piece)
         elif found:
             break
     # The middle of the passage.
