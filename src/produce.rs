@@ -70,13 +70,18 @@ pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
         let lines = ["TILT PLATE"];
         let part =
             tilt_plate::draw("tilt-plate", plate, yoke.pivot_hole, yoke.lock, &lines, engraving);
-        all.push(Order { part, copies: plan.lamps, prints: plan.lamps, trunks: Vec::new() });
+        all.push(Order {
+            part,
+            copies: plan.lamps,
+            prints: plan.common.tilt_plates,
+            trunks: Vec::new(),
+        });
     }
     if let Some(enclosure) = &plan.enclosure {
         let trunks: Vec<usize> =
             (0..job.trunks.len()).filter(|&t| job.trunks[t].carries_box).collect();
         for part in [box_body::draw(enclosure, engraving), box_lid::draw(enclosure, engraving)] {
-            let (copies, prints) = (plan.boxes, plan.boxes);
+            let (copies, prints) = (plan.boxes, plan.common.boxes);
             all.push(Order { part, copies, prints, trunks: trunks.clone() });
         }
     }
@@ -87,17 +92,18 @@ pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
         let part = rail::draw(&name, &size.rail, &[line.as_str()], engraving);
         all.push(class_order(part, &size.class));
     }
-    let mut pieces: Vec<Part> = plan
-        .cradles
-        .iter()
+    // Try pieces of what is to be printed.
+    let new = plan.cradles.iter().filter(|c| c.class.prints > 0);
+    let mut pieces: Vec<Part> = new
         .map(|c| {
             try_piece::curve(&c.class.mark.to_lowercase(), &c.saddle, &c.class.mark, engraving)
         })
         .collect();
-    if plan.lamps > 0 {
+    if !pieces.is_empty() {
         pieces.push(try_piece::yoke(&plan.yoke, engraving));
     }
-    pieces.extend(plan.enclosure.iter().map(|e| try_piece::seal(e, engraving)));
+    let boxed = plan.enclosure.iter().filter(|_| plan.common.boxes > 0);
+    pieces.extend(boxed.map(|e| try_piece::seal(e, engraving)));
     all.extend(pieces.into_iter().map(|part| Order {
         part,
         copies: 1,

@@ -23,6 +23,7 @@ use crate::export::{step, stl, threemf};
 use crate::params::{Job, SourceMap};
 use crate::parts::PartKind;
 use crate::plan::reuse::Verdict;
+use crate::plan::shelf::Shelved;
 use crate::plan::{self, Before, Plan, SizeKind};
 use crate::produce::{self, Made};
 use crate::sums::Sums;
@@ -140,6 +141,9 @@ fn progress(steps: usize, output: &Output) -> ProgressBar {
     bar.with_message("making parts")
 }
 
+/// Files out of use that are named one by one.
+const LISTED: usize = 3;
+
 pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Outcome, Failure> {
     let input = Input::read(args, output)?;
     let job = &input.job;
@@ -190,6 +194,12 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
         counted(committed.written.len(), "file"),
         committed.unchanged.len()
     ));
+    if let Some(shelf) = work.plan.as_ref().map(|plan| &plan.shelf).filter(|s| !s.is_empty()) {
+        let told =
+            |s: &Shelved| format!("{} x {}-{}", s.copies, s.kind.word(), s.mark.to_lowercase());
+        let told: Vec<String> = shelf.iter().map(told).collect();
+        output.say(&format!("on the shelf, for another year: {}", told.join(", ")));
+    }
     let others = committed.unused.iter().chain(&committed.kept);
     match (part, others.clone().count()) {
         (_, 0) => {}
@@ -198,6 +208,11 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
             counted(n, "file"),
             if n == 1 { "it was" } else { "they were" }
         )),
+        (false, n) if n > LISTED => {
+            let few: Vec<&str> = others.take(LISTED).map(String::as_str).collect();
+            let more = n - few.len();
+            output.say(&format!("no longer used: {} and {more} more files", few.join(", ")));
+        }
         (false, _) => others.for_each(|stale| output.say(&format!("no longer used: {stale}"))),
     }
     for gone in &committed.removed {
@@ -230,6 +245,7 @@ fn say_changes(plan: &Plan, output: &Output) {
         let verdict = match change.verdict {
             Verdict::Keep if change.prints == 0 => continue,
             Verdict::Keep => "one more",
+            Verdict::Reprint if plan.in_hand && change.prints == 0 => "another print in hand",
             Verdict::Reprint => "reprint",
             Verdict::New => "new size",
             Verdict::Unserved => "unserved",

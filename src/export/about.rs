@@ -9,6 +9,7 @@ use sha2::{Digest, Sha256};
 use crate::checks::Finding;
 use crate::engineering::sizes::Size;
 use crate::params::Job;
+use crate::plan::common::Common;
 use crate::plan::reuse::{Change, EarlierTrunk};
 use crate::plan::{Before, Derived, Plan, Printed, SizeClass, SizeKind};
 use crate::produce::{Made, mark_lines, part_name};
@@ -33,6 +34,12 @@ pub struct About {
     pub sizes: Vec<SizeEntry>,
     /// What each trunk gets.
     pub trunks: Vec<TrunkEntry>,
+    /// Prints in hand that no trunk gets.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub shelf: Vec<ShelfEntry>,
+    /// Boxes and tilt plates that there are when all is printed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub common: Vec<Common>,
     /// What happens on each trunk since the earlier set whose parts are in hand.
     pub changes: Vec<ChangeEntry>,
     /// Every derived dimension with its reason.
@@ -130,6 +137,15 @@ pub struct SizeEntry {
     pub girth_to: f64,
 }
 
+/// Prints that hang on no trunk, as next year's run reads them back.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ShelfEntry {
+    /// The print.
+    pub size: SizeEntry,
+    /// How many.
+    pub copies: u32,
+}
+
 /// What a trunk gets, as next year's run reads it back.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct TrunkEntry {
@@ -154,6 +170,12 @@ pub struct Earlier {
     pub sizes: Vec<SizeEntry>,
     /// What each trunk got.
     pub trunks: Vec<TrunkEntry>,
+    /// What hung on none.
+    #[serde(default)]
+    pub shelf: Vec<ShelfEntry>,
+    /// Boxes and tilt plates.
+    #[serde(default)]
+    pub common: Vec<Common>,
 }
 
 impl Earlier {
@@ -161,13 +183,23 @@ impl Earlier {
     #[must_use]
     pub fn before(&self, in_hand: bool) -> Before {
         let (cradles, rails) = (self.printed("cradle"), self.printed("rail"));
-        Before { in_hand, kept_for_pull: [0.0; 2], cradles, rails }
+        let common = self.common.clone();
+        Before { in_hand, kept_for_pull: [0.0; 2], cradles, rails, common }
     }
 
     fn printed(&self, kind: &str) -> Printed {
         let mut printed = Printed::default();
         let mut names = Vec::new();
-        for entry in self.sizes.iter().filter(|e| e.kind == kind) {
+        let hung = self.sizes.iter().map(|entry| (entry, 0));
+        let shelf = self.shelf.iter().map(|shelved| (&shelved.size, shelved.copies));
+        for (entry, spare) in hung.chain(shelf).filter(|(entry, _)| entry.kind == kind) {
+            // A size may both hang and lie on the shelf.
+            let mut known = printed.marks.iter().zip(&printed.shapes);
+            if let Some(known) = known.position(|k| k == (&entry.mark, &entry.shape)) {
+                let copies = &mut printed.made.spare[known];
+                *copies = copies.saturating_add(spare);
+                continue;
+            }
             let plain = !entry.mark.is_empty()
                 && entry.mark.len() < 8
                 && entry.mark.bytes().all(|b| b.is_ascii_uppercase());
@@ -180,6 +212,7 @@ impl Earlier {
             if plain && size.face().is_ok() {
                 names.push(format!("{kind}-{}", entry.mark.to_lowercase()));
                 printed.made.sizes.push(size);
+                printed.made.spare.push(spare);
                 printed.marks.push(entry.mark.clone());
                 printed.shapes.push(entry.shape.clone());
             }
@@ -205,17 +238,23 @@ impl About {
     /// The account of what was made.
     #[must_use]
     pub fn new(job: &Job, plan: &Plan, made: &[Made], sums: &Sums, findings: &[Finding]) -> Self {
-        let size = |kind: &str, class: &SizeClass, shape: &str| SizeEntry {
-            kind: kind.into(),
-            mark: class.mark.clone(),
+        let entry = |kind: SizeKind, mark: &str, shape: &str, size: &Size| SizeEntry {
+            kind: kind.word().into(),
+            mark: mark.into(),
             shape: shape.into(),
-            face_radius: class.size.face_radius.get(),
-            half_width: class.size.half_width.get(),
-            girth_from: class.size.girth_from.get(),
-            girth_to: class.size.girth_to.get(),
+            face_radius: size.face_radius.get(),
+            half_width: size.half_width.get(),
+            girth_from: size.girth_from.get(),
+            girth_to: size.girth_to.get(),
         };
-        let cradles = plan.cradles.iter().map(|c| size("cradle", &c.class, &c.shape));
-        let rails = plan.rails.iter().map(|r| size("rail", &r.class, &r.shape));
+        let of =
+            |kind, class: &SizeClass, shape: &str| entry(kind, &class.mark, shape, &class.size);
+        let cradles = plan.cradles.iter().map(|c| of(SizeKind::Cradle, &c.class, &c.shape));
+        let rails = plan.rails.iter().map(|r| of(SizeKind::Rail, &r.class, &r.shape));
+        let shelf = plan.shelf.iter().map(|s| ShelfEntry {
+            size: entry(s.kind, &s.mark, &s.shape, &s.size),
+            copies: s.copies,
+        });
         let trunks = job.trunks.iter().zip(&plan.trunks).map(|(trunk, gets)| TrunkEntry {
             name: trunk.name.clone(),
             girth: trunk.girth.get(),
@@ -232,6 +271,8 @@ impl About {
             parts: made.iter().map(|m| part_entry(job, m)).collect(),
             sizes: cradles.chain(rails).collect(),
             trunks: trunks.collect(),
+            shelf: shelf.collect(),
+            common: plan.common.all.clone(),
             changes: plan
                 .changes
                 .iter()

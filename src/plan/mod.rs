@@ -1,6 +1,7 @@
 //! Every derived dimension: pure arithmetic from the job to plain data that parts, checks, templates
 //! and the job sheet read.
 
+pub mod common;
 pub mod derived;
 pub mod enclosure;
 pub mod marks;
@@ -9,6 +10,7 @@ pub mod plates;
 pub mod rail;
 pub mod reuse;
 pub mod saddle;
+pub mod shelf;
 pub(crate) mod standing;
 pub(crate) mod steady;
 pub mod tilt_plate;

@@ -21,6 +21,23 @@ pub struct Earlier {
     pub sizes: Vec<Size>,
     /// The trunks of that year.
     pub trunks: Vec<EarlierTrunk>,
+    /// For each size the copies that hung on no trunk; those not told are none.
+    pub spare: Vec<u32>,
+}
+
+impl Earlier {
+    /// For each size all copies that there are.
+    #[must_use]
+    pub fn copies(&self) -> Vec<u32> {
+        let mut copies = self.spare.clone();
+        copies.resize(self.sizes.len(), 0);
+        for old in &self.trunks {
+            if let Some(all) = old.size.and_then(|s| copies.get_mut(s)) {
+                *all = all.saturating_add(old.copies);
+            }
+        }
+        copies
+    }
 }
 
 /// A trunk of an earlier year.
@@ -123,12 +140,7 @@ pub fn compare(earlier: &Earlier, now: &[TrunkNow], rule: &SizeRule) -> Result<R
         fits.then_some((size, old.copies))
     };
 
-    let mut spare = vec![0_u32; earlier.sizes.len()];
-    for old in &earlier.trunks {
-        if let Some(pool) = old.size.and_then(|s| spare.get_mut(s)) {
-            *pool = pool.saturating_add(old.copies);
-        }
-    }
+    let mut spare = earlier.copies();
     let mut rest = Vec::new();
     for (i, t) in now.iter().enumerate() {
         match own(t) {
@@ -238,7 +250,7 @@ mod tests {
                 copies: t.copies,
             })
             .collect();
-        Earlier { sizes: plan.sizes, trunks }
+        Earlier { sizes: plan.sizes, trunks, spare: Vec::new() }
     }
 
     #[test]
@@ -265,6 +277,16 @@ mod tests {
         assert_eq!((birch.verdict, birch.handed_on, birch.prints), (Verdict::Reprint, 1, 0));
         assert_eq!((lime.verdict, lime.handed_on, lime.prints), (Verdict::Keep, 0, 1));
         assert_eq!(reuse.prints(), 3);
+    }
+
+    #[test]
+    fn a_copy_that_hung_on_no_trunk_is_handed_on_first() {
+        let mut earlier = year(&[now("oak", 700.0, 1)]);
+        earlier.spare = vec![1];
+        let this = [now("oak", 702.0, 1), now("ash", 705.0, 1), now("elm", 706.0, 1)];
+        let reuse = compare(&earlier, &this, &rule()).unwrap();
+        let prints: Vec<u32> = reuse.changes.iter().map(|c| c.prints).collect();
+        assert_eq!(prints, [0, 0, 1]);
     }
 
     #[test]

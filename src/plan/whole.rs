@@ -14,10 +14,12 @@ use crate::engineering::fit::{FitError, Foam};
 use crate::engineering::oval::Oval;
 use crate::engineering::sizes::{Size, SizeRule, TrunkRange, Unserved};
 use crate::params::{Job, Trunk};
+use crate::plan::common::{Common, Commons};
 use crate::plan::enclosure::{self, Enclosure};
 use crate::plan::rail::{self, Rail};
 use crate::plan::reuse::{Change, Earlier, TrunkNow, compare};
 use crate::plan::saddle::{Saddle, SaddleNeeds, height_for_straps};
+use crate::plan::shelf::{self, Shelved};
 use crate::plan::standing::{Standing, pull_suits_pads};
 use crate::plan::steady::{Levered, mouth_web};
 use crate::plan::{Derived, Yoke};
@@ -31,6 +33,17 @@ pub enum SizeKind {
     Cradle,
     /// Rails of the box.
     Rail,
+}
+
+impl SizeKind {
+    /// The word that begins the names of its parts.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Cradle => "cradle",
+            Self::Rail => "rail",
+        }
+    }
 }
 
 /// Prints of one kind that exist from an earlier job.
@@ -56,6 +69,8 @@ pub struct Before {
     pub cradles: Printed,
     /// Rails.
     pub rails: Printed,
+    /// Boxes and tilt plates.
+    pub common: Vec<Common>,
 }
 
 impl Printed {
@@ -66,6 +81,7 @@ impl Printed {
         let mut made = Earlier {
             sizes: stays.iter().map(|&i| self.made.sizes[i]).collect(),
             trunks: self.made.trunks.clone(),
+            spare: stays.iter().map(|&i| self.made.spare.get(i).copied().unwrap_or(0)).collect(),
         };
         for trunk in &mut made.trunks {
             trunk.size = trunk.size.and_then(moved);
@@ -157,6 +173,10 @@ pub struct Plan {
     pub kept_for_pull: [f64; 2],
     /// Whether the earlier set's parts are in hand.
     pub in_hand: bool,
+    /// Prints in hand that no trunk takes this year.
+    pub shelf: Vec<Shelved>,
+    /// Boxes and tilt plates that there are, and that have still to be printed.
+    pub common: Commons,
     /// What happens on each trunk since an earlier set, for cradles and for rails.
     pub changes: Vec<(SizeKind, Change)>,
     /// Dimensions that the tool chose, with reasons.
@@ -217,6 +237,7 @@ pub fn plan(job: &Job, before: &Before) -> Result<Plan, Vec<Finding>> {
         half_width: wanted,
         in_hand: before.in_hand,
         least_kept: before.kept_for_pull[0],
+        engraved: &before.cradles.marks,
         copies_on: &|i| job.trunks[i].fixtures,
         saddle: &saddle,
         standing: &|trunk, saddle| Standing::cradles(trunk, job, saddle).ok(),
@@ -267,6 +288,8 @@ pub fn plan(job: &Job, before: &Before) -> Result<Plan, Vec<Finding>> {
     let sizes = sizes.chain(rails.iter().map(|r| ("rail", &r.class)));
     describe_kept(job, sizes, &mut derived);
     Ok(Plan {
+        shelf: shelf::left(before, &cradles, &rails),
+        common: Commons::of(before, (enclosure.as_ref(), boxes), (&yoke, lamps)),
         kept_for_pull,
         in_hand: before.in_hand,
         yoke,
@@ -293,6 +316,7 @@ fn rails_and_box(job: &Job, before: &Before) -> Result<(Enclosure, (f64, Classes
         half_width: wanted,
         in_hand: before.in_hand,
         least_kept: before.kept_for_pull[1],
+        engraved: &before.rails.marks,
         copies_on: &|i| if job.trunks[i].carries_box { RAILS_A_BOX } else { 0 },
         saddle: &|size| Rail::new(size.face_radius, size.half_width, screw_x, job).saddle,
         standing: &|_, _| Some(Standing::rail()),
@@ -329,6 +353,8 @@ struct Wish<'a> {
     half_width: Length,
     in_hand: bool,
     least_kept: f64,
+    /// Letters that earlier prints bear, also those that serve no more.
+    engraved: &'a [String],
     copies_on: &'a dyn Fn(usize) -> u32,
     saddle: &'a dyn Fn(&Size) -> Saddle,
     standing: &'a dyn Fn(&Trunk, &Saddle) -> Option<Standing>,
@@ -416,7 +442,7 @@ struct Classes {
 
 impl Classes {
     fn new(wish: &Wish<'_>, printed: &Printed, kept: f64) -> Result<Self, Vec<Finding>> {
-        let Wish { job, half_width: wanted, in_hand, copies_on, .. } = *wish;
+        let Wish { job, half_width: wanted, in_hand, engraved, copies_on, .. } = *wish;
         let refuse = |e: FitError| vec![unplannable(&e)];
         let foam = Foam::of(&job.pad).and_then(|f| f.keeping(kept)).map_err(refuse)?;
         let rule = SizeRule::new(foam, wanted, job.pad.reach).map_err(refuse)?;
@@ -442,7 +468,9 @@ impl Classes {
             reuse.sizes[a].girth_from.get().total_cmp(&reuse.sizes[b].girth_from.get())
         });
         let mut assignment = vec![None; job.trunks.len()];
-        let mut marks = Marks::new(printed.marks.iter().cloned());
+        // No two prints in hand bear the same letters.
+        let used = if in_hand { engraved } else { &printed.marks };
+        let mut marks = Marks::new(used.iter().cloned());
         let mut classes: Vec<SizeClass> = in_use
             .iter()
             .map(|&index| {
@@ -536,6 +564,7 @@ impl Plan {
             kept_for_pull: self.kept_for_pull,
             cradles: printed(&mut self.cradles.iter().map(|c| (&c.class, &c.shape))),
             rails: printed(&mut self.rails.iter().map(|r| (&r.class, &r.shape))),
+            common: self.common.all.clone(),
         }
     }
 }
@@ -582,6 +611,7 @@ mod tests {
             half_width: Length::mm(60.0),
             in_hand: false,
             least_kept: 0.0,
+            engraved: &[],
             copies_on: &|_| 2,
             saddle: &|size| {
                 let needs = SaddleNeeds {

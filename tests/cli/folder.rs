@@ -243,3 +243,51 @@ fn sizes_that_an_earlier_set_costs_are_told() {
     let ran = make(&["--since", "out"]);
     assert!(!ran.err.contains("if nothing is printed yet"), "{ran:?}");
 }
+
+/// A tree that is not lit one year finds its cradles on the shelf in the next, and no print made
+/// meanwhile bears their letters.
+#[test]
+fn prints_wait_on_the_shelf_for_a_year() {
+    let bench = Bench::new(RIVER);
+    let manifest = |folder: &str| -> serde_json::Value {
+        serde_json::from_slice(&fs::read(bench.path(folder).join("manifest.json")).unwrap())
+            .unwrap()
+    };
+    let since = |earlier: &str, folder: &str| {
+        bench.run(&["make", "job.toml", "--out", folder, "--since", earlier]).ends(0)
+    };
+    bench.make("first").ends(0);
+    // All three trees of the second size stay dark.
+    let willows = RIVER.find("[[trunk]]\nname = \"Old Lime\"").unwrap();
+    let after = willows + RIVER[willows..].find("[[trunk]]\nname = \"Gate Lime\"").unwrap();
+    let fewer = RIVER[..willows].to_owned() + &RIVER[after..];
+    let thicker = fewer.replace("girth = \"1.02 m\"", "girth = \"2.6 m\"");
+    bench.write("job.toml", thicker);
+    let ran = since("first", "second");
+    ran.says("on the shelf, for another year: 1 x cradle-a, 4 x cradle-b, 2 x rail-a");
+    let second = manifest("second");
+    let sizes = second["about"]["sizes"].as_array().unwrap();
+    let marks: Vec<_> =
+        sizes.iter().filter(|s| s["kind"] == "cradle").map(|s| &s["mark"]).collect();
+    assert_eq!(marks, ["A", "C"]);
+
+    bench.write("job.toml", RIVER);
+    since("second", "third");
+    let third = manifest("third");
+    for part in third["about"]["parts"].as_array().unwrap() {
+        assert_eq!(part["prints"], 0, "{part}");
+        assert_ne!(part["kind"], "try-piece", "{part}");
+    }
+    // Another battery wants another box.
+    let other = RIVER.replace("length = 132", "length = 150");
+    assert_ne!(other, RIVER);
+    bench.write("job.toml", other);
+    since("third", "fourth");
+    let fourth = manifest("fourth");
+    let prints = |name: &str| {
+        let parts = fourth["about"]["parts"].as_array().unwrap();
+        parts.iter().find(|p| p["name"] == name).unwrap()["prints"].clone()
+    };
+    assert_eq!((prints("box-body"), prints("box-lid")), (2.into(), 2.into()));
+    assert_eq!((prints("cradle-a"), prints("try-seal")), (0.into(), 1.into()));
+}
