@@ -195,9 +195,7 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
         committed.unchanged.len()
     ));
     if let Some(shelf) = work.plan.as_ref().map(|plan| &plan.shelf).filter(|s| !s.is_empty()) {
-        let told =
-            |s: &Shelved| format!("{} x {}-{}", s.copies, s.kind.word(), s.mark.to_lowercase());
-        let told: Vec<String> = shelf.iter().map(told).collect();
+        let told: Vec<String> = shelf.iter().map(Shelved::to_string).collect();
         output.say(&format!("on the shelf, for another year: {}", told.join(", ")));
     }
     let others = committed.unused.iter().chain(&committed.kept);

@@ -17,6 +17,7 @@ use super::scene::Stock;
 use super::{Document, DocumentError, Subject};
 use crate::export::sheet::{Account, Assumption, Column, Fact, Picture, Sheet, Table};
 use crate::params::{Job, SourceMap, defaults_taken};
+use crate::plan::shelf::Shelved;
 use crate::plan::trade_off::{TradeOff, trade_off};
 use crate::sums::Section;
 use crate::units::trimmed;
@@ -115,6 +116,8 @@ fn facts(subject: &Subject<'_>, prints: &lists::Prints<'_>, plates: &PlateList) 
     say("rail sizes", (!plan.rails.is_empty()).then(|| plan.rails.len().to_string()));
     say("cradle sizes with other foam", other_foams(job));
     say("to print", Some(prints.total()));
+    let shelf: Vec<String> = plan.shelf.iter().map(Shelved::to_string).collect();
+    say("on the shelf, for another year", Some(shelf.join(", ")));
     say("plates to print", Some(plates.prints.to_string()));
     let webbing = subject.sums.lists.webbing_total;
     say("webbing", Some(format!("{} m", trimmed(webbing.in_metres(), 1))));

@@ -19,6 +19,13 @@ pub struct Shelved {
     pub copies: u32,
 }
 
+/// As a person would list them: `2 x cradle-a`.
+impl std::fmt::Display for Shelved {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} x {}-{}", self.copies, self.kind.word(), self.mark.to_lowercase())
+    }
+}
+
 /// What the earlier set has and the new sizes do not use; nothing unless it is in hand.
 pub(super) fn left(before: &Before, cradles: &[CradleSize], rails: &[RailSize]) -> Vec<Shelved> {
     if !before.in_hand {
