@@ -1,6 +1,7 @@
 //! Every derived dimension: pure arithmetic from the job to plain data that parts, checks, templates
 //! and the job sheet read.
 
+mod classes;
 pub mod common;
 pub mod derived;
 pub mod enclosure;
