@@ -87,3 +87,48 @@ fn box_shape(enclosure: &Enclosure) -> String {
 fn plate_shape(plate: &TiltPlate, yoke: &Yoke) -> String {
     shape_hash(&(plate, yoke.pivot_hole, yoke.lock))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::params::{self, Job};
+    use crate::plan::plan;
+    use crate::units::Length;
+
+    fn riverside() -> Job {
+        params::read(include_str!("../../params/riverside-reading.toml")).expect("it reads").job
+    }
+
+    #[test]
+    fn a_box_of_the_same_shape_is_printed_once() {
+        let mut job = riverside();
+        let first = plan(&job, &Before::default()).expect("a plan");
+        assert_eq!(first.common.boxes, first.boxes);
+        // One more trunk carries a box; what the battery weighs shapes nothing.
+        let dark = job.trunks.iter().position(|t| !t.carries_box).expect("a trunk without a box");
+        job.trunks[dark].carries_box = true;
+        job.battery.as_mut().expect("a battery").mass = Mass::kg(2.5);
+        let second = plan(&job, &first.as_before()).expect("a plan");
+        assert_eq!((second.boxes, second.common.boxes), (first.boxes + 1, 1));
+        // A longer pack wants another box; the old ones stay known.
+        let battery = job.battery.as_mut().expect("a battery");
+        battery.length = battery.length + Length::mm(20.0);
+        let third = plan(&job, &second.as_before()).expect("a plan");
+        assert_eq!(third.common.boxes, third.boxes);
+        assert_eq!(third.common.all.len(), 2);
+        assert_eq!(third.common.all[0].copies, second.boxes);
+        // Nothing is in hand of a set that was not printed.
+        let unprinted = Before { in_hand: false, ..first.as_before() };
+        assert_eq!(plan(&job, &unprinted).expect("a plan").common.all.len(), 1);
+    }
+
+    #[test]
+    fn a_tilt_plate_is_used_again() {
+        let text = include_str!("../../params/orchard-supper.toml");
+        let job = params::read(text).expect("it reads").job;
+        let first = plan(&job, &Before::default()).expect("a plan");
+        assert_eq!(first.common.tilt_plates, first.lamps);
+        let second = plan(&job, &first.as_before()).expect("a plan");
+        assert_eq!(second.common.tilt_plates, 0);
+    }
+}

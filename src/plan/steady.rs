@@ -25,8 +25,8 @@ const CRADLE: Mass = Mass::kg(0.4);
 /// Share of the pull that friction on bark leaves at the far side of a trunk, about
 /// `exp(-0.2 x 150 deg)`.
 const ROUND_THE_TRUNK: f64 = 0.6;
-/// Share of the bark's limit that is planned for: a quarter is left for pads that are pressed
-/// unevenly.
+/// Share of the bark's limit that is planned for, the rest left to uneven pads and to the estimates
+/// here (judgement, no source; the check takes the whole limit).
 const OF_BARK: f64 = 0.75;
 /// Share of the pad's range of strains by which its mean lies above its loosest place.
 const OF_STRAINS: f64 = 0.25;
@@ -45,7 +45,7 @@ const NARROWER: Length = Length::mm(1.0);
 const RIMS: Length = Length::mm(8.0);
 /// Beyond that, a cradle is no help but a burden.
 const TALLEST: Length = Length::mm(300.0);
-/// Thickest web: webbing so wide that it wants more is better taken narrower.
+/// Thickest web: webbing so wide that it wants more is better taken narrower (judgement, no source).
 const THICKEST_WEB: Length = Length::mm(20.0);
 /// From the rigid face to the strap, in a saddle whose web is thick.
 const OUT_TO_STRAP: Length = Length::mm(10.0);
