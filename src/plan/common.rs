@@ -112,7 +112,7 @@ mod tests {
         assert_eq!((second.boxes, second.common.boxes), (first.boxes + 1, 1));
         // A longer pack wants another box; the old ones stay known.
         let battery = job.battery.as_mut().expect("a battery");
-        battery.length = battery.length + Length::mm(20.0);
+        battery.length += Length::mm(20.0);
         let third = plan(&job, &second.as_before()).expect("a plan");
         assert_eq!(third.common.boxes, third.boxes);
         assert_eq!(third.common.all.len(), 2);
