@@ -10,6 +10,7 @@ use crate::mesh::gate::{Expected, GateReport, gate_as_written};
 use crate::params::Job;
 use crate::parts::{Part, box_body, box_lid, cradle, rail, tilt_plate, try_piece};
 use crate::plan::marks::Engraving;
+use crate::plan::whole::part_stem;
 use crate::plan::{Plan, SizeClass};
 use crate::solid::Body;
 use crate::solid::tessellate::Tessellation;
@@ -116,7 +117,7 @@ pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
 /// File stem of a size's part.
 #[must_use]
 pub fn part_name(kind: &str, class: &SizeClass) -> String {
-    format!("{kind}-{}", class.mark.to_lowercase())
+    part_stem(kind, &class.mark)
 }
 
 /// What is engraved on a size: its letters, and the girths that it serves in whole millimetres,

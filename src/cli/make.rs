@@ -27,7 +27,7 @@ use crate::plan::shelf::Shelved;
 use crate::plan::{self, Before, Plan, SizeKind};
 use crate::produce::{self, Made};
 use crate::sums::Sums;
-use crate::sums::prints::{Measured, Total};
+use crate::sums::prints::Measured;
 
 /// A job worked through: planned, drawn, meshed, checked.
 pub(super) struct Work {
@@ -104,12 +104,8 @@ impl Work {
     pub(super) fn in_short(&self, job: &Job) -> String {
         let Some(plan) = &self.plan else { return String::new() };
         let good = self.made.iter().filter(|m| !checks::bars(&self.findings, &m.order.part.name));
-        let (mut prints, mut total) = (0, Total::default());
-        for one in good {
-            prints += one.order.prints;
-            let account = self.sums.as_ref().and_then(|s| s.prints.account(&one.order.part.name));
-            account.iter().for_each(|account| total.add(account, one.order.prints));
-        }
+        let good: Vec<(&Made, u32)> = good.map(|m| (m, m.order.prints)).collect();
+        let prints: u32 = good.iter().map(|(_, prints)| prints).sum();
         let saved: u32 = self.made.iter().map(|m| m.order.copies - m.order.prints).sum();
         let mut text = format!(
             "{}: {}, {}, {} to print",
@@ -118,7 +114,8 @@ impl Work {
             counted(plan.cradles.len(), "cradle size"),
             counted(prints as usize, "part"),
         );
-        if prints > 0 {
+        if let (1.., Some(sums)) = (prints, &self.sums) {
+            let total = sums.prints.total(good);
             let _ = write!(text, ", {:.2}, about {:.0}", total.mass, total.time);
         }
         if saved > 0 {

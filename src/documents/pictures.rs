@@ -78,7 +78,7 @@ impl Shot {
 ///
 /// # Errors
 /// [`DocumentError`] when a trunk's parts cannot be put together.
-pub fn shots<'a>(subject: &Subject<'a>, stock: &'a Stock) -> Result<Vec<Shot>, DocumentError> {
+pub fn shots(subject: &Subject<'_>, stock: &Stock) -> Result<Vec<Shot>, DocumentError> {
     let mut shots = Vec::new();
     let trunks = Shown::of(subject);
     if let Some(trunk) = trunks.lamp {

@@ -44,19 +44,18 @@ pub const PATH: &str = "sheet.html";
 /// [`DocumentError`] when a mesh for the viewer is unusable.
 pub fn file(subject: &Subject<'_>, told: &Told<'_>) -> Result<Document, DocumentError> {
     let shown = Shown::of(subject);
-    let prints = lists::Prints::of(subject);
     let (trunks, all_trunks) = cards::cards(subject);
     let scene = models::scene(subject, told.stock, shown)?;
     let sheet = Sheet {
         title: subject.job.job.name.clone(),
         generator: concat!("Bolewright ", env!("CARGO_PKG_VERSION")).into(),
-        facts: facts(subject, &prints, told.plates),
+        facts: facts(subject, told.plates),
         findings: subject.findings.to_vec(),
         pictures: overview(told.pictures),
         drawings: drawings(told.pictures),
-        parts: lists::parts(subject, &prints),
-        plates: lists::plates(subject, told.plates, &prints),
-        buy: lists::buy(subject, &prints),
+        parts: lists::parts(subject),
+        plates: lists::plates(subject, told.plates),
+        buy: lists::buy(subject),
         cut: lists::cut(subject),
         runtime: power::runtime(subject),
         all_trunks,
@@ -98,7 +97,7 @@ fn table(caption: &str, columns: &[&str], rows: Vec<Vec<String>>) -> Table {
     }
 }
 
-fn facts(subject: &Subject<'_>, prints: &lists::Prints<'_>, plates: &PlateList) -> Vec<Fact> {
+fn facts(subject: &Subject<'_>, plates: &PlateList) -> Vec<Fact> {
     let (job, plan) = (subject.job, subject.plan);
     let info = &job.job;
     let mut facts = Vec::new();
@@ -115,7 +114,7 @@ fn facts(subject: &Subject<'_>, prints: &lists::Prints<'_>, plates: &PlateList) 
     say("cradle sizes", Some(plan.cradles.len().to_string()));
     say("rail sizes", (!plan.rails.is_empty()).then(|| plan.rails.len().to_string()));
     say("cradle sizes with other foam", other_foams(job));
-    say("to print", Some(prints.total()));
+    say("to print", Some(lists::total(subject)));
     let shelf: Vec<String> = plan.shelf.iter().map(Shelved::to_string).collect();
     say("on the shelf, for another year", Some(shelf.join(", ")));
     say("plates to print", Some(plates.prints.to_string()));

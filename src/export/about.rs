@@ -11,6 +11,7 @@ use crate::engineering::sizes::Size;
 use crate::params::Job;
 use crate::plan::common::Common;
 use crate::plan::reuse::{Change, EarlierTrunk};
+use crate::plan::whole::part_stem;
 use crate::plan::{Before, Derived, Plan, Printed, SizeClass, SizeKind};
 use crate::produce::{Made, mark_lines, part_name};
 use crate::sums::lists::Lists;
@@ -210,7 +211,7 @@ impl Earlier {
                 girth_to: Length::mm(entry.girth_to),
             };
             if plain && size.face().is_ok() {
-                names.push(format!("{kind}-{}", entry.mark.to_lowercase()));
+                names.push(part_stem(kind, &entry.mark));
                 printed.made.sizes.push(size);
                 printed.made.spare.push(spare);
                 printed.marks.push(entry.mark.clone());

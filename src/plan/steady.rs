@@ -11,8 +11,9 @@
 
 use std::f64::consts::FRAC_PI_2;
 
+use crate::engineering::guard::OutOfRange;
 use crate::engineering::strength::{Passage, Print};
-use crate::engineering::wind::{Cuboid, weight, wind_on};
+use crate::engineering::wind::{Cuboid, WindLoad, weight, wind_on};
 use crate::params::{Job, Tilt};
 use crate::plan::Yoke;
 use crate::plan::yoke::SideBox;
@@ -63,13 +64,10 @@ pub(crate) struct Levered {
 impl Levered {
     /// The lamp of a job in its yoke, before a saddle whose front stands so far out.
     pub(crate) fn of(job: &Job, yoke: &Yoke, front: Length) -> Option<Self> {
-        let lamp = &job.fixture;
-        let body = Cuboid { width: lamp.width, height: lamp.height, depth: lamp.depth };
-        let tilt = [job.tilt.min, job.tilt.max];
-        let gust = wind_on(body, tilt, job.site.gust, BluffBody::Signboard).ok()?.front.get();
+        let gust = gust_on(job).ok()?.front.get();
         let [out, up, _] = middle(&yoke.swing, &job.tilt);
         let reach = (job.pad.thickness + front + yoke.reach + out.max(Length::ZERO)).get();
-        let weight = weight(lamp.mass + CRADLE).get();
+        let weight = weight(job.fixture.mass + CRADLE).get();
         Some(Self { moment: weight * reach + gust * libm::hypot(reach, up.get()), weight, gust })
     }
 
@@ -165,7 +163,7 @@ fn mouth_turn(job: &Job, trunk: Length, half_width: Length) -> Angle {
 /// Web behind the strap at the mouths that bears a pull on a trunk like the face; no more than is
 /// worth printing, and none for a print too soft for the day (which the checks tell).
 pub(crate) fn mouth_web(job: &Job, pull: Force, face: Length, half_width: Length) -> Length {
-    let print = Print { polymer: job.polymer.kind, warm: job.site.warm, dark: job.polymer.dark };
+    let print = Print::of(job);
     let passage = Passage {
         height: job.strap.width + 2.0 * job.strap.clearance,
         strap_width: job.strap.width,
@@ -174,6 +172,13 @@ pub(crate) fn mouth_web(job: &Job, pull: Force, face: Length, half_width: Length
         turn: mouth_turn(job, face, half_width),
     };
     passage.least_web(pull, &print).map_or(Length::ZERO, |web| web.min(THICKEST_WEB))
+}
+
+/// The gust on the lamp anywhere in its tilt range.
+pub(crate) fn gust_on(job: &Job) -> Result<WindLoad, OutOfRange> {
+    let lamp = &job.fixture;
+    let body = Cuboid { width: lamp.width, height: lamp.height, depth: lamp.depth };
+    wind_on(body, [job.tilt.min, job.tilt.max], job.site.gust, BluffBody::Signboard)
 }
 
 /// Off-middle pressure of the gust, as a share of the lamp's height (EN 1991-1-4, 7.4.3, which gives a

@@ -6,16 +6,15 @@
 //! holds, the smallest is drawn and the checks say so.
 
 use crate::engineering::strength::{Direction, Duration, Print, TiltLock};
-use crate::engineering::wind::{Cuboid, weight, wind_on};
+use crate::engineering::wind::weight;
 use crate::params::{HolePattern, Job};
 use crate::plan::pattern;
 use crate::plan::saddle::whole_lines;
-use crate::plan::steady::turning;
+use crate::plan::steady::{gust_on, turning};
 use crate::plan::yoke::{FOOT_LAND, Lock, ROUND_HOLE, SWING_CLEARANCE, ear_end, swing_boxes};
 use crate::tables::Thread;
 use crate::tables::fastener::HoleFit;
 use crate::tables::polymer::polymer;
-use crate::tables::wind::BluffBody;
 use crate::units::{Angle, Length, Mass};
 
 /// Thickness of the plate and of its lugs.
@@ -66,10 +65,8 @@ pub(super) fn choose(holes: &HolePattern, thread: Thread, job: &Job) -> Bolted {
 /// Whether friction holds the lamp on these bolts.
 fn holds((plate, bolt, lock): &Bolted, job: &Job) -> bool {
     let lamp = &job.fixture;
-    let print = Print { polymer: job.polymer.kind, warm: job.site.warm, dark: job.polymer.dark };
-    let body = Cuboid { width: lamp.width, height: lamp.height, depth: lamp.depth };
-    let tilt = [job.tilt.min, job.tilt.max];
-    let Ok(wind) = wind_on(body, tilt, job.site.gust, BluffBody::Signboard) else { return false };
+    let print = Print::of(job);
+    let Ok(wind) = gust_on(job) else { return false };
     let Ok(bearing_limit) = print.limit(Direction::InLayer, Duration::Gust) else { return false };
     let swing = swing_boxes(lamp, Some(plate));
     let weight = weight(lamp.mass + plate.block(polymer(print.polymer).density));

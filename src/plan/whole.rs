@@ -97,6 +97,12 @@ pub fn shape_hash(shape: &impl std::fmt::Debug) -> String {
     digest.iter().take(8).map(|b| format!("{b:02x}")).collect()
 }
 
+/// File stem of the part of a size.
+#[must_use]
+pub fn part_stem(kind: &str, mark: &str) -> String {
+    format!("{kind}-{}", mark.to_lowercase())
+}
+
 /// One printed size: a file, so many copies, for these trunks.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SizeClass {

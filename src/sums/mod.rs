@@ -185,8 +185,7 @@ impl Sums {
     /// order of the parts.
     #[must_use]
     pub fn of(job: &Job, plan: &Plan, made: &[Made], measured: &[Measured]) -> Self {
-        let print =
-            Print { polymer: job.polymer.kind, warm: job.site.warm, dark: job.polymer.dark };
+        let print = Print::of(job);
         let prints = Prints::of(job, plan, made, measured);
         let box_load = plan.enclosure.as_ref().map(|e| BoxLoad::of(job, e, &prints));
         let shared = Shared {

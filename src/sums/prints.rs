@@ -128,6 +128,16 @@ impl Prints {
         self.parts.get(part).map(|p| &p.account)
     }
 
+    /// Plastic and time of so many copies of these parts.
+    pub(crate) fn total<'a>(&self, copies: impl IntoIterator<Item = (&'a Made, u32)>) -> Total {
+        let mut total = Total::default();
+        for (made, copies) in copies {
+            let account = self.account(&made.order.part.name);
+            account.iter().for_each(|account| total.add(account, copies));
+        }
+        total
+    }
+
     /// Mass of one copy.
     pub(crate) fn mass(&self, part: &str) -> Option<Mass> {
         self.account(part).map(|account| account.mass)

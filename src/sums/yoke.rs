@@ -9,12 +9,11 @@ use crate::engineering::strength::beam::ear_lines;
 use crate::engineering::strength::{
     Direction, Duration, Ear, EarLoad, EarStress, Print, TiltLock, TiltLockResult, lock,
 };
-use crate::engineering::wind::{Cuboid, WindLoad, weight, wind_on};
+use crate::engineering::wind::{WindLoad, weight};
 use crate::params::Job;
 use crate::plan::Plan;
-use crate::plan::steady::{middle, turning};
+use crate::plan::steady::{gust_on, middle, turning};
 use crate::sums::prints::Prints;
-use crate::tables::wind::BluffBody;
 use crate::units::Length;
 
 /// Loads and results of the yoke.
@@ -43,10 +42,7 @@ impl YokeSums {
         prints: &Prints,
     ) -> Result<Self, Absent> {
         let (lamp, yoke) = (&job.fixture, &plan.yoke);
-        let body = Cuboid { width: lamp.width, height: lamp.height, depth: lamp.depth };
-        let tilt = [job.tilt.min, job.tilt.max];
-        let wind =
-            wind_on(body, tilt, job.site.gust, BluffBody::Signboard).map_err(Absent::fault)?;
+        let wind = gust_on(job).map_err(Absent::fault)?;
         let plate = match &yoke.plate {
             None => crate::units::Mass::ZERO,
             Some(_) => prints.mass("tilt-plate").ok_or_else(|| {

@@ -5,17 +5,10 @@ use std::collections::BTreeMap;
 use super::super::Subject;
 use super::super::plates::{Plate, PlateList};
 use super::table;
-use crate::engineering::print::PrintAccount;
 use crate::export::sheet::Table;
 use crate::produce::Made;
 use crate::sums::prints::Total;
 use crate::units::{Hours, Length, Mass, trimmed};
-
-/// The print accounts of the parts, in the order of the parts; none where the sum has no result.
-pub(super) struct Prints<'a> {
-    one: Vec<Option<&'a PrintAccount>>,
-    copies: Vec<u32>,
-}
 
 /// Mass, time and money as cells.
 fn cells(total: &Total) -> [String; 3] {
@@ -34,30 +27,18 @@ fn hours(time: Hours) -> String {
     if h < 1.0 { format!("{m:.0} min") } else { format!("{h:.0} h {m:02.0} min") }
 }
 
-impl<'a> Prints<'a> {
-    pub(super) fn of(subject: &Subject<'a>) -> Self {
-        let sums = subject.sums;
-        let account = |m: &Made| sums.prints.account(&m.order.part.name);
-        Self {
-            one: subject.made.iter().map(account).collect(),
-            copies: subject.made.iter().map(|m| copies_to_print(subject, m)).collect(),
-        }
-    }
+/// Copies of each part that are to be printed.
+fn to_print<'a>(subject: &Subject<'a>) -> impl Iterator<Item = (&'a Made, u32)> {
+    let subject = *subject;
+    subject.made.iter().map(move |made| (made, copies_to_print(&subject, made)))
+}
 
-    fn sum(&self) -> Total {
-        let mut sum = Total::default();
-        for (one, copies) in self.one.iter().zip(&self.copies) {
-            one.iter().for_each(|account| sum.add(account, *copies));
-        }
-        sum
-    }
-
-    /// Everything to print, in one line.
-    pub(super) fn total(&self) -> String {
-        let [mass, time, cost] = cells(&self.sum());
-        let cost = if cost.is_empty() { cost } else { format!(", {cost} of plastic") };
-        format!("{} parts, {mass}, about {time}{cost}", self.copies.iter().sum::<u32>())
-    }
+/// Everything to print, in one line.
+pub(super) fn total(subject: &Subject<'_>) -> String {
+    let [mass, time, cost] = cells(&subject.sums.prints.total(to_print(subject)));
+    let cost = if cost.is_empty() { cost } else { format!(", {cost} of plastic") };
+    let copies: u32 = to_print(subject).map(|(_, copies)| copies).sum();
+    format!("{copies} parts, {mass}, about {time}{cost}")
 }
 
 /// None of a part that an error bars.
@@ -66,14 +47,13 @@ fn copies_to_print(subject: &Subject<'_>, made: &Made) -> u32 {
 }
 
 /// One row a distinct part.
-pub(super) fn parts(subject: &Subject<'_>, prints: &Prints<'_>) -> Table {
-    let row = |(made, account): (&Made, &Option<&PrintAccount>)| {
+pub(super) fn parts(subject: &Subject<'_>) -> Table {
+    let prints = &subject.sums.prints;
+    let row = |made: &Made| {
         let order = &made.order;
         let size = made.report.bounds.size().map(|l| trimmed(l.get(), 1)).join(" x ");
-        let mut sum = Total::default();
-        account.iter().for_each(|a| sum.add(a, 1));
-        let [mass, time, cost] = cells(&sum);
-        let brim = account.is_some_and(|a| a.may_warp);
+        let [mass, time, cost] = cells(&prints.total([(made, 1)]));
+        let brim = prints.account(&order.part.name).is_some_and(|a| a.may_warp);
         let names: Vec<String> = order
             .trunks
             .iter()
@@ -108,7 +88,7 @@ pub(super) fn parts(subject: &Subject<'_>, prints: &Prints<'_>) -> Table {
         "brim",
         "for",
     ];
-    let rows = subject.made.iter().zip(&prints.one).map(row).collect();
+    let rows = subject.made.iter().map(row).collect();
     Table {
         tick: true,
         ..table(
@@ -120,14 +100,12 @@ pub(super) fn parts(subject: &Subject<'_>, prints: &Prints<'_>) -> Table {
 }
 
 /// One row a plate.
-pub(super) fn plates(subject: &Subject<'_>, list: &PlateList, prints: &Prints<'_>) -> Table {
+pub(super) fn plates(subject: &Subject<'_>, list: &PlateList) -> Table {
     let row = |(number, plate): (usize, &Plate)| {
         let mut counts: BTreeMap<usize, u32> = BTreeMap::new();
         plate.copies.iter().for_each(|(part, _)| *counts.entry(*part).or_default() += 1);
-        let mut sum = Total::default();
-        for (&part, &copies) in &counts {
-            prints.one[part].iter().for_each(|account| sum.add(account, copies));
-        }
+        let copies = counts.iter().map(|(&part, &copies)| (&subject.made[part], copies));
+        let sum = subject.sums.prints.total(copies);
         let what: Vec<String> = counts
             .iter()
             .map(|(&part, copies)| format!("{copies} x {}", subject.made[part].order.part.name))
@@ -157,7 +135,7 @@ pub(super) fn plates(subject: &Subject<'_>, list: &PlateList, prints: &Prints<'_
 }
 
 /// What to buy: the lists of the sums, then what is sold by the metre or by the piece.
-pub(super) fn buy(subject: &Subject<'_>, prints: &Prints<'_>) -> Table {
+pub(super) fn buy(subject: &Subject<'_>) -> Table {
     let (job, plan, lists) = (subject.job, subject.plan, &subject.sums.lists);
     let metres = |l: Length| format!("{} m", trimmed(l.in_metres(), 1));
     let mut rows: Vec<Vec<String>> = Vec::new();
@@ -204,7 +182,7 @@ pub(super) fn buy(subject: &Subject<'_>, prints: &Prints<'_>) -> Table {
     for (conductor, length) in cables {
         say(metres(length), format!("two-core cable {conductor}"), "feed, cut as listed");
     }
-    let sum = prints.sum();
+    let sum = subject.sums.prints.total(to_print(subject));
     if sum.mass > Mass::ZERO {
         let what = format!("{} filament", polymer(subject));
         say(

@@ -5,6 +5,7 @@
 //! curves lie above it until near the transition). Layer factor and shares are from memory.
 
 use crate::engineering::guard::{OutOfRange, finite};
+use crate::params::Job;
 use crate::params::job::PolymerKind;
 use crate::tables::polymer::{
     GUST_SHARE, LAYER_FACTOR, SUN_DARK, SUN_LIGHT, SUSTAINED_SHARE, TEST_TEMPERATURE, polymer,
@@ -38,6 +39,14 @@ pub struct Print {
     pub warm: Temperature,
     /// Whether the print is dark.
     pub dark: bool,
+}
+
+impl Print {
+    /// The prints of a job on the warmest day that it tells.
+    #[must_use]
+    pub fn of(job: &Job) -> Self {
+        Self { polymer: job.polymer.kind, warm: job.site.warm, dark: job.polymer.dark }
+    }
 }
 
 /// Why a strength has no value.
