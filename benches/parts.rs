@@ -3,31 +3,31 @@
 
 use std::hint::black_box;
 
-use bolewright::export::stl::stl;
+use bolewright::assessment::calculations::Sums;
+use bolewright::assessment::calculations::prints::Measured;
+use bolewright::build::{self, Made};
+use bolewright::design::{self, Plan};
+use bolewright::formats::stl::stl;
 use bolewright::mesh::gate::{Expected, gate_as_written};
 use bolewright::params::{self, Job};
-use bolewright::plan::{self, Plan};
-use bolewright::produce::{self, Made};
-use bolewright::sums::Sums;
-use bolewright::sums::prints::Measured;
-use bolewright::{checks, produce::Order};
+use bolewright::{assessment::checks, build::Order};
 use criterion::{Criterion, criterion_group, criterion_main};
 
 const JOB: &str = include_str!("../params/riverside-reading.toml");
 
 fn made(job: &Job, plan: &Plan) -> Vec<Made> {
-    let make = |order: Order| produce::make(order, job.job.deviation).unwrap();
-    produce::orders(job, plan).into_iter().map(make).collect()
+    let make = |order: Order| build::make(order, job.job.deviation).unwrap();
+    build::orders(job, plan).into_iter().map(make).collect()
 }
 
 fn a_whole_job(c: &mut Criterion) {
     let job = params::read(JOB).unwrap().job;
-    let plan = plan::plan(&job, &Default::default()).unwrap();
+    let plan = design::plan(&job, &Default::default()).unwrap();
     c.bench_function("plan", |b| {
-        b.iter(|| plan::plan(black_box(&job), &Default::default()).unwrap())
+        b.iter(|| design::plan(black_box(&job), &Default::default()).unwrap())
     });
-    c.bench_function("draw all parts", |b| b.iter(|| produce::orders(black_box(&job), &plan)));
-    for order in produce::orders(&job, &plan) {
+    c.bench_function("draw all parts", |b| b.iter(|| build::orders(black_box(&job), &plan)));
+    for order in build::orders(&job, &plan) {
         let name = order.part.name.clone();
         let body = order.part.body().unwrap();
         let tessellation = body.tessellate(job.job.deviation).unwrap();
@@ -45,7 +45,7 @@ fn a_whole_job(c: &mut Criterion) {
         // `tests/referee/run --speed` reads this one.
         c.bench_function(&format!("{name}: plan to STL"), |b| {
             b.iter(|| {
-                let made = produce::make(black_box(&order).clone(), job.job.deviation).unwrap();
+                let made = build::make(black_box(&order).clone(), job.job.deviation).unwrap();
                 stl(&made.mesh).unwrap()
             });
         });
@@ -59,7 +59,7 @@ fn a_whole_job(c: &mut Criterion) {
     c.bench_function("whole set on one processor", |b| {
         b.iter(|| {
             let job = params::read(black_box(JOB)).unwrap().job;
-            let plan = plan::plan(&job, &Default::default()).unwrap();
+            let plan = design::plan(&job, &Default::default()).unwrap();
             let all = made(&job, &plan);
             let sums = Sums::of(&job, &plan, &all, &Measured::all(&job, &all));
             checks::run(&job, &plan, &all, &sums)

@@ -5,10 +5,10 @@
 use std::fmt::Write;
 use std::hint::black_box;
 
-use bolewright::export::about::{About, trunk_table};
-use bolewright::sums::Sums;
-use bolewright::sums::prints::Measured;
-use bolewright::{checks, params, plan, produce};
+use bolewright::assessment::calculations::Sums;
+use bolewright::assessment::calculations::prints::Measured;
+use bolewright::documents::manifest_data::{About, trunk_table};
+use bolewright::{assessment::checks, build, design, params};
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 
 const JOB: &str = "[job]\nname = \"avenue\"\nsurvey = \"trees.csv\"\n\
@@ -30,10 +30,10 @@ fn whole(survey: &str) -> (usize, usize) {
     let mut loaded = params::read(JOB).unwrap();
     loaded.add_survey(&params::read_survey(survey).unwrap()).unwrap();
     let job = loaded.job;
-    let plan = plan::plan(&job, &Default::default()).unwrap();
-    let made: Vec<_> = produce::orders(&job, &plan)
+    let plan = design::plan(&job, &Default::default()).unwrap();
+    let made: Vec<_> = build::orders(&job, &plan)
         .into_iter()
-        .map(|order| produce::make(order, job.job.deviation).unwrap())
+        .map(|order| build::make(order, job.job.deviation).unwrap())
         .collect();
     let sums = Sums::of(&job, &plan, &made, &Measured::all(&job, &made));
     let findings = checks::run(&job, &plan, &made, &sums);

@@ -15,7 +15,7 @@
 //!
 //! let text = include_str!("../params/one-lamp.toml").replace("88 cm", "1.13 m");
 //! let job = params::read(&text).expect("the demo job reads").job;
-//! let plan = plan::plan(&job, &plan::Before::default()).expect("it can be planned");
+//! let plan = design::plan(&job, &plan::Before::default()).expect("it can be planned");
 //! let order = produce::orders(&job, &plan).swap_remove(0);
 //! let made = produce::make(order, job.job.deviation).expect("the gate passes it");
 //! let bytes = stl(&made.mesh).expect("a gated mesh is printable");
@@ -28,19 +28,17 @@
 //! deviation of the exact solid, and still so after rounding to the single precision of the files. What
 //! is not promised: see the README, "Limits, said plainly".
 
-pub mod checks;
+pub mod assessment;
+pub mod build;
 pub mod cli;
+pub mod design;
 pub mod documents;
 pub mod engineering;
-pub mod export;
-pub mod handbook;
+pub mod finding;
+pub mod formats;
 pub mod mesh;
 pub mod params;
-pub mod parts;
-pub mod plan;
-pub mod produce;
 pub mod solid;
 pub mod space;
-pub mod sums;
-pub mod tables;
+pub mod standards;
 pub mod units;

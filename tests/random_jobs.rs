@@ -12,11 +12,11 @@ use std::fmt::Write;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::time::{Duration, Instant};
 
-use bolewright::checks::{self, Finding, Severity};
+use bolewright::assessment::calculations::Sums;
+use bolewright::assessment::calculations::prints::Measured;
+use bolewright::assessment::checks::{self, Finding, Severity};
 use bolewright::params::{self, Job};
-use bolewright::sums::Sums;
-use bolewright::sums::prints::Measured;
-use bolewright::{plan, produce};
+use bolewright::{build, design};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
@@ -211,18 +211,18 @@ fn work(text: &str) -> Result<Done, String> {
 fn stages(text: &str) -> Result<(End, Vec<&'static str>), String> {
     let Ok(loaded) = params::read(text) else { return Ok((End::Unread, Vec::new())) };
     let job: Job = loaded.job;
-    let plan = match plan::plan(&job, &Default::default()) {
+    let plan = match design::plan(&job, &Default::default()) {
         Ok(plan) => plan,
         Err(findings) if findings.is_empty() => return Err("refused without a finding".into()),
         Err(findings) => return Ok((End::NoPlan, errors(&findings)?)),
     };
     let mut findings = checks::before_making(&job, &plan);
-    let orders = produce::orders(&job, &plan);
+    let orders = build::orders(&job, &plan);
     let ordered = orders.len();
     let mut made = Vec::new();
     for order in orders {
         if !checks::bars(&findings, &order.part.name) {
-            made.push(produce::make(order, job.job.deviation).map_err(|f| f.message)?);
+            made.push(build::make(order, job.job.deviation).map_err(|f| f.message)?);
         }
     }
     let sums = Sums::of(&job, &plan, &made, &Measured::all(&job, &made));

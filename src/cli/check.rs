@@ -3,7 +3,7 @@
 use super::args::JobArgs;
 use super::input::Input;
 use super::{Failure, Outcome, Output, make};
-use crate::plan::Before;
+use crate::design::Before;
 
 pub(super) fn run(args: &JobArgs, json: bool, output: &Output) -> Result<Outcome, Failure> {
     let input = Input::read(args, output)?;

@@ -3,9 +3,9 @@
 use std::fmt::Write;
 
 use super::{Failure, Outcome, Output};
-use crate::checks::{self, Rule};
-use crate::export::svg::svg_on_paper;
-use crate::handbook::{self, PAGES, Page};
+use crate::assessment::checks::{self, Rule};
+use crate::documents::handbook::{self, PAGES, Page};
+use crate::formats::svg::svg_on_paper;
 use crate::params::problem::{MISTAKES, Mistake};
 use crate::params::{self, nearest_key};
 

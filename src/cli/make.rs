@@ -10,24 +10,24 @@ use super::args::{JobArgs, MakeArgs};
 use super::input::Input;
 use super::only::Only;
 use super::{Failure, Outcome, Output, counted};
-use crate::checks::{self, Finding, Severity};
+use crate::assessment::calculations::Sums;
+use crate::assessment::calculations::prints::Measured;
+use crate::assessment::checks::{self, Finding, Severity};
+use crate::build::{self, Made};
+use crate::design::part::PartKind;
+use crate::design::reuse::Verdict;
+use crate::design::spares::Shelved;
+use crate::design::{self, Before, Plan, SizeKind};
+use crate::documents::manifest_data::{About, Earlier, trunk_table};
 use crate::documents::pictures::Shot;
 use crate::documents::scene::Stock;
 use crate::documents::sheet::Told;
 use crate::documents::{Document, DocumentError, Subject, pictures, plates, sheet, templates};
-use crate::export::about::{About, Earlier, trunk_table};
-use crate::export::files::{self, FileSet, Unused};
-use crate::export::sheet::Picture;
-use crate::export::threemf::{Object, Package};
-use crate::export::{step, stl, threemf};
+use crate::formats::files::{self, FileSet, Unused};
+use crate::formats::sheet::Picture;
+use crate::formats::threemf::{Object, Package};
+use crate::formats::{step, stl, threemf};
 use crate::params::{Job, SourceMap};
-use crate::parts::PartKind;
-use crate::plan::reuse::Verdict;
-use crate::plan::shelf::Shelved;
-use crate::plan::{self, Before, Plan, SizeKind};
-use crate::produce::{self, Made};
-use crate::sums::Sums;
-use crate::sums::prints::Measured;
 
 /// A job worked through: planned, drawn, meshed, checked.
 pub(super) struct Work {
@@ -45,7 +45,7 @@ impl Work {
     /// Works a job through; parts on all processors, results in a fixed order.
     pub(super) fn of(input: &Input, before: &Before, output: &Output) -> Self {
         let job = &input.job;
-        let plan = match plan::plan(job, before) {
+        let plan = match design::plan(job, before) {
             Ok(plan) => plan,
             Err(findings) => {
                 let (made, parts) = (Vec::new(), Vec::new());
@@ -53,14 +53,14 @@ impl Work {
             }
         };
         let mut findings = checks::before_making(job, &plan);
-        let mut orders = produce::orders(job, &plan);
+        let mut orders = build::orders(job, &plan);
         let parts = orders.iter().map(|o| (o.part.name.clone(), o.part.kind)).collect();
         orders.retain(|order| !checks::bars(&findings, &order.part.name));
         let bar = progress(orders.len(), output);
         let results: Vec<_> = orders
             .into_par_iter()
             .map(|order| {
-                let made = produce::make(order, job.job.deviation)
+                let made = build::make(order, job.job.deviation)
                     .map(|made| (Measured::of(job, &made), made));
                 bar.inc(1);
                 made
@@ -254,7 +254,7 @@ fn say_fewer(job: &Job, plan: &Plan, output: &Output) {
     if plan.in_hand {
         return;
     }
-    let Ok(fresh) = plan::plan(job, &Before::default()) else { return };
+    let Ok(fresh) = design::plan(job, &Before::default()) else { return };
     let sizes = |plan: &Plan| plan.cradles.len() + plan.rails.len();
     if sizes(&fresh) < sizes(plan) && fresh.unserved.len() <= plan.unserved.len() {
         output.say(&format!(

@@ -2,8 +2,8 @@
 //! kind of file: the folder of the set in which such files lie, or the file without its ending.
 
 use super::Failure;
+use crate::design::part::PartKind;
 use crate::params::nearest;
-use crate::parts::PartKind;
 
 /// Kinds of file in a set.
 pub(super) const KINDS: [&str; 7] =

@@ -9,8 +9,9 @@ use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Element, Group, Level, Renderer, Snippet};
 
-use crate::checks::{Finding, Severity};
-use crate::params::{KeyPath, Origin, Problem, SourceMap};
+use crate::assessment::checks::{Finding, Severity};
+use crate::finding::KeyPath;
+use crate::params::{Origin, Problem, SourceMap};
 
 /// Most blocks in one report; a count of the rest follows.
 const MOST_BLOCKS: usize = 50;

@@ -5,9 +5,9 @@ use std::fmt::Write;
 use super::args::JobArgs;
 use super::input::Input;
 use super::{Failure, Outcome, Output, make};
+use crate::assessment::calculations::{Section, Sums};
+use crate::design::Before;
 use crate::engineering::account::Line;
-use crate::plan::Before;
-use crate::sums::{Section, Sums};
 use crate::units::trimmed;
 
 /// Columns of the text.
@@ -170,7 +170,7 @@ fn wrapped(text: &str, width: usize) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sums::tests::{RIVERSIDE, sums_of};
+    use crate::assessment::calculations::tests::{RIVERSIDE, sums_of};
 
     #[test]
     fn the_account_of_the_demo_keeps_to_its_columns() {

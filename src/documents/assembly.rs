@@ -20,11 +20,11 @@ use super::mounted::{Mounted, Wrapped};
 use super::scene::{Piece, Stock, Stuff};
 use super::shapes::{cuboid, loft, with};
 use super::{DocumentError, Subject};
+use crate::build::part_name;
+use crate::design::arrangement::section;
+use crate::design::enclosure::{Cuboid, site_pose};
 use crate::engineering::taper::{GirthAt, Taper};
 use crate::mesh::TriMesh;
-use crate::plan::enclosure::{Cuboid, site_pose};
-use crate::plan::standing::section;
-use crate::produce::part_name;
 use crate::space::{Pose, Vec3, v};
 use crate::units::{Angle, Length};
 

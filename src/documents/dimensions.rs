@@ -5,16 +5,16 @@
 //! from the plan, never measured off the mesh.
 
 use super::{DocumentError, Subject};
-use crate::export::camera::Camera;
-use crate::export::drawing::{Anchor, Drawing, Layer};
-use crate::export::views::{Dimension, view};
+use crate::build::part_name;
+use crate::design::cradle::yoke::Yoke;
+use crate::design::enclosure::{Enclosure, site_pose};
+use crate::design::rail::Rail;
+use crate::design::saddle::Saddle;
+use crate::design::tilt_plate::TiltPlate;
+use crate::formats::camera::Camera;
+use crate::formats::drawing::{Anchor, Drawing, Layer};
+use crate::formats::views::{Dimension, view};
 use crate::mesh::TriMesh;
-use crate::plan::enclosure::{Enclosure, site_pose};
-use crate::plan::rail::Rail;
-use crate::plan::saddle::Saddle;
-use crate::plan::tilt_plate::TiltPlate;
-use crate::plan::yoke::Yoke;
-use crate::produce::part_name;
 use crate::units::{Length, trimmed};
 
 /// From a part to its dimension lines on paper, mm.

@@ -6,7 +6,7 @@
 
 use super::Subject;
 use crate::engineering::feed::Studied;
-use crate::export::drawing::{Anchor, Drawing, Figure, Layer};
+use crate::formats::drawing::{Anchor, Drawing, Figure, Layer};
 use crate::params::FeedLayout;
 use crate::units::{Length, trimmed};
 

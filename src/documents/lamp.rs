@@ -4,10 +4,10 @@
 use super::Subject;
 use super::scene::{Piece, Stock, Stuff};
 use super::shapes::{bar, cuboid, with};
+use crate::design::cradle::yoke::SideBox;
+use crate::design::saddle::Saddle;
+use crate::design::tilt_plate::drawing;
 use crate::mesh::TriMesh;
-use crate::parts::tilt_plate;
-use crate::plan::saddle::Saddle;
-use crate::plan::yoke::SideBox;
 use crate::space::{Pose, Vec3, v};
 use crate::units::Angle;
 
@@ -36,7 +36,7 @@ pub(super) fn lamp(
         pieces.push(Piece::new("window", Stuff::Glow, cuboid(low, high)));
     }
     if let (Some(plate), Some(mesh)) = (&yoke.plate, stock.get("tilt-plate")) {
-        let mesh = mesh.posed(&tilt_plate::to_pivot(plate));
+        let mesh = mesh.posed(&drawing::to_pivot(plate));
         pieces.push(Piece::print(subject, "tilt-plate", "tilt-plate", Stuff::SecondPrint, mesh));
     }
     pieces.push(Piece::new("bolts", Stuff::Steel, bolts(subject)));

@@ -4,8 +4,8 @@
 //! The drawings belong to the handbook, not to a job: nothing in them is to scale, and nothing is
 //! measured from them. Axes: x right, y up, millimetres of paper.
 
-use crate::export::drawing::{Anchor, Drawing, Figure, Layer};
-use crate::export::views::flat_dimension;
+use crate::formats::drawing::{Anchor, Drawing, Figure, Layer};
+use crate::formats::views::flat_dimension;
 use crate::units::{Angle, Length};
 
 /// Height of capitals, and between two lines of text, mm.

@@ -11,7 +11,9 @@ mod cable_way;
 pub mod dimensions;
 pub mod feed_plan;
 mod fittings;
+pub mod handbook;
 mod lamp;
+pub mod manifest_data;
 pub mod measuring;
 mod mounted;
 pub mod pictures;
@@ -21,11 +23,11 @@ mod shapes;
 pub mod sheet;
 pub mod templates;
 
-use crate::checks::{self, Finding};
+use crate::assessment::calculations::Sums;
+use crate::assessment::checks::{self, Finding};
+use crate::build::Made;
+use crate::design::Plan;
 use crate::params::Job;
-use crate::plan::Plan;
-use crate::produce::Made;
-use crate::sums::Sums;
 
 /// A file of a set: relative path and bytes.
 pub type Document = (String, Vec<u8>);

@@ -10,13 +10,13 @@ use std::f64::consts::TAU;
 use super::fittings::{Station, buckle, tail};
 use super::shapes::{loft, with};
 use super::{DocumentError, Subject};
+use crate::design::arrangement::Pressed;
+use crate::design::saddle::Saddle;
 use crate::engineering::fit::Foam;
 use crate::engineering::sizes::Size;
 use crate::engineering::strap::outline;
 use crate::mesh::TriMesh;
 use crate::params::Trunk;
-use crate::plan::saddle::Saddle;
-use crate::plan::standing::Pressed;
 use crate::space::{Pose, Vec3, v};
 use crate::units::{Angle, Length};
 

@@ -7,12 +7,12 @@
 use super::assembly;
 use super::scene::{Piece, Stock, Stuff};
 use super::{DocumentError, Subject, dimensions, feed_plan};
-use crate::export::camera::Camera;
-use crate::export::drawing::Drawing;
-use crate::export::raster::{Scene, Shape, render};
-use crate::export::sheet::{Picture, PictureContent};
-use crate::export::svg::svg;
-use crate::parts::PartKind;
+use crate::design::part::PartKind;
+use crate::formats::camera::Camera;
+use crate::formats::drawing::Drawing;
+use crate::formats::raster::{Scene, Shape, render};
+use crate::formats::sheet::{Picture, PictureContent};
+use crate::formats::svg::svg;
 use crate::units::Angle;
 
 /// Paper of the shaded pictures.
@@ -182,7 +182,7 @@ impl Shown {
     pub fn of(subject: &Subject<'_>) -> Self {
         let trunks = || subject.job.trunks.iter().zip(&subject.plan.trunks).enumerate();
         let lamp =
-            |(i, (trunk, gets)): (usize, (&crate::params::Trunk, &crate::plan::TrunkPlan))| {
+            |(i, (trunk, gets)): (usize, (&crate::params::Trunk, &crate::design::TrunkPlan))| {
                 (trunk.fixtures > 0 && gets.cradle.is_some()).then_some((i, gets.rail.is_some()))
             };
         let lit: Vec<(usize, bool)> = trunks().filter_map(lamp).collect();

@@ -4,10 +4,10 @@
 //! year are not on the plates.
 
 use super::{Document, DocumentError, Subject};
-use crate::export::threemf::{Object, Package, threemf};
+use crate::build::Made;
+use crate::design::beds::{Bed, Placed, plates};
+use crate::formats::threemf::{Object, Package, threemf};
 use crate::mesh::TriMesh;
-use crate::plan::plates::{Bed, Placed, plates};
-use crate::produce::Made;
 use crate::units::Length;
 
 /// One plate, printed so many times.

@@ -4,8 +4,8 @@
 use std::collections::BTreeMap;
 
 use super::Subject;
+use crate::build::{Made, Order};
 use crate::mesh::TriMesh;
-use crate::produce::{Made, Order};
 
 /// What a piece of a scene is; decides its colour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

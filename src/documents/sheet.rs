@@ -15,11 +15,11 @@ use super::pictures::Shown;
 use super::plates::PlateList;
 use super::scene::Stock;
 use super::{Document, DocumentError, Subject};
-use crate::export::sheet::{Account, Assumption, Column, Fact, Picture, Sheet, Table};
+use crate::assessment::calculations::Section;
+use crate::design::foam_trade_off::{TradeOff, trade_off};
+use crate::design::spares::Shelved;
+use crate::formats::sheet::{Account, Assumption, Column, Fact, Picture, Sheet, Table};
 use crate::params::{Job, SourceMap, defaults_taken};
-use crate::plan::shelf::Shelved;
-use crate::plan::trade_off::{TradeOff, trade_off};
-use crate::sums::Section;
 use crate::units::trimmed;
 
 /// What the sheet tells beside its [`Subject`].

@@ -1,17 +1,18 @@
 //! Templates at 1:1: pads, gasket path, drilling patterns, curve gauges, as SVG, DXF and A4 tiles.
 
 use super::{Document, DocumentError, Subject};
-use crate::export::drawing::Drawing;
-use crate::export::dxf::dxf;
-use crate::export::svg::svg;
-use crate::export::templates::{
+use crate::build::part_name;
+use crate::design::SizeClass;
+use crate::design::cradle::pattern;
+use crate::design::saddle::Saddle;
+use crate::formats::drawing::Drawing;
+use crate::formats::dxf::dxf;
+use crate::formats::svg::svg;
+use crate::formats::templates::{
     self, Drilling, Gasket, Gauge, Hole, Pad, Paper, TemplateError, pages,
 };
 use crate::params::{HolePattern, Mount};
-use crate::plan::saddle::Saddle;
-use crate::plan::{SizeClass, pattern};
-use crate::produce::part_name;
-use crate::tables::fastener::HoleFit;
+use crate::standards::fastener::HoleFit;
 use crate::units::Length;
 
 /// Pads are cut this much smaller than their seat, so that they lie down in it. Common practice.

@@ -8,14 +8,14 @@ use super::pictures::{Shown, shots};
 use super::scene::{Piece, Stock, Stuff};
 use super::sheet::{Told, file};
 use super::{Subject, plates, templates};
-use crate::checks::{Finding, Severity};
-use crate::export::sheet::PictureContent;
+use crate::assessment::calculations::Sums;
+use crate::assessment::calculations::prints::Measured;
+use crate::assessment::checks::{Finding, Severity};
+use crate::build::{Made, make, orders};
+use crate::design::{Before, Plan, plan};
+use crate::formats::sheet::PictureContent;
 use crate::mesh::{Bounds, measure};
 use crate::params::{Loaded, read};
-use crate::plan::{Before, Plan, plan};
-use crate::produce::{Made, make, orders};
-use crate::sums::Sums;
-use crate::sums::prints::Measured;
 use crate::units::Length;
 
 /// A job from its text to its sums.

@@ -23,7 +23,7 @@ use serde::Serialize;
 
 use crate::engineering::account::{Line, Side};
 use crate::engineering::guard::{OutOfRange, not_negative, positive};
-use crate::tables::battery::DISCHARGING;
+use crate::standards::battery::DISCHARGING;
 use crate::units::{Area, Length, Power, Temperature, trimmed};
 
 /// Stefan and Boltzmann's constant, W/(m2 K4) (CODATA).

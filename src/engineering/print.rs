@@ -7,12 +7,12 @@
 //! and thin walls are counted twice up to that cap, so the estimate is on the high side.
 //!
 //! Time = factor x (deposited / flow + layers x [`LAYER_PAUSE`]): an estimate, to be set right by the
-//! factor from one finished print. Mass is volume times the density of [`crate::tables::polymer`].
+//! factor from one finished print. Mass is volume times the density of [`crate::standards::polymer`].
 
 use crate::mesh::vec3::{cross, norm, sub};
 use crate::mesh::{MeshFault, TriMesh, measure};
 use crate::params::job::{Polymer, Printer};
-use crate::tables::polymer::polymer as row;
+use crate::standards::polymer::polymer as row;
 use crate::units::{Area, Hours, Length, Mass, Volume};
 
 /// Diameter of filament: 1.75 mm, common practice, no source.

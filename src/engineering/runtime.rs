@@ -16,7 +16,7 @@ use crate::engineering::account::{Line, Side};
 use crate::engineering::feed;
 use crate::engineering::guard::{OutOfRange, not_negative, positive};
 use crate::params::{Battery, Chemistry, Job, ShowPart};
-use crate::tables::battery::{CellTemperature, Peukert};
+use crate::standards::battery::{CellTemperature, Peukert};
 use crate::units::{Charge, Current, Energy, Hours, Power, Temperature, Voltage, trimmed};
 
 /// A pack as it hangs on the tree.

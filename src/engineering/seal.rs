@@ -17,7 +17,9 @@ use std::f64::consts::PI;
 
 use serde::Serialize;
 
-use crate::tables::gasket::{CORNER_PER_CORD, FILL_AIM, FILL_MOST, SQUEEZE_LEAST, WIDTH_PER_CORD};
+use crate::standards::gasket::{
+    CORNER_PER_CORD, FILL_AIM, FILL_MOST, SQUEEZE_LEAST, WIDTH_PER_CORD,
+};
 use crate::units::{Force, Length, Pressure, Torque};
 
 /// Input for which no seal can be computed.

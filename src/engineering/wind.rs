@@ -19,7 +19,7 @@ use std::f64::consts::FRAC_PI_2;
 
 use super::account::Line;
 use super::guard::{OutOfRange, finite, not_negative, positive};
-use crate::tables::wind::{AIR_DENSITY, BluffBody, Terrain, beaufort};
+use crate::standards::wind::{AIR_DENSITY, BluffBody, Terrain, beaufort};
 use crate::units::{Angle, Area, Force, Length, Mass, Pressure, Speed, Torque};
 
 /// Gravity, m/s2 (the conventional 9.80665 rounded).

@@ -4,9 +4,9 @@
 
 use std::collections::BTreeMap;
 
-use super::KeyPath;
 use super::job::{FeedLayout, Fixture, HolePattern, Job, Mount, Trunk};
 use super::reader::Reader;
+use crate::finding::KeyPath;
 use crate::units::Length;
 
 const CODE: &str = "contradiction";

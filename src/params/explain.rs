@@ -3,7 +3,8 @@
 use super::schema::written;
 use super::spec::{Absent, Field, Kind, TableSpec};
 use super::value::Table;
-use super::{Job, KeyPath, SourceMap, text};
+use super::{Job, SourceMap, text};
+use crate::finding::KeyPath;
 
 /// The explanation of a key such as `strap.clearance`, `trunk.girth`, `trunk[0].girth`, or of a
 /// whole table such as `strap`; `None` when the job file has no such key.

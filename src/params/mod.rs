@@ -1,7 +1,7 @@
 //! The job file: typed values, units, and the way back to the place in the file.
 //!
 //! [`read`] turns text into a [`Job`] or into every [`Problem`] of the file; [`job`] declares the
-//! tables, each key once; [`path`] names a key; [`source_map`] leads from a key to its bytes.
+//! tables, each key once; [`source_map`] leads from a key to its bytes.
 //! Nothing here touches a file, a clock or a terminal.
 
 mod consistency;
@@ -10,7 +10,6 @@ mod explain;
 pub mod job;
 mod meant;
 pub mod overrides;
-pub mod path;
 pub mod problem;
 pub mod reader;
 #[cfg(test)]
@@ -26,7 +25,6 @@ pub(crate) mod value;
 pub use explain::{Taken, defaults_taken, explain_key, nearest_key};
 pub use job::*;
 pub use overrides::{GirthError, GirthOverride, Override, girth_remedy, read_girth};
-pub use path::KeyPath;
 pub use problem::{Origin, Problem};
 pub use reader::{Loaded, read, read_with};
 pub use source_map::{Place, SourceMap};

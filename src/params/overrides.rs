@@ -10,7 +10,8 @@ use super::problem::Problem;
 use super::reader::{Loaded, Reader};
 use super::spec::Field;
 use super::value::Table;
-use super::{KeyPath, Trunk, meant, text};
+use super::{Trunk, meant, text};
+use crate::finding::KeyPath;
 use crate::units::Length;
 use crate::units::parse::{self, Measure};
 

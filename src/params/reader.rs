@@ -14,7 +14,8 @@ use super::overrides::{self, Override};
 use super::problem::{Problem, in_order};
 use super::spec::{Field, Kind};
 use super::value::{Node, Table, Value};
-use super::{FORMAT, Job, KeyPath, Origin, SourceMap, consistency, meant, text};
+use super::{FORMAT, Job, Origin, SourceMap, consistency, meant, text};
+use crate::finding::KeyPath;
 
 /// Largest job file or survey, in bytes: far above any hand-written one.
 pub const LARGEST_FILE: usize = 2_000_000;

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use super::{KeyPath, Origin};
+use super::Origin;
+use crate::finding::KeyPath;
 
 /// Where a key stands.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -19,7 +19,8 @@ use super::problem::{Origin, Problem, in_order};
 use super::reader::{Fields, LARGEST_FILE, Loaded, MOST_TRUNKS, Reader};
 use super::spec::{Field, Kind};
 use super::value::Table;
-use super::{KeyPath, SourceMap, Trunk, consistency, text};
+use super::{SourceMap, Trunk, consistency, text};
+use crate::finding::KeyPath;
 use crate::units::parse::{self, Measure};
 use crate::units::{Length, trimmed};
 

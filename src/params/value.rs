@@ -9,12 +9,12 @@ use serde_json::json;
 use toml::Spanned;
 use toml::de::DeValue;
 
-use super::KeyPath;
 use super::problem::Problem;
 use super::reader::{Fields, Reader};
 use super::spec::{Absent, Field, Kind, TableSpec, TaggedSpec};
 use super::{meant, text};
-use crate::tables::{ConductorSize, GlandSize, Thread};
+use crate::finding::KeyPath;
+use crate::standards::{ConductorSize, GlandSize, Thread};
 use crate::units::Length;
 use crate::units::parse::{self, Measure};
 

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use bolewright::checks;
+use bolewright::assessment::checks;
 use bolewright::params::problem::MISTAKES;
 
 use super::Bench;
@@ -58,7 +58,7 @@ fn every_rule_in_the_checks_has_a_page_and_is_used() {
         }
     }
     assert!(declared.len() > 40, "{declared:?}");
-    assert_eq!(declared, listed, "declared in src/checks, and listed in rules()");
+    assert_eq!(declared, listed, "declared in src/assessment/checks, and listed in rules()");
     for (path, text) in &all {
         for code in literals_after(text, "Finding::new(") {
             assert!(listed.contains(code), "{}: {code} has no page", path.display());

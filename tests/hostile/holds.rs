@@ -6,12 +6,12 @@
 use std::ops::Range;
 use std::sync::LazyLock;
 
-use bolewright::checks::Severity;
+use bolewright::assessment::checks::Severity;
 use bolewright::cli::report::{self, Source, Sources, Style};
-use bolewright::export::about::Earlier;
-use bolewright::export::manifest::{Manifest, ManifestError};
+use bolewright::design;
+use bolewright::documents::manifest_data::Earlier;
+use bolewright::formats::manifest::{Manifest, ManifestError};
 use bolewright::params::{self, Job, Loaded, Problem};
-use bolewright::plan;
 use bolewright::units::parse::{self, Dimension, Measure, ParseError};
 use bolewright::units::{
     Angle, Charge, Current, Force, Hours, Illuminance, Length, LuminousFlux, Mass, Power, Pressure,
@@ -148,7 +148,7 @@ pub(crate) fn manifest(bytes: &[u8]) {
             assert_eq!(Manifest::parse(&again).as_ref(), Ok(&manifest));
             if let Ok(earlier) = serde_json::from_value::<Earlier>(manifest.about) {
                 for in_hand in [false, true] {
-                    let _ = plan::plan(&LOADED.job, &earlier.before(in_hand));
+                    let _ = design::plan(&LOADED.job, &earlier.before(in_hand));
                 }
             }
         }

@@ -224,8 +224,8 @@ fn sound_texts_are_read() {
     }
     let survey = sound("survey").swap_remove(0);
     assert!(bolewright::params::read_survey(&String::from_utf8(survey).unwrap()).is_ok());
-    let about = bolewright::export::manifest::Manifest::parse(MANIFEST.as_bytes()).unwrap().about;
-    assert!(serde_json::from_value::<bolewright::export::about::Earlier>(about).is_ok());
+    let about = bolewright::formats::manifest::Manifest::parse(MANIFEST.as_bytes()).unwrap().about;
+    assert!(serde_json::from_value::<bolewright::documents::manifest_data::Earlier>(about).is_ok());
 }
 
 #[test]

@@ -6,9 +6,9 @@
 use jiff::Span;
 use jiff::civil::Date;
 
-use crate::export::sheet::Fact;
+use crate::assessment::calculations::power::Power;
+use crate::formats::sheet::Fact;
 use crate::params::Job;
-use crate::sums::power::Power;
 
 /// What is looked at each time.
 const LOOK: &str =

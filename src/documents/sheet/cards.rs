@@ -5,10 +5,10 @@
 
 use super::super::Subject;
 use super::table;
-use crate::export::sheet::{Card, Fact, Table};
+use crate::build::{mark_lines, part_name};
+use crate::design::{Plan, SizeClass};
+use crate::formats::sheet::{Card, Fact, Table};
 use crate::params::Mount;
-use crate::plan::{Plan, SizeClass};
-use crate::produce::{mark_lines, part_name};
 use crate::units::{Angle, Length, Torque, trimmed};
 
 /// Up to so many trunks have a card each.

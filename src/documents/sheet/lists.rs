@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use super::super::Subject;
 use super::super::plates::{Plate, PlateList};
 use super::table;
-use crate::export::sheet::Table;
-use crate::produce::Made;
-use crate::sums::prints::Total;
+use crate::assessment::calculations::prints::Total;
+use crate::build::Made;
+use crate::formats::sheet::Table;
 use crate::units::{Hours, Length, Mass, trimmed};
 
 /// Mass, time and money as cells.

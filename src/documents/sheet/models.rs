@@ -5,7 +5,7 @@ use super::super::pictures::Shown;
 use super::super::scene::{Piece, Stock, Stuff};
 
 use super::super::{DocumentError, Subject};
-use crate::export::sheet::{Model, ModelDimension};
+use crate::formats::sheet::{Model, ModelDimension};
 use crate::mesh::{TriMesh, measure};
 use crate::space::{Pose, v};
 use crate::units::trimmed;

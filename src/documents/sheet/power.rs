@@ -2,9 +2,9 @@
 
 use super::super::Subject;
 use super::table;
+use crate::assessment::calculations::power::name;
 use crate::engineering::feed::Studied;
-use crate::export::sheet::{Fact, Feed, Picture, Table};
-use crate::sums::power::name;
+use crate::formats::sheet::{Fact, Feed, Picture, Table};
 use crate::units::trimmed;
 
 /// Path of the diagram.
@@ -74,8 +74,10 @@ pub(super) fn runtime(subject: &Subject<'_>) -> Table {
     let row = |(feed, night): (&Studied, &Result<_, _>)| {
         let who = name(subject.job, feed);
         let Ok((_, found)): &Result<(_, crate::engineering::runtime::Runtime), _> = night else {
-            let why =
-                night.as_ref().err().map_or(String::new(), |e: &crate::sums::Absent| e.to_string());
+            let why = night
+                .as_ref()
+                .err()
+                .map_or(String::new(), |e: &crate::assessment::calculations::Absent| e.to_string());
             return vec![who, why];
         };
         let swap = match (found.empty_after, found.nights_per_charge) {

@@ -9,7 +9,7 @@
 use super::network::Load;
 use super::study::{FeedError, NoSize, Plan, Shortfall, Study, Supply};
 use crate::params::{Battery, Job, LoadKind};
-use crate::tables::{ConductorSize, FuseKind, Strands};
+use crate::standards::{ConductorSize, FuseKind, Strands};
 use crate::units::{Current, Length, Power};
 
 /// One box and the lamps that it feeds.

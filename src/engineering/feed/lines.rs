@@ -3,7 +3,7 @@
 use super::network::{Collapse, Solution};
 use super::study::{Plan, Study};
 use crate::engineering::account::{Line, Side};
-use crate::tables::fuse::CONTINUOUS;
+use crate::standards::fuse::CONTINUOUS;
 use crate::units::{Length, trimmed};
 
 /// Source of the circuit laws.

@@ -4,7 +4,7 @@ use approx::assert_relative_eq;
 use proptest::prelude::*;
 
 use super::*;
-use crate::tables::{ConductorSize, Strands};
+use crate::standards::{ConductorSize, Strands};
 use crate::units::{Current, Length, Power, Resistance, Temperature, Voltage};
 
 fn stiff(volts: f64) -> Source {

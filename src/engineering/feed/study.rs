@@ -20,9 +20,9 @@ use super::network::{Collapse, Load, Network, NetworkError, Solution, Source};
 use crate::engineering::guard::OutOfRange;
 use crate::engineering::guard::{not_negative, positive};
 use crate::params::FeedLayout;
-use crate::tables::conductor::ConductorError;
-use crate::tables::fuse::NoFuse;
-use crate::tables::{ConductorSize, FuseKind, Strands};
+use crate::standards::conductor::ConductorError;
+use crate::standards::fuse::NoFuse;
+use crate::standards::{ConductorSize, FuseKind, Strands};
 use crate::units::{Current, Length, Power, Resistance, Temperature, Voltage};
 
 /// Everything about one feed but the cable's section.

@@ -4,7 +4,7 @@ use approx::assert_relative_eq;
 
 use super::*;
 use crate::params::FeedLayout;
-use crate::tables::{ConductorSize, FuseKind, Strands};
+use crate::standards::{ConductorSize, FuseKind, Strands};
 use crate::units::{Current, Length, Power, Resistance, Temperature, Voltage};
 
 /// Four lamps of 0.8 A, 5 m apart, on a stiff 12 V battery, copper at 20 C.

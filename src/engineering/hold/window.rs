@@ -18,7 +18,7 @@ use super::super::strap::{Path, Touch};
 use super::super::wind::{PeelInput, peel};
 use super::profile::{Tightening, WebbingFriction, least_shares};
 use super::{seat_force, strap_pressure};
-use crate::tables::webbing::FRICTION_ON_PRINT;
+use crate::standards::webbing::FRICTION_ON_PRINT;
 use crate::units::{Angle, Area, Force, Length, Pressure};
 
 const KPA_PER_MPA: f64 = 1000.0;

@@ -2,7 +2,7 @@
 
 use super::{Groove, NUT_FACTOR, PRELOAD_FACTOR, SealError, Strip, screw_force, screw_torque};
 use crate::engineering::account::{Line, Side};
-use crate::tables::gasket::{FILL_MOST, SQUEEZE_LEAST};
+use crate::standards::gasket::{FILL_MOST, SQUEEZE_LEAST};
 use crate::units::{Length, trimmed};
 
 /// Groove, fill, squeeze, bow and torque, in the order in which they are redone by hand. `line_load`

@@ -1,13 +1,13 @@
 //! Stress for design: short-term strength x layer factor x share for the load's duration x warmth.
 //!
-//! Source: strengths and factors of [`crate::tables::polymer`]; the warm factor falls in a straight
+//! Source: strengths and factors of [`crate::standards::polymer`]; the warm factor falls in a straight
 //! line from 1 at the test's 23 C to 0 at the glass transition (common practice, no source; measured
 //! curves lie above it until near the transition). Layer factor and shares are from memory.
 
 use crate::engineering::guard::{OutOfRange, finite};
 use crate::params::Job;
 use crate::params::job::PolymerKind;
-use crate::tables::polymer::{
+use crate::standards::polymer::{
     GUST_SHARE, LAYER_FACTOR, SUN_DARK, SUN_LIGHT, SUSTAINED_SHARE, TEST_TEMPERATURE, polymer,
 };
 use crate::units::{Pressure, Temperature};

@@ -11,9 +11,9 @@ use std::f64::consts::PI;
 use super::beam::megapascals;
 use crate::engineering::account::{Line, Side};
 use crate::engineering::guard::{OutOfRange, finite, not_negative, positive};
-use crate::tables::Thread;
-use crate::tables::fastener::HoleFit;
-use crate::tables::polymer::PRELOAD_KEPT;
+use crate::standards::Thread;
+use crate::standards::fastener::HoleFit;
+use crate::standards::polymer::PRELOAD_KEPT;
 use crate::units::{Force, Length, Pressure, Torque};
 
 /// Nut factor of screws as received; 0.15 lubricated, 0.12 waxed, 0.22 plated and dry, 0.30 rusty.

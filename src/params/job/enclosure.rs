@@ -1,7 +1,7 @@
 //! The box: its seal, lid, cable entries and vent.
 
 use crate::params::declare::table;
-use crate::tables::{GlandSize, Thread};
+use crate::standards::{GlandSize, Thread};
 use crate::units::Length;
 
 table! {

@@ -1,7 +1,7 @@
 //! The lamp, how it is held, and how far it tilts.
 
 use crate::params::declare::{table, tagged, words};
-use crate::tables::Thread;
+use crate::standards::Thread;
 use crate::units::{Angle, Length, LuminousFlux, Mass, Power, Voltage};
 
 table! {

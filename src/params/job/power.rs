@@ -2,7 +2,7 @@
 
 use super::HolePattern;
 use crate::params::declare::{table, words};
-use crate::tables::{ConductorSize, Thread};
+use crate::standards::{ConductorSize, Thread};
 use crate::units::{Charge, Current, Hours, Length, Mass, Power, Resistance, Temperature, Voltage};
 
 table! {

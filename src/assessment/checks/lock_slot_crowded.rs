@@ -1,0 +1,55 @@
+//! The lock slot runs into the pivot hole, or their washers meet.
+
+use super::finished::{saddles, up};
+use super::wall_too_thin::LEAST_WALL;
+use super::{Finding, Rule, Severity};
+use crate::design::Plan;
+use crate::params::{Job, Mount};
+use crate::standards::Thread;
+use crate::standards::fastener::HoleFit;
+use crate::units::Length;
+
+/// What `explain` prints.
+pub const RULE: Rule = Rule {
+    code: "lock-slot-crowded",
+    title: "plastic between pivot hole and lock slot, and room for both washers",
+    why: "a slot that meets the pivot hole leaves no ear to turn in, and washers that overlap do not clamp",
+    formula: "lock radius >= max(clearance hole + 2.4 mm, washer)",
+    source: "geometry; ISO 273 medium holes, ISO 7089 washers; least wall: common practice, no source",
+    cure: "measure the lock boss again; a thinner thread needs less, or leave the lock out and let the pivot bolts hold",
+};
+
+/// The least radius of a lock circle for two bolts of a thread.
+fn least_radius(thread: Thread) -> Length {
+    (thread.clearance_hole(HoleFit::Medium) + LEAST_WALL).max(thread.washer().outer)
+}
+
+/// One finding for all cradles, which share their ears.
+#[must_use]
+pub fn check(job: &Job, plan: &Plan) -> Vec<Finding> {
+    let (Some(lock), Mount::SideBosses { thread, .. }) = (plan.yoke.lock, &job.fixture.mount)
+    else {
+        return Vec::new();
+    };
+    let least = least_radius(*thread);
+    if lock.radius >= least {
+        return Vec::new();
+    }
+    let wall = lock.radius - thread.clearance_hole(HoleFit::Medium);
+    let message = format!(
+        "the lock boss stands {} from the pivot: {thread} leaves {wall:.1} of ear between slot and hole, and its washers are {} wide",
+        lock.radius,
+        thread.washer().outer
+    );
+    let mut finding = Finding::new(RULE.code, Severity::Error, message)
+        .measured(lock.radius, format!("at least {least}"))
+        .key("fixture.mount.lock-radius")
+        .key("fixture.mount.thread")
+        .remedy("fixture.mount.lock-radius", format!("at least {}", up(least)));
+    let thinner = Thread::ALL.into_iter().rev().find(|t| least_radius(*t) <= lock.radius);
+    if let Some(thread) = thinner {
+        finding = finding.remedy("fixture.mount.thread", format!("\"{thread}\" or thinner"));
+    }
+    let cradles = saddles(plan).take(plan.cradles.len());
+    vec![cradles.fold(finding.part("try-yoke"), |f, (name, ..)| f.part(name))]
+}

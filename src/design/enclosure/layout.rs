@@ -1,0 +1,455 @@
+//! Laying out the contents, and the smallest box round them.
+//!
+//! Tried: the pack upright or across, the controller beside it or below it and turned either way,
+//! the cable entries in one row or two. Contents stay clear of walls, of each other, of posts and of
+//! the room in which cables bend, and the pack can slide off its receiver. The smallest volume over the
+//! rim that fits the bed is taken, else the one that lacks least bed; among equals the first tried.
+
+use super::flange::Section;
+use super::mount::{self, GLAND_INSIDE};
+use super::piece::{Piece, corner_distance};
+use super::{
+    Content, Enclosure, Layout, POST_GAP, Peg, Place, ROOM_ABOVE, ROOM_BETWEEN, ROOM_ROUND,
+    RoundedRect, entries, layers,
+};
+use crate::assessment::checks::{Finding, rail_screws_blocked, sum_without_result};
+use crate::design::Derived;
+use crate::design::cradle::pattern;
+use crate::params::Job;
+use crate::standards::Thread;
+use crate::units::{Length, Mass};
+
+/// Least inner bending radius of flexible cables laid at rest, in diameters: three up to 12 mm, four
+/// beyond (HD 516, table of bending radii; from memory).
+const BEND: [f64; 2] = [3.0, 4.0];
+const THIN_CABLE: f64 = 12.0;
+/// Free way along its length that a pack needs to slide off its receiver, over its length. Common
+/// practice, no source: guides engage over about a quarter.
+const SLIDE: f64 = 0.25;
+/// Straight wall that the lanyard's eye and its neighbours need on the upper side.
+const EYE_SIDE: f64 = 40.0;
+/// How the half width or half height grows, and how often, until the rails' bosses find free floor.
+const GROWTH_STEP: f64 = 2.0;
+const GROWTH_STEPS: u32 = 20;
+/// Thread of the rails' screws.
+const RAIL_THREAD: Thread = Thread::M4;
+
+/// Height in which a cable of this diameter turns a right angle: inner radius and the cable itself.
+fn bend_room(cable: f64) -> f64 {
+    let radius = if cable <= THIN_CABLE { BEND[0] } else { BEND[1] };
+    (radius + 1.0) * cable
+}
+
+/// Contents placed about the cavity's middle, and the cavity that they need.
+struct Placement {
+    layout: Layout,
+    /// Half of the cavity.
+    half: [f64; 2],
+    battery: (Piece, [f64; 2]),
+    controller: Option<(Piece, [f64; 2])>,
+    rails: (f64, [f64; 2]),
+    depth: f64,
+    rows: entries::Rows,
+    /// What set the width.
+    width_reason: &'static str,
+}
+
+/// Everything that no layout changes.
+struct Given<'a> {
+    job: &'a Job,
+    section: Section,
+    floor: f64,
+    rail_boss: Peg,
+    /// Height of all posts above the inner floor.
+    post_height: Length,
+    bend: f64,
+    slide: f64,
+    rail_min_x: f64,
+}
+
+pub(super) fn plan(job: &Job, rail_min_x: Length) -> Result<Enclosure, Vec<Finding>> {
+    let Some(battery) = &job.battery else {
+        let none = "the job has no battery to put into it";
+        return Err(vec![sum_without_result::finding("the box", none, "box-body").key("battery")]);
+    };
+    let mut reasons = Vec::new();
+    let section = Section::new(job, &mut reasons)?;
+    let floor = layers(super::WALL_LEAST.get(), &job.printer);
+    let rail_insert = job.lid.insert_length.filter(|_| job.lid.screw == RAIL_THREAD);
+    let mut rail_boss = mount::peg(RAIL_THREAD, rail_insert);
+    let pegs: Vec<Peg> = std::iter::once(battery.receiver.thread)
+        .chain(job.controller.as_ref().map(|c| c.thread))
+        .map(|thread| mount::peg(thread, None))
+        .collect();
+    let [boss_height, post_height] = mount::heights(&rail_boss, &pegs, floor, job);
+    rail_boss.height = boss_height;
+    let cable = job.entries.iter().map(|e| e.size.cable()[1].get()).fold(0.0, f64::max);
+    let given = Given {
+        job,
+        section,
+        floor,
+        rail_boss,
+        post_height,
+        bend: bend_room(cable).max(GLAND_INSIDE.get() + POST_GAP.get()),
+        slide: SLIDE * battery.length.get(),
+        rail_min_x: rail_min_x.get(),
+    };
+    let best = given.best().ok_or_else(|| vec![rail_screws_blocked::finding(rail_min_x)])?;
+    Ok(given.enclosure(best, reasons))
+}
+
+impl Given<'_> {
+    /// The layouts in the order in which they are tried.
+    fn layouts(&self) -> Vec<Layout> {
+        let mut all = Vec::new();
+        for battery_upright in [true, false] {
+            for entry_rows in [1, 2] {
+                let mut add = |controller, controller_upright| {
+                    all.push(Layout {
+                        battery_upright,
+                        controller,
+                        controller_upright,
+                        entry_rows,
+                    });
+                };
+                if self.job.controller.is_none() {
+                    add(None, true);
+                    continue;
+                }
+                for place in [Place::Under, Place::Beside] {
+                    add(Some(place), true);
+                    add(Some(place), false);
+                }
+            }
+        }
+        all
+    }
+
+    /// The smallest that fits the bed, or the one that lacks the least bed.
+    fn best(&self) -> Option<Placement> {
+        let mut best: Option<([f64; 2], Placement)> = None;
+        for layout in self.layouts() {
+            let Some(placed) = self.place(layout) else { continue };
+            let size = self.size(&placed);
+            let rank = [lack_of_bed(size, self.job), size[0] * size[1] * size[2]];
+            // A hair of difference is no reason to prefer a later one.
+            let better = best
+                .as_ref()
+                .is_none_or(|(known, _)| [rank[0] + 1e-9, rank[1] * (1.0 + 1e-9)] < *known);
+            if better {
+                best = Some((rank, placed));
+            }
+        }
+        best.map(|(_, placed)| placed)
+    }
+
+    /// Size of the body over the rim.
+    fn size(&self, placed: &Placement) -> [f64; 3] {
+        let s = &self.section;
+        [2.0 * (placed.half[0] + s.rim), 2.0 * placed.half[1] + s.rim + s.rim_top, placed.depth]
+    }
+
+    fn battery(&self, upright: bool) -> Option<Piece> {
+        let battery = self.job.battery.as_ref()?;
+        let mut peg = mount::peg(battery.receiver.thread, None);
+        peg.height = self.post_height;
+        let holes = pattern::points(&battery.receiver.holes);
+        Some(Piece::new(battery.length, battery.width, upright, holes, peg))
+    }
+
+    fn controller(&self, upright: bool) -> Option<Piece> {
+        let c = self.job.controller.as_ref()?;
+        let mut peg = mount::peg(c.thread, None);
+        peg.height = self.post_height;
+        Some(Piece::new(c.length, c.width, upright, pattern::points(&c.holes), peg))
+    }
+
+    /// Heights of the contents above the posts: battery with receiver, controller.
+    fn heights(&self) -> [f64; 2] {
+        let battery = self.job.battery.as_ref();
+        let battery = battery.map_or(0.0, |b| (b.receiver.thickness + b.height).get());
+        [battery, self.job.controller.as_ref().map_or(0.0, |c| c.height.get())]
+    }
+
+    /// Free space beside walls: of a thing's corner, and of a post.
+    fn at_wall(&self, piece: &Piece) -> [f64; 2] {
+        let radius = piece.peg.radius.get();
+        let corner = self.section.radius;
+        [
+            corner_distance(ROOM_ROUND.get(), corner),
+            corner_distance(radius + POST_GAP.get(), corner) - radius,
+        ]
+    }
+
+    fn place(&self, layout: Layout) -> Option<Placement> {
+        let rows = entries::arrange(self.job, layout.entry_rows)?;
+        let battery = self.battery(layout.battery_upright)?;
+        let controller = self.controller(layout.controller_upright);
+        let between = [ROOM_BETWEEN.get() / 2.0, POST_GAP.get() / 2.0];
+        let reach =
+            |piece: &Piece, axis, sign, free: [f64; 2]| piece.reach(axis, sign, free[0], free[1]);
+        // Toward the downward wall the bend room is free already.
+        let bend = [0.0, POST_GAP.get()];
+        // The pack slides off its receiver: upright, down into the bend room, or up where the
+        // controller is below it; lying, to the left.
+        let wall = self.at_wall(&battery);
+        let slid = |free: [f64; 2]| [free[0].max(self.slide), free[1]];
+        let under = layout.controller == Some(Place::Under);
+        let (left, up, down) = match (layout.battery_upright, under) {
+            (true, true) => (wall, slid(wall), bend),
+            (true, false) => (wall, wall, [(self.slide - self.bend).max(0.0), bend[1]]),
+            (false, _) => (slid(wall), wall, bend),
+        };
+        let mut half = [0.0; 2];
+        let mut battery_at = [0.0; 2];
+        let mut controller_at = [0.0; 2];
+        // Sideways and upward sizes, then positions from the left and from below.
+        match (layout.controller, &controller) {
+            (Some(Place::Beside), Some(c)) => {
+                let at_wall = self.at_wall(c);
+                let xs = [
+                    reach(&battery, 0, -1.0, left),
+                    reach(&battery, 0, 1.0, between),
+                    reach(c, 0, -1.0, between),
+                    reach(c, 0, 1.0, at_wall),
+                ];
+                let width: f64 = xs.iter().sum();
+                battery_at[0] = xs[0] - width / 2.0;
+                controller_at[0] = width / 2.0 - xs[3];
+                let ys = [reach(&battery, 1, -1.0, down), reach(c, 1, -1.0, bend)];
+                let tops = [ys[0] + reach(&battery, 1, 1.0, up), ys[1] + reach(c, 1, 1.0, at_wall)];
+                half = [width / 2.0, (self.bend + tops[0].max(tops[1])) / 2.0];
+                battery_at[1] = ys[0];
+                controller_at[1] = ys[1];
+            }
+            (Some(Place::Under), Some(c)) => {
+                let at_wall = self.at_wall(c);
+                let a = [reach(&battery, 0, -1.0, left), reach(&battery, 0, 1.0, wall)];
+                let b = [-1.0, 1.0].map(|way| reach(c, 0, way, at_wall));
+                battery_at[0] = (a[0] - a[1]) / 2.0;
+                controller_at[0] = (b[0] - b[1]) / 2.0;
+                half[0] = (a[0] + a[1]).max(b[0] + b[1]) / 2.0;
+                controller_at[1] = reach(c, 1, -1.0, bend);
+                battery_at[1] = controller_at[1]
+                    + reach(c, 1, 1.0, between)
+                    + reach(&battery, 1, -1.0, between);
+                half[1] = (self.bend + battery_at[1] + reach(&battery, 1, 1.0, up)) / 2.0;
+            }
+            _ => {
+                let left = reach(&battery, 0, -1.0, left);
+                let right = reach(&battery, 0, 1.0, wall);
+                half[0] = f64::midpoint(left, right);
+                battery_at[0] = (left - right) / 2.0;
+                battery_at[1] = reach(&battery, 1, -1.0, down);
+                half[1] = (self.bend + battery_at[1] + reach(&battery, 1, 1.0, up)) / 2.0;
+            }
+        }
+        let width_reason = self.widen(&mut half, &rows);
+        // Heights so far count from the bend line.
+        let pieces = |half: [f64; 2]| {
+            let base = self.bend - half[1];
+            let lift = |at: [f64; 2]| [at[0], at[1] + base];
+            (lift(battery_at), lift(controller_at))
+        };
+        // Where the posts leave no floor for the rails' bosses, the box grows until they fit.
+        let grown = (0..=GROWTH_STEPS).flat_map(|k| {
+            let by = f64::from(k) * GROWTH_STEP;
+            [[half[0] + by, half[1]], [half[0], half[1] + by]]
+        });
+        let (half, rails) = grown.into_iter().find_map(|half| {
+            let (battery_at, controller_at) = pieces(half);
+            let mut posts = Vec::new();
+            let placed = std::iter::once((&battery, battery_at))
+                .chain(controller.as_ref().map(|c| (c, controller_at)));
+            for (piece, at) in placed {
+                let radius = piece.peg.radius.get();
+                posts.extend(piece.posts.iter().map(|p| ([at[0] + p[0], at[1] + p[1]], radius)));
+            }
+            let boss = self.rail_boss.radius.get();
+            let (corner, wall) = (self.section.radius, self.section.wall);
+            let rails = mount::rails(half, corner, wall, &posts, boss, self.rail_min_x, self.job)?;
+            Some((half, rails))
+        })?;
+        let (battery_at, controller_at) = pieces(half);
+        let controller = controller.map(|c| (c, controller_at));
+        let battery = (battery, battery_at);
+        let depth = self.depth(&rows);
+        Some(Placement { layout, half, battery, controller, rails, depth, rows, width_reason })
+    }
+
+    /// Widens the cavity for entries, rails and eye; says which of them it was.
+    fn widen(&self, half: &mut [f64; 2], rows: &entries::Rows) -> &'static str {
+        let corner = self.section.radius;
+        let mut reason =
+            "battery and controller side by side or the wider of them, with free space";
+        let boss = self.rail_boss.radius.get() + POST_GAP.get();
+        let needs = [
+            (rows.width / 2.0 + corner, "cable entries in a row on the flat of the downward wall"),
+            (self.rail_min_x + boss, "rail screws beside the rails' pads"),
+            (EYE_SIDE / 2.0 + corner, "lanyard eye on the flat of the upper side"),
+        ];
+        for (need, why) in needs {
+            if need > half[0] {
+                half[0] = need;
+                reason = why;
+            }
+        }
+        let two_rails = 2.0 * mount::rail_half(self.job) + 2.0 * boss + GLAND_INSIDE.get();
+        half[1] = half[1].max(two_rails / 2.0 + boss);
+        reason
+    }
+
+    /// From the back to the land: contents on their posts, or the entries under the flange.
+    fn depth(&self, rows: &entries::Rows) -> f64 {
+        let [battery, controller] = self.heights();
+        let contents =
+            self.floor + self.post_height.get() + battery.max(controller) + ROOM_ABOVE.get();
+        let entries = self.floor + rows.height + self.section.height();
+        layers(contents.max(entries), &self.job.printer)
+    }
+
+    fn enclosure(&self, placed: Placement, mut reasons: Vec<Derived>) -> Enclosure {
+        let job = self.job;
+        let cavity = RoundedRect {
+            center: [Length::ZERO; 2],
+            half: placed.half.map(Length::mm),
+            radius: Length::mm(self.section.radius),
+        };
+        let top = self.floor + self.post_height.get();
+        let plate = job.battery.as_ref().map_or(0.0, |b| b.receiver.thickness.get());
+        let [tall, controller_height] = self.heights();
+        let (piece, at) = &placed.battery;
+        let battery = piece.content(*at, top, Some(plate), tall - plate);
+        let controller =
+            placed.controller.as_ref().map(|(p, at)| p.content(*at, top, None, controller_height));
+        let flange = self.section.flange(&cavity, placed.depth);
+        let (holes, vent) = placed.rows.place(self.floor, flange.root.get(), &job.printer);
+        let slide_room = slide_room(&placed, &battery, controller.as_ref(), &cavity);
+        let screws = self.section.screws(job, &cavity);
+        let mass = |m: Option<Mass>| m.unwrap_or(Mass::ZERO);
+        let contents = mass(job.battery.as_ref().map(|b| b.mass))
+            + mass(job.controller.as_ref().map(|c| c.mass));
+        let lid = self.section.lid(job, &cavity, &mut reasons);
+        self.tell(&placed, slide_room, &mut reasons);
+        reasons.push(Derived::new(
+            "seal screws",
+            screws.points.len(),
+            format!(
+                "{} apart at most, the lid's stiffness and the rule of thumb allow {}",
+                screws.pitch, screws.pitch_limit
+            ),
+        ));
+        Enclosure {
+            layout: placed.layout,
+            wall: Length::mm(self.section.wall),
+            floor: Length::mm(self.floor),
+            depth: Length::mm(placed.depth),
+            flange,
+            groove: self.section.groove(&cavity),
+            screws,
+            lid,
+            lanyard: self.section.lanyard(&cavity),
+            battery,
+            controller,
+            entries: holes,
+            vent,
+            rail_screw_x: Length::mm(placed.rails.0),
+            rail_rows_y: placed.rails.1.map(Length::mm),
+            rail_thread: RAIL_THREAD,
+            rail_boss: self.rail_boss,
+            bend_room: Length::mm(self.bend),
+            slide_room,
+            contents,
+            cavity,
+            reasons,
+        }
+    }
+
+    /// Says why the box is as large as it is.
+    fn tell(&self, placed: &Placement, slide: Length, reasons: &mut Vec<Derived>) {
+        let layout = placed.layout;
+        let lies = if layout.battery_upright { "pack upright" } else { "pack across" };
+        let beside = match layout.controller {
+            None => "",
+            Some(Place::Beside) => ", controller beside it",
+            Some(Place::Under) => ", controller under it",
+        };
+        let mut say = |name: &str, value: String, why: &str| {
+            reasons.push(Derived::new(name, value, why));
+        };
+        let size = self.size(placed);
+        let fit = if lack_of_bed(size, self.job) > 0.0 {
+            "no layout fits the bed; this one lacks least"
+        } else {
+            "smallest volume of all layouts that fit the bed"
+        };
+        say("box layout", format!("{lies}{beside}"), fit);
+        let mm = |x: f64| Length::mm(x).to_string();
+        say("box inner width", mm(2.0 * placed.half[0]), placed.width_reason);
+        say(
+            "box inner height",
+            mm(2.0 * placed.half[1]),
+            "contents above the room in which cables bend, or two rails one above the other",
+        );
+        let [battery, controller] = self.heights();
+        let contents =
+            battery.max(controller) + self.post_height.get() + self.floor + ROOM_ABOVE.get();
+        let why = if placed.depth - contents < self.job.printer.layer.get() {
+            "back, posts, the tallest content and free height for wires"
+        } else {
+            "cable entries between floor and flange"
+        };
+        say("box depth", mm(placed.depth), why);
+        say("post height", self.post_height.to_string(), "contents hover above the rail bosses");
+        let why = if placed.rows.is_empty() {
+            "no cable entries"
+        } else {
+            "bending radius and diameter of the thickest cable that the glands take (HD 516)"
+        };
+        say("cable bend room", mm(self.bend), why);
+        say(
+            "pack slide room",
+            slide.to_string(),
+            "along its length, at least a quarter of it; measure the guide of yours",
+        );
+        say(
+            "rail screws",
+            format!("{} from the middle", mm(placed.rails.0)),
+            "as far out as the floor and the posts leave room",
+        );
+    }
+}
+
+/// How far the pack can slide along its length, the way that is freer.
+fn slide_room(
+    placed: &Placement,
+    battery: &Content,
+    controller: Option<&Content>,
+    cavity: &RoundedRect,
+) -> Length {
+    let axis = usize::from(placed.layout.battery_upright);
+    let across = 1 - axis;
+    let mut back = battery.body.low[axis] + cavity.half[axis];
+    let mut on = cavity.half[axis] - battery.body.high[axis];
+    if let Some(c) = controller {
+        let level =
+            |i: usize| c.body.low[i] < battery.body.high[i] && c.body.high[i] > battery.body.low[i];
+        if level(across) && level(2) {
+            if c.body.high[axis] <= battery.body.low[axis] {
+                back = back.min(battery.body.low[axis] - c.body.high[axis]);
+            } else if c.body.low[axis] >= battery.body.high[axis] {
+                on = on.min(c.body.low[axis] - battery.body.high[axis]);
+            }
+        }
+    }
+    back.max(on)
+}
+
+/// How many millimetres of bed, in all directions together, a body of this size lacks as drawn or
+/// turned a quarter; zero when it fits.
+fn lack_of_bed(size: [f64; 3], job: &Job) -> f64 {
+    let margin = 2.0 * job.printer.margin.get();
+    let [x, y, z] = job.printer.bed.map(Length::get);
+    let over = |a: f64, b: f64| (a + margin - x).max(0.0) + (b + margin - y).max(0.0);
+    over(size[0], size[1]).min(over(size[1], size[0])) + (size[2] - z).max(0.0)
+}

@@ -1,0 +1,372 @@
+//! The box: a gasketed tray and lid for battery and controller, every dimension derived.
+//!
+//! Box axes: X to the right seen from outside, Y up the trunk when mounted, Z outward; the middle of
+//! the cavity is X = Y = 0 and the back lies at Z = 0. The body prints as it stands in these axes,
+//! open side up. [`site_pose`] turns box axes into site axes.
+//!
+//! Method: the contents, standing on posts, are laid out in every way that the box can hold them;
+//! each layout gives a cavity, each cavity a flange, and the smallest box that fits the bed is taken
+//! (`layout`). Walls are whole extrusion lines, heights whole layers. Every choice leaves a
+//! [`Derived`] with its reason.
+//!
+//! Guaranteed: contents, posts, bosses and entries do not meet each other when the hole patterns are
+//! sound (the checks measure that); all numbers are finite. Not guaranteed: that the box fits the
+//! bed. When no layout does, the one that lacks least is returned and the check says by how much.
+
+pub mod body_drawing;
+mod entries;
+mod flange;
+mod layout;
+pub mod lid_drawing;
+mod mount;
+mod piece;
+pub mod rounded;
+
+use crate::assessment::checks::Finding;
+use crate::design::Derived;
+use crate::design::saddle::whole_layers;
+use crate::engineering::seal;
+use crate::params::{Job, Printer};
+use crate::solid::{Frame, Pose, v};
+use crate::standards::{GlandSize, Thread};
+use crate::units::{Length, Mass};
+
+pub use entries::GLAND_GAP;
+pub use mount::GLAND_INSIDE;
+pub use rounded::{RoundedRect, Side};
+
+/// Least wall and floor of a printed box that is carried, strapped and leaned on: five to six lines
+/// of the usual nozzle. Common practice, no source.
+pub const WALL_LEAST: Length = Length::mm(2.4);
+/// Plastic left behind a blind hole: eight layers of the usual height. Common practice, no source.
+pub const SKIN_LEAST: Length = Length::mm(1.6);
+/// Plastic on either side of the groove: the least wall, so that a pressed-in insert does not bulge
+/// the groove's wall.
+pub const LAND_LEAST: Length = WALL_LEAST;
+/// Free height above the contents: wires, and the lid when it is leaned on.
+pub const ROOM_ABOVE: Length = Length::mm(4.0);
+/// Free space between contents and walls: print and size tolerance, and a finger nail.
+pub const ROOM_ROUND: Length = Length::mm(3.0);
+/// Free space between battery and controller: a wire and its plug.
+pub const ROOM_BETWEEN: Length = Length::mm(6.0);
+/// Free space between posts, bosses and walls, so that the nozzle passes and strings break off.
+pub const POST_GAP: Length = Length::mm(1.0);
+/// Free height of the contents above the rail bosses.
+pub const HOVER: Length = Length::mm(1.0);
+
+/// The whole box.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Enclosure {
+    /// How the contents lie.
+    pub layout: Layout,
+    /// Thickness of the walls.
+    pub wall: Length,
+    /// Thickness of the back.
+    pub floor: Length,
+    /// From the back to the sealing land.
+    pub depth: Length,
+    /// Inner face of the walls.
+    pub cavity: RoundedRect,
+    /// Ring on which lid and gasket sit.
+    pub flange: Flange,
+    /// Where the gasket cord lies.
+    pub groove: Groove,
+    /// Screws that hold the lid.
+    pub screws: SealScrews,
+    /// The lid.
+    pub lid: Lid,
+    /// Eye for the safety lanyard, through flange and lid.
+    pub lanyard: Lanyard,
+    /// Battery on its receiver.
+    pub battery: Content,
+    /// Controller, when there is one.
+    pub controller: Option<Content>,
+    /// Glands in the downward wall, in the order of the job's entries.
+    pub entries: Vec<EntryHole>,
+    /// Vent in the downward wall.
+    pub vent: Option<VentHole>,
+    /// Distance of the rail screws from the middle.
+    pub rail_screw_x: Length,
+    /// Heights of the lower and the upper rail's screws.
+    pub rail_rows_y: [Length; 2],
+    /// Thread of the rail screws.
+    pub rail_thread: Thread,
+    /// Bosses inside the floor for the rail screws; their holes open at the back.
+    pub rail_boss: Peg,
+    /// Free height between the downward wall and the contents, where cables bend.
+    pub bend_room: Length,
+    /// How far the pack can slide along its length before it meets a wall or the controller.
+    pub slide_room: Length,
+    /// Mass of battery and controller.
+    pub contents: Mass,
+    /// Why everything is as it is.
+    pub reasons: Vec<Derived>,
+}
+
+/// How the contents lie in the box.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Layout {
+    /// The pack's length runs up the trunk; otherwise it lies across.
+    pub battery_upright: bool,
+    /// Where the controller is.
+    pub controller: Option<Place>,
+    /// The controller's length runs up the trunk.
+    pub controller_upright: bool,
+    /// Rows of cable entries.
+    pub entry_rows: usize,
+}
+
+/// Where the controller is, seen from the battery.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Place {
+    /// At its right.
+    Beside,
+    /// Below it.
+    Under,
+}
+
+/// The ring round the open side; it grows out of the walls so that it prints without support.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Flange {
+    /// Outer edge of flange and lid.
+    pub rim: RoundedRect,
+    /// Height at which the underside leaves the walls.
+    pub root: Length,
+    /// Height of the rim's upright face.
+    pub face: Length,
+}
+
+/// The gasket groove.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Groove {
+    /// Centre line of the cord.
+    pub center_line: RoundedRect,
+    /// Its section; the depth is whole layers.
+    pub section: seal::Groove,
+}
+
+impl Groove {
+    /// Outer edge of the groove.
+    #[must_use]
+    pub fn outer(&self) -> RoundedRect {
+        self.center_line.grown(self.section.width / 2.0)
+    }
+    /// Inner edge of the groove.
+    #[must_use]
+    pub fn inner(&self) -> RoundedRect {
+        self.center_line.grown(self.section.width / -2.0)
+    }
+}
+
+/// Screws that press the lid on the gasket.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SealScrews {
+    /// Thread.
+    pub thread: Thread,
+    /// Where they are, counter-clockwise from the lower left corner.
+    pub points: Vec<[Length; 2]>,
+    /// Longest distance between neighbours along the screw line.
+    pub pitch: Length,
+    /// Longest distance that the lid's stiffness allows.
+    pub pitch_limit: Length,
+    /// Outside diameter of the insert.
+    pub insert_outer: Length,
+    /// Length of the insert.
+    pub insert_length: Length,
+    /// Diameter of the hole for the insert.
+    pub bore: Length,
+    /// Depth of that hole.
+    pub bore_depth: Length,
+}
+
+/// The lid, in box axes shifted so that its land is at Z = 0.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lid {
+    /// Thickness over flange and screws.
+    pub thickness: Length,
+    /// Its edge as a strip between screws, as stiff as it is after months.
+    pub edge: seal::Strip,
+    /// Thickness in the middle.
+    pub panel: Length,
+    /// Recess in the outer face that leaves the panel; none when the lid is flat.
+    pub recess: Option<RoundedRect>,
+    /// Diameter of the clearance holes (ISO 273, medium).
+    pub hole: Length,
+    /// Diameter of the counterbores.
+    pub counterbore: Length,
+    /// Depth of the counterbores: the heads lie below the face.
+    pub counterbore_depth: Length,
+    /// Chamfer of the outer edge.
+    pub chamfer: Length,
+    /// Half width and half height of the free rectangle for a mark.
+    pub mark_half: [Length; 2],
+}
+
+impl Lid {
+    /// Where a mark may be engraved: the frame of the outer face in the lid's axes (u to the right,
+    /// v up, seen from outside) and half the free width and height.
+    #[must_use]
+    pub fn mark_area(&self) -> (Frame, [Length; 2]) {
+        (Frame::level(self.panel.get()), self.mark_half)
+    }
+}
+
+/// An eye through flange and lid.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lanyard {
+    /// Its middle.
+    pub at: [Length; 2],
+    /// Width over its flats.
+    pub diameter: Length,
+}
+
+/// A cuboid along the box axes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cuboid {
+    /// Lowest corner.
+    pub low: [Length; 3],
+    /// Highest corner.
+    pub high: [Length; 3],
+}
+
+/// A thing in the box, standing on posts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Content {
+    /// The thing itself.
+    pub body: Cuboid,
+    /// The plate under it (the battery's receiver).
+    pub plate: Option<Cuboid>,
+    /// Middles of the posts: the hole pattern as it lies in the box.
+    pub posts: Vec<[Length; 2]>,
+    /// The posts.
+    pub post: Peg,
+}
+
+/// A round post or boss on the inner floor with a blind hole.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Peg {
+    /// Thread of its screw.
+    pub thread: Thread,
+    /// Radius.
+    pub radius: Length,
+    /// Height above the inner floor.
+    pub height: Length,
+    /// Diameter of the hole.
+    pub bore: Length,
+    /// Depth of the hole.
+    pub bore_depth: Length,
+    /// The hole takes a heat-set insert; otherwise the screw forms its own thread.
+    pub insert: bool,
+}
+
+/// A hole in the downward wall: round below, a roof above that prints without support.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WallHole {
+    /// Gland or vent size.
+    pub size: GlandSize,
+    /// X and Z of its middle.
+    pub at: [Length; 2],
+    /// Radius of its round part.
+    pub radius: Length,
+    /// Height of the flat roof above the middle.
+    pub roof: Length,
+    /// Half the width of the flat roof.
+    pub roof_half: Length,
+}
+
+/// A cable entry.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EntryHole {
+    /// Index of its `[[entry]]` in the job.
+    pub entry: usize,
+    /// The hole.
+    pub hole: WallHole,
+}
+
+/// The vent.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct VentHole {
+    /// The hole.
+    pub hole: WallHole,
+    /// How far its seat stands out of the wall.
+    pub seat: Length,
+    /// Radius of the seat's face.
+    pub seat_radius: Length,
+    /// Radius where the seat leaves the wall.
+    pub foot_radius: Length,
+}
+
+impl WallHole {
+    /// Radius over the corners of the gland's hexagon: what it needs round its middle.
+    #[must_use]
+    pub fn corner_radius(&self) -> Length {
+        entries::corner_radius(self.size)
+    }
+}
+
+impl Enclosure {
+    /// Outer face of the walls.
+    #[must_use]
+    pub fn outer(&self) -> RoundedRect {
+        self.cavity.grown(self.wall)
+    }
+    /// Height of the posts' tops above the back.
+    #[must_use]
+    pub fn post_top(&self) -> Length {
+        self.floor + self.battery.post.height
+    }
+    /// All holes in the downward wall, glands first.
+    pub fn wall_holes(&self) -> impl Iterator<Item = &WallHole> {
+        self.entries.iter().map(|e| &e.hole).chain(self.vent.iter().map(|v| &v.hole))
+    }
+    /// Battery, and the controller when there is one.
+    pub fn things(&self) -> impl Iterator<Item = &Content> {
+        std::iter::once(&self.battery).chain(&self.controller)
+    }
+    /// Width and height over the rim, as it lies on the bed.
+    #[must_use]
+    pub fn footprint(&self) -> [Length; 2] {
+        self.flange.rim.half.map(|h| 2.0 * h)
+    }
+    /// From the back to the lid's outer face.
+    #[must_use]
+    pub fn overall_depth(&self) -> Length {
+        self.depth + self.lid.thickness
+    }
+}
+
+/// From box axes to site axes, the back in the plane Y = 0: box Y goes up the trunk (site Z), box Z
+/// outward (site Y). A right-handed turn then takes box X to site -X.
+#[must_use]
+pub const fn site_pose() -> Pose {
+    Pose { rows: [v(-1.0, 0.0, 0.0), v(0.0, 0.0, 1.0), v(0.0, 1.0, 0.0)], shift: v(0.0, 0.0, 0.0) }
+}
+
+/// Plans the box; the rails' screws must stand at least `rail_min_screw_x` from the middle.
+///
+/// # Errors
+/// Findings when no box can be planned: no battery, a lid screw without an insert, or no place for
+/// the rails' bosses.
+pub fn plan(job: &Job, rail_min_screw_x: Length) -> Result<Enclosure, Vec<Finding>> {
+    layout::plan(job, rail_min_screw_x)
+}
+
+/// How far a printed groove may be off its depth: half a layer, where the slicer rounds.
+#[must_use]
+pub fn print_tolerance(printer: &Printer) -> Length {
+    printer.layer / 2.0
+}
+
+/// Width of the flat roof that the printer bridges over a hole for this gland.
+#[must_use]
+pub fn roof_width(size: GlandSize, printer: &Printer) -> Length {
+    2.0 * entries::wall_hole(size, [0.0, 0.0], printer).roof_half
+}
+
+/// Rounds up to whole layers of this printer.
+fn layers(height: f64, printer: &Printer) -> f64 {
+    whole_layers(Length::mm(height), printer.layer).get()
+}
+
+#[cfg(test)]
+pub(crate) mod tests;

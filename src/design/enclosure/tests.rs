@@ -1,0 +1,278 @@
+//! A job with a box, and the plan under many of its variations.
+
+use proptest::prelude::*;
+
+use super::*;
+use crate::params::samples::printer;
+use crate::params::*;
+use crate::standards::Thread;
+use crate::units::*;
+
+fn mm(value: f64) -> Length {
+    Length::mm(value)
+}
+
+/// The X of the rail screws that the tests ask for.
+pub(crate) const RAIL_X: Length = Length::mm(42.0);
+
+/// A garden job: a tool pack of 18 V, a small controller, three cables and a vent.
+pub(crate) fn job() -> Job {
+    Job {
+        job: JobInfo {
+            format: crate::params::FORMAT,
+            name: "garden".into(),
+            place: None,
+            owner: None,
+            install: None,
+            take_down: None,
+            survey: None,
+            growth: mm(10.0),
+            years: 1.0,
+            girth_tolerance: mm(3.0),
+            deviation: mm(0.05),
+        },
+        trunks: Vec::new(),
+        fixture: Fixture {
+            name: "flood".into(),
+            width: mm(120.0),
+            height: mm(90.0),
+            depth: mm(35.0),
+            mass: Mass::kg(0.8),
+            power: Power::watts(10.0),
+            mount: Mount::SideBosses {
+                span: mm(124.0),
+                thread: Thread::M6,
+                lock_radius: None,
+                lock_angle: None,
+            },
+            pivot_from_back: None,
+            pivot_from_bottom: None,
+            cable_room: Length::ZERO,
+            lumens: None,
+            beam_angle: None,
+            load: LoadKind::ConstantPower,
+            min_voltage: None,
+            max_voltage: None,
+        },
+        tilt: Tilt { min: Angle::ZERO, max: Angle::degrees(75.0) },
+        strap: Strap {
+            count: 2,
+            width: mm(25.0),
+            thickness: mm(1.5),
+            clearance: mm(0.6),
+            material: Webbing::Polyester,
+            working_load: Force::newtons(500.0),
+            tension: Force::newtons(120.0),
+            buckle: mm(150.0),
+            tail: mm(150.0),
+        },
+        pad: Pad {
+            thickness: mm(10.0),
+            strain_min: 0.1,
+            strain: 0.3,
+            strain_max: 0.5,
+            stress: Pressure::kpa(40.0),
+            friction: 0.4,
+            webbing_friction: 0.2,
+            bark_limit: Pressure::kpa(100.0),
+            reach: 0.6,
+            half_width: None,
+        },
+        battery: Some(Battery {
+            name: "pack".into(),
+            length: mm(118.0),
+            width: mm(76.0),
+            height: mm(62.0),
+            mass: Mass::kg(0.64),
+            chemistry: Chemistry::LiIon,
+            voltage: Voltage::volts(18.0),
+            capacity: Charge::amp_hours(5.0),
+            cutoff: None,
+            resistance: Resistance::ohms(0.05),
+            usable: 0.8,
+            ageing: 0.9,
+            receiver: Receiver {
+                thickness: mm(14.0),
+                holes: HolePattern::Rectangle { width: mm(70.0), height: mm(50.0) },
+                thread: Thread::M4,
+            },
+        }),
+        controller: Some(Controller {
+            name: "dimmer".into(),
+            length: mm(65.0),
+            width: mm(45.0),
+            height: mm(22.0),
+            mass: Mass::kg(0.08),
+            holes: HolePattern::Rectangle { width: mm(56.0), height: mm(36.0) },
+            thread: Thread::M3,
+            standby: Power::watts(0.3),
+            efficiency: 0.92,
+        }),
+        seal: Seal { cord: mm(3.0), squeeze: 0.25, line_load: 1.0 },
+        lid: crate::params::Lid { screw: Thread::M4, insert_length: None },
+        entries: vec![
+            Entry { size: GlandSize::M16, count: 1 },
+            Entry { size: GlandSize::M12, count: 2 },
+        ],
+        vent: Some(Vent { size: GlandSize::M12 }),
+        printer: printer(),
+        polymer: Polymer { kind: PolymerKind::Petg, price: None, dark: false },
+        feed: Feed {
+            layout: FeedLayout::Chain,
+            conductor: None,
+            lead: Length::metres(3.0),
+            segments: vec![Length::metres(8.0)],
+            back: None,
+            drop: 0.05,
+            temperature: Temperature::celsius(30.0),
+            fuse: None,
+            ampacity: None,
+        },
+        show: Show { parts: Vec::new(), nights: 1 },
+        site: Site {
+            gust: Speed::metres_per_second(20.0),
+            cold: Temperature::celsius(5.0),
+            warm: Temperature::celsius(30.0),
+            safety: 2.0,
+            lock_torque: None,
+        },
+        outlooks: Vec::new(),
+    }
+}
+
+fn gland() -> impl Strategy<Value = GlandSize> {
+    prop::sample::select(GlandSize::ALL.to_vec())
+}
+
+fn thread() -> impl Strategy<Value = Thread> {
+    prop::sample::select(vec![Thread::M3, Thread::M4, Thread::M5])
+}
+
+/// Holes well inside a plate of this length and width, wide enough apart for their posts.
+fn holes(length: f64, width: f64) -> impl Strategy<Value = HolePattern> {
+    let (x, y) = (length - 10.0, width - 10.0);
+    prop_oneof![
+        (0.6..1.0, 0.6..1.0)
+            .prop_map(move |(a, b)| HolePattern::Rectangle { width: mm(a * x), height: mm(b * y) }),
+        (0.8..1.0_f64)
+            .prop_map(move |a| HolePattern::Circle { diameter: mm(a * x.min(y)), count: 3 }),
+        (0.4..0.5_f64, 0.4..0.5_f64).prop_map(move |(a, b)| HolePattern::Points {
+            points: vec![[mm(-a * x), mm(-b * y)], [mm(a * x), mm(0.2 * y)]]
+        }),
+    ]
+}
+
+prop_compose! {
+    fn battery()(length in 70.0..200.0, width in 55.0..110.0)(
+        length in Just(length), width in Just(width), height in 30.0..100.0, plate in 3.0..20.0,
+        holes in holes(length, width), thread in thread(),
+    ) -> Battery {
+        let base = job().battery.unwrap();
+        let receiver = Receiver { thickness: mm(plate), holes, thread };
+        Battery { length: mm(length), width: mm(width), height: mm(height), receiver, ..base }
+    }
+}
+
+prop_compose! {
+    fn controller()(length in 45.0..110.0, width in 45.0..80.0)(
+        length in Just(length), width in Just(width), height in 10.0..50.0,
+        holes in holes(length, width), thread in thread(),
+    ) -> Controller {
+        let base = job().controller.unwrap();
+        Controller { length: mm(length), width: mm(width), height: mm(height), holes, thread, ..base }
+    }
+}
+
+prop_compose! {
+    /// Jobs with a box that can be made, whatever the bed.
+    pub(crate) fn any_job()(
+        battery in battery(),
+        controller in prop::option::of(controller()),
+        cord in 1.5..6.0, squeeze in 0.15..0.35, load in 0.2..4.0,
+        screw in thread(), insert in prop::option::of(3.0..12.0),
+        entries in prop::collection::vec((gland(), 1_u32..4), 0..4),
+        vent in prop::option::of(gland()),
+        bed in 150.0..400.0, line in 0.35..0.9, layer in 0.1..0.35,
+        overhang in 35.0..60.0, bridge in 4.0..20.0,
+    ) -> Job {
+        let base = job();
+        Job {
+            battery: Some(battery),
+            controller,
+            seal: Seal { cord: mm(cord), squeeze, line_load: load },
+            lid: crate::params::Lid { screw, insert_length: insert.map(mm) },
+            entries: entries.into_iter().map(|(size, count)| Entry { size, count }).collect(),
+            vent: vent.map(|size| Vent { size }),
+            printer: Printer {
+                bed: [bed, bed, bed].map(mm),
+                line: mm(line),
+                layer: mm(layer),
+                overhang: Angle::degrees(overhang),
+                bridge: mm(bridge),
+                ..printer()
+            },
+            ..base
+        }
+    }
+}
+
+#[test]
+fn the_garden_box_fits_its_bed_and_tells_why() {
+    let plan = plan(&job(), RAIL_X).unwrap();
+    let [x, y] = plan.footprint().map(Length::get);
+    assert!(x.min(y) < 210.0 && x.max(y) < 210.0, "{x} x {y} x {}", plan.depth);
+    for name in ["box wall", "gasket groove depth", "box layout", "lid thickness", "seal screws"] {
+        assert!(plan.reasons.iter().any(|r| r.name == name), "{name}");
+    }
+}
+
+/// To the nearest of thick layers the cord would hardly be squeezed: the groove is one layer shallower.
+#[test]
+fn thick_layers_do_not_leave_the_cord_loose() {
+    for (layer, depth) in [(0.2, 2.2), (0.64, 1.92)] {
+        let mut job = job();
+        job.printer.layer = mm(layer);
+        let groove = plan(&job, RAIL_X).unwrap().groove.section;
+        assert!((groove.depth - mm(depth)).abs() < mm(1e-9), "{layer}: {}", groove.depth);
+    }
+}
+
+#[test]
+fn without_a_battery_or_with_a_coarse_screw_a_finding_says_so() {
+    let code = |job: &Job| plan(job, RAIL_X).unwrap_err()[0].code;
+    assert_eq!(code(&Job { battery: None, ..job() }), "sum-without-result");
+    let lid = crate::params::Lid { screw: Thread::M6, insert_length: None };
+    assert_eq!(code(&Job { lid, ..job() }), "lid-screw-without-insert");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn every_plan_keeps_its_promises(job in any_job()) {
+        let plan = plan(&job, RAIL_X).map_err(|f| TestCaseError::fail(format!("{f:?}")))?;
+        let whole = |x: Length, unit: Length| {
+            let n = x / unit;
+            (n - n.round()).abs() < 1e-6
+        };
+        prop_assert!(whole(plan.wall, job.printer.line) && plan.wall >= WALL_LEAST);
+        for height in [plan.floor, plan.depth, plan.groove.section.depth, plan.flange.root, plan.flange.face] {
+            prop_assert!(whole(height, job.printer.layer), "{height} is no whole number of layers");
+        }
+        // Handbook rule: groove corners of at least three cords.
+        prop_assert!(plan.groove.center_line.radius >= 3.0 * plan.groove.section.cord - mm(1e-9));
+        prop_assert!(plan.groove.section.fill() <= 0.85);
+        let length = job.battery.as_ref().map_or(Length::ZERO, |b| b.length);
+        prop_assert!(plan.slide_room >= length * 0.25 - mm(1e-9), "{}", plan.slide_room);
+        prop_assert!(plan.rail_screw_x >= RAIL_X - mm(1e-9));
+        prop_assert!(plan.screws.pitch <= plan.screws.pitch_limit + mm(1e-9));
+        prop_assert_eq!(plan.entries.len() as u32, job.entries.iter().map(|e| e.count).sum::<u32>());
+        for screw in &plan.screws.points {
+            let free = plan.groove.outer().distance(*screw) - plan.screws.insert_outer / 2.0;
+            prop_assert!(free >= LAND_LEAST - mm(1e-9), "insert {free} from the groove");
+            let d = [0, 1].map(|i| (screw[i] - plan.lanyard.at[i]).get());
+            let eye = (d[0] * d[0] + d[1] * d[1]).sqrt() - plan.lanyard.diameter.get() / 2.0;
+            prop_assert!(eye - plan.screws.insert_outer.get() / 2.0 >= LAND_LEAST.get(), "{eye}");
+        }
+    }
+}
