@@ -4,12 +4,14 @@
 //! once; results keep the order of [`orders`]. Nothing leaves here that has not passed the gate of
 //! [`mod@crate::mesh::gate`], as designed and as it is written.
 
-use crate::assessment::checks::{Finding, Severity};
+use std::sync::Arc;
+
 use crate::design::job_plan::part_stem;
 use crate::design::marks::Engraving;
 use crate::design::part::Part;
 use crate::design::{Plan, SizeClass};
 use crate::design::{cradle, enclosure, rail, test_piece, tilt_plate};
+use crate::finding::{Finding, Severity};
 use crate::mesh::TriMesh;
 use crate::mesh::gate::{Expected, GateReport, gate_as_written};
 use crate::params::Job;
@@ -30,11 +32,9 @@ pub struct Order {
     pub prints: u32,
 }
 
-/// A part that passed the gate.
+/// A solid that passed the gate: all that depends on nothing but the drawing and the deviation.
 #[derive(Debug, Clone)]
-pub struct Made {
-    /// What was ordered.
-    pub order: Order,
+pub struct BuiltSolid {
     /// The exact solid in print pose.
     pub body: Body,
     /// The mesh as designed, in print pose, with the face of the solid of each triangle.
@@ -45,6 +45,23 @@ pub struct Made {
     pub exact_volume: Volume,
     /// What the gate measured.
     pub report: GateReport,
+}
+
+/// A part that passed the gate.
+#[derive(Debug, Clone)]
+pub struct Made {
+    /// What was ordered.
+    pub order: Order,
+    /// Its solid; shared, since it outlives a change in copies or trunks.
+    pub solid: Arc<BuiltSolid>,
+}
+
+impl std::ops::Deref for Made {
+    type Target = BuiltSolid;
+
+    fn deref(&self) -> &BuiltSolid {
+        &self.solid
+    }
 }
 
 /// Every distinct part of the job, in the order in which files are listed.
@@ -143,25 +160,34 @@ pub fn mark_lines(class: &SizeClass) -> [String; 2] {
 /// # Errors
 /// The finding `part-not-sound`, which names the face or the place.
 pub fn make(order: Order, deviation: Length) -> Result<Made, Box<Finding>> {
+    let solid = Arc::new(solid(&order.part, deviation)?);
+    Ok(Made { order, solid })
+}
+
+/// Sews, meshes and gates a drawing, to within `deviation` of the exact solid.
+///
+/// # Errors
+/// The finding `part-not-sound`, which names the face or the place.
+pub fn solid(part: &Part, deviation: Length) -> Result<BuiltSolid, Box<Finding>> {
     let refuse = |why: &dyn std::fmt::Display| {
-        let message = format!("{} cannot be made: {why}", order.part.name);
+        let message = format!("{} cannot be made: {why}", part.name);
         Box::new(
             Finding::new(
                 crate::assessment::checks::part_not_sound::RULE.code,
                 Severity::Error,
                 message,
             )
-            .part(&order.part.name),
+            .part(&part.name),
         )
     };
-    let body = order.part.body().map_err(|e| refuse(&e))?;
+    let body = part.body().map_err(|e| refuse(&e))?;
     let exact_volume = body.volume();
-    let genus = order.part.genus;
+    let genus = part.genus;
     if body.genus() != genus as i64 {
         return Err(refuse(&format!("{} handles where the design has {genus}", body.genus())));
     }
     let designed = body.tessellate(deviation).map_err(|e| refuse(&e))?;
     let expected = Expected { bodies: 1, genus, volume: exact_volume, deviation };
     let (mesh, report) = gate_as_written(&designed.mesh, &expected).map_err(|e| refuse(&e))?;
-    Ok(Made { order, body, designed, mesh, exact_volume, report })
+    Ok(BuiltSolid { body, designed, mesh, exact_volume, report })
 }

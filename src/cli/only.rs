@@ -3,57 +3,36 @@
 
 use super::Failure;
 use crate::design::part::PartKind;
+use crate::documents::set::{KINDS, Selection};
 use crate::params::nearest;
 
-/// Kinds of file in a set.
-pub(super) const KINDS: [&str; 7] =
-    ["print", "exact", "plates", "templates", "pictures", "sheet", "trunks"];
-
-/// What was asked for; everything when nothing was.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Only<'a>(&'a [String]);
-
-impl<'a> Only<'a> {
-    /// What the command line asks for.
-    ///
-    /// # Errors
-    /// [`Failure::Usage`] for a name that is none of these parts, nor of any kind.
-    pub(super) fn of(asked: &'a [String], parts: &[(String, PartKind)]) -> Result<Self, Failure> {
-        let mut names: Vec<&str> = Vec::new();
-        for (name, kind) in parts {
-            for word in [kind.name(), name] {
-                if !names.contains(&word) {
-                    names.push(word);
-                }
+/// What the command line asks for.
+///
+/// # Errors
+/// [`Failure::Usage`] for a name that is none of these parts, nor of any kind.
+pub(super) fn selection<'a>(
+    asked: &'a [String],
+    parts: &[(String, PartKind)],
+) -> Result<Selection<'a>, Failure> {
+    let mut names: Vec<&str> = Vec::new();
+    for (name, kind) in parts {
+        for word in [kind.name(), name] {
+            if !names.contains(&word) {
+                names.push(word);
             }
         }
-        names.extend(KINDS);
-        let Some(wrong) = asked.iter().find(|name| !names.contains(&name.as_str())) else {
-            return Ok(Self(asked));
-        };
-        let hint = nearest(wrong, names.iter().copied())
-            .map(|name| format!("did you mean `{name}`? "))
-            .unwrap_or_default();
-        Err(Failure::Usage(format!(
-            "--only `{wrong}`: no part and no kind of file; {hint}there are {}",
-            names.join(", ")
-        )))
     }
-
-    /// Whether the whole set is asked for.
-    pub(super) const fn all(self) -> bool {
-        self.0.is_empty()
-    }
-
-    /// Whether all files of a kind are asked for.
-    pub(super) fn files(self, kind: &str) -> bool {
-        self.all() || self.0.iter().any(|name| name == kind)
-    }
-
-    /// Whether a part is asked for, by its name or its kind.
-    pub(super) fn part(self, part: &str, kind: PartKind) -> bool {
-        self.files(part) || self.files(kind.name())
-    }
+    names.extend(KINDS);
+    let Some(wrong) = asked.iter().find(|name| !names.contains(&name.as_str())) else {
+        return Ok(Selection(asked));
+    };
+    let hint = nearest(wrong, names.iter().copied())
+        .map(|name| format!("did you mean `{name}`? "))
+        .unwrap_or_default();
+    Err(Failure::Usage(format!(
+        "--only `{wrong}`: no part and no kind of file; {hint}there are {}",
+        names.join(", ")
+    )))
 }
 
 #[cfg(test)]

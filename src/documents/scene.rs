@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::Subject;
-use crate::build::{Made, Order};
+use crate::build::Made;
 use crate::mesh::TriMesh;
 
 /// What a piece of a scene is; decides its colour.
@@ -58,7 +58,7 @@ impl Stuff {
 }
 
 /// A body of a scene.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Piece {
     /// What it is called.
     pub name: String,
@@ -102,8 +102,9 @@ impl Stock {
     /// Every part that was made, back from its print pose.
     #[must_use]
     pub fn of(made: &[Made]) -> Self {
-        let own = |Made { order: Order { part, .. }, designed, .. }: &Made| {
-            (part.name.clone(), designed.mesh.posed(&part.print.inverse()))
+        let own = |made: &Made| {
+            let part = &made.order.part;
+            (part.name.clone(), made.designed.mesh.posed(&part.print.inverse()))
         };
         Self { meshes: made.iter().map(own).collect() }
     }
