@@ -709,9 +709,10 @@ pub(super) mod tests {
                     prop_assert!(least(&more) >= least(&pose) - 0.03);
                 }
             } else {
-                // Only a force too small for the moments tips off (statics).
+                // Only a force too small for the moments tips off: twice theirs over hard foam
+                // (statics), up to twice that again where settled foam yields on its plateau.
                 let (pitch, yaw) = (2000.0 * pitch / 120.0, 2000.0 * yaw / 90.0);
-                prop_assert!(force < 3.0 * (pitch + yaw), "{force} {pitch} {yaw}");
+                prop_assert!(force < 4.0 * (pitch + yaw), "{force} {pitch} {yaw}");
             }
         }
 
