@@ -1,5 +1,6 @@
 //! Published figures, one file a standard; every table names its source.
 
+pub mod bark;
 pub mod battery;
 pub mod conductor;
 pub mod fastener;
