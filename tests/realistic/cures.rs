@@ -1,7 +1,7 @@
 //! Whether a printed remedy cures: its value is written at its key, as `--set` does, and the whole
 //! program is run again.
 
-use crate::whole::{Finding, Override, Severity, findings, read_with};
+use crate::whole::{Finding, Override, Remedy, Severity, findings, read_with};
 
 /// What became of a remedy.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -44,22 +44,26 @@ pub(crate) fn value(change: &str) -> Option<String> {
     is_value.then(|| bare.to_owned())
 }
 
-/// Applies one remedy of a finding to the job of this text. `before`: all findings of the job.
-pub(crate) fn apply(text: &str, before: &[Finding], finding: &Finding, remedy: usize) -> Outcome {
-    let remedy = &finding.remedies[remedy];
-    let Some(value) = value(&remedy.change) else { return Outcome::NoValue };
-    let Ok(set) = format!("{}={value}", remedy.key).parse::<Override>() else {
-        return Outcome::Refused;
-    };
-    let Ok(loaded) = read_with(text, &[set]) else { return Outcome::Refused };
-    let after = findings(&loaded.job);
+/// `key=value`, as `--set` takes it; `None` when the remedy names no value.
+pub(crate) fn setting(remedy: &Remedy) -> Option<String> {
+    Some(format!("{}={}", remedy.key, value(&remedy.change)?))
+}
+
+/// The findings of the job of this text with one key set; `None` when the program refuses it.
+pub(crate) fn rerun(text: &str, setting: &str) -> Option<Vec<Finding>> {
+    let set = setting.parse::<Override>().ok()?;
+    Some(findings(&read_with(text, &[set]).ok()?.job))
+}
+
+/// What became of a finding; `before` and `after` are all findings without and with its remedy.
+pub(crate) fn judge(finding: &Finding, before: &[Finding], after: &[Finding]) -> Outcome {
     if after.iter().any(|other| is_same(finding, other)) {
         return Outcome::NotCured;
     }
     let errs = |list: &[Finding], code: &str| {
         list.iter().any(|f| f.severity == Severity::Error && f.code == code)
     };
-    let brings = after.iter().any(|f| errs(&after, f.code) && !errs(before, f.code));
+    let brings = after.iter().any(|f| errs(after, f.code) && !errs(before, f.code));
     if brings { Outcome::Moved } else { Outcome::Cured }
 }
 

@@ -2,7 +2,7 @@
 //! library is entered.
 
 use bolewright::checks;
-pub(crate) use bolewright::checks::{Finding, Severity};
+pub(crate) use bolewright::checks::{Finding, Remedy, Severity};
 pub(crate) use bolewright::params::{Job, Override, explain_key, read_with};
 use bolewright::sums::Sums;
 use bolewright::sums::prints::Measured;

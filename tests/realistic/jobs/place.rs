@@ -28,6 +28,8 @@ pub(super) struct Place {
     season: Season,
     /// Programme of the evening, level and hours; `None` when nothing is written.
     pub(super) show: Option<Vec<(f64, f64)>>,
+    /// Evenings between battery swaps; `None` when nothing is written, for each evening.
+    pub(super) nights: Option<u32>,
     /// Height of the cradles above ground; `None` when nothing is written.
     pub(super) height: Option<f64>,
 }
@@ -44,17 +46,20 @@ impl Place {
         ]);
         let season = dice.weighted(&[(55, Season::Summer), (45, Season::Winter)]);
         let show = dice.chance(65).then(|| programme(dice));
+        let nights = dice.chance(7).then(|| dice.count(2, 3));
         // Most hang the lamp where they took the girth; some out of the reach of hands, some below a
         // low fork.
         let height = dice.chance(30).then(|| 1000.0 + dice.between(0.0, 1500.0, 100.0));
-        Self { kind, tape, season, show, height }
+        Self { kind, tape, season, show, nights, height }
     }
 
-    /// Watt-hours of an evening for each watt of lamps.
+    /// Watt-hours from swap to swap for each watt of lamps.
     pub(super) fn hours_at_full(&self) -> f64 {
         // What the job file takes when no programme is written.
         const UNWRITTEN: f64 = 4.0;
-        self.show.as_ref().map_or(UNWRITTEN, |parts| parts.iter().map(|(l, h)| l * h).sum())
+        let evening: f64 =
+            self.show.as_ref().map_or(UNWRITTEN, |parts| parts.iter().map(|(l, h)| l * h).sum());
+        evening * f64::from(self.nights.unwrap_or(1))
     }
 
     pub(super) fn write_job(&self, dice: &mut Dice, index: usize, job: &mut String) {

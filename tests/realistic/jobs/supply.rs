@@ -71,12 +71,12 @@ pub(super) fn draw(
     if dice.chance(if trees.len() <= 2 { 45 } else { 20 }) {
         return None;
     }
-    // Watts times hours over watt-hours, a third in reserve: most do this sum, and take a larger pack or
-    // more boxes, at most one for every second tree.
-    const USED: f64 = 0.65;
+    // Watts times hours over watt-hours: most do this sum, and take a larger pack or more boxes, at most
+    // one for every second tree. Some count on what the label says but a fifth, some on half of it.
+    let used = dice.weighted(&[(25, 0.8), (40, 0.65), (35, 0.5)]);
     let most = (trees.len() as u32).div_ceil(2);
     let needed = |pack: &Pack| {
-        (lamp_watts * place.hours_at_full() / (pack.volts * pack.amp_hours * USED)).ceil() as u32
+        (lamp_watts * place.hours_at_full() / (pack.volts * pack.amp_hours * used)).ceil() as u32
     };
     let packs = PACKS.each_ref().map(|(weight, pack)| (*weight, pack));
     let careful = dice.chance(80);
@@ -132,7 +132,7 @@ impl Supply {
         }
         write_box(dice, place, job);
         self.write_feed(dice, place, trees, lamps, job);
-        write_show(dice, place, job);
+        write_show(place, job);
     }
 
     fn write_feed(
@@ -221,12 +221,12 @@ fn write_box(dice: &mut Dice, place: &Place, job: &mut String) {
     lid.finish(job);
 }
 
-fn write_show(dice: &mut Dice, place: &Place, job: &mut String) {
-    if dice.chance(10) {
-        let mut show = Table::new("[show]");
-        show.put("nights", dice.pick(&[2, 3]));
-        show.finish(job);
+fn write_show(place: &Place, job: &mut String) {
+    let mut show = Table::new("[show]");
+    if let Some(nights) = place.nights {
+        show.put("nights", nights);
     }
+    show.finish(job);
     for (level, hours) in place.show.iter().flatten() {
         let mut part = Table::new("[[show.part]]");
         part.put("level", plain(*level));
