@@ -3,9 +3,9 @@
 
 use std::hint::black_box;
 
-use bolewright::assessment::calculations::Sums;
-use bolewright::assessment::calculations::prints::Measured;
-use bolewright::build::{self, Made};
+use bolewright::assessment::Calculations;
+use bolewright::assessment::prints::Measured;
+use bolewright::build::{self, BuiltPart};
 use bolewright::design::{self, Plan};
 use bolewright::formats::stl::stl;
 use bolewright::mesh::gate::{Expected, gate_as_written};
@@ -15,7 +15,7 @@ use criterion::{Criterion, criterion_group, criterion_main};
 
 const JOB: &str = include_str!("../params/riverside-reading.toml");
 
-fn made(job: &Job, plan: &Plan) -> Vec<Made> {
+fn made(job: &Job, plan: &Plan) -> Vec<BuiltPart> {
     let make = |order: Order| build::make(order, job.job.deviation).unwrap();
     build::orders(job, plan).into_iter().map(make).collect()
 }
@@ -28,13 +28,13 @@ fn a_whole_job(c: &mut Criterion) {
     });
     c.bench_function("draw all parts", |b| b.iter(|| build::orders(black_box(&job), &plan)));
     for order in build::orders(&job, &plan) {
-        let name = order.part.name.clone();
-        let body = order.part.body().unwrap();
+        let name = spec.part.name.clone();
+        let body = spec.part.body().unwrap();
         let tessellation = body.tessellate(job.job.deviation).unwrap();
-        let (genus, volume, deviation) = (order.part.genus, body.volume(), job.job.deviation);
+        let (genus, volume, deviation) = (spec.part.genus, body.volume(), job.job.deviation);
         let expected = Expected { bodies: 1, genus, volume, deviation };
         c.bench_function(&format!("{name}: exact solid"), |b| {
-            b.iter(|| black_box(&order.part).body().unwrap());
+            b.iter(|| black_box(&spec.part).body().unwrap());
         });
         c.bench_function(&format!("{name}: mesh"), |b| {
             b.iter(|| black_box(&body).tessellate(job.job.deviation).unwrap());
@@ -53,15 +53,15 @@ fn a_whole_job(c: &mut Criterion) {
     let all = made(&job, &plan);
     c.bench_function("measuring all parts", |b| b.iter(|| Measured::all(&job, black_box(&all))));
     let measured = Measured::all(&job, &all);
-    let sums = Sums::of(&job, &plan, &all, &measured);
-    c.bench_function("sums", |b| b.iter(|| Sums::of(&job, &plan, black_box(&all), &measured)));
+    let sums = Calculations::new(&job, &plan, &all, &measured);
+    c.bench_function("sums", |b| b.iter(|| Calculations::new(&job, &plan, black_box(&all), &measured)));
     c.bench_function("checks", |b| b.iter(|| checks::run(&job, &plan, black_box(&all), &sums)));
     c.bench_function("whole set on one processor", |b| {
         b.iter(|| {
             let job = params::read(black_box(JOB)).unwrap().job;
             let plan = design::plan(&job, &Default::default()).unwrap();
             let all = made(&job, &plan);
-            let sums = Sums::of(&job, &plan, &all, &Measured::all(&job, &all));
+            let sums = Calculations::new(&job, &plan, &all, &Measured::all(&job, &all));
             checks::run(&job, &plan, &all, &sums)
         });
     });

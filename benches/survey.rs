@@ -5,8 +5,8 @@
 use std::fmt::Write;
 use std::hint::black_box;
 
-use bolewright::assessment::calculations::Sums;
-use bolewright::assessment::calculations::prints::Measured;
+use bolewright::assessment::Calculations;
+use bolewright::assessment::prints::Measured;
 use bolewright::documents::manifest_data::{About, trunk_table};
 use bolewright::{assessment::checks, build, design, params};
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
@@ -35,7 +35,7 @@ fn whole(survey: &str) -> (usize, usize) {
         .into_iter()
         .map(|order| build::make(order, job.job.deviation).unwrap())
         .collect();
-    let sums = Sums::of(&job, &plan, &made, &Measured::all(&job, &made));
+    let sums = Calculations::new(&job, &plan, &made, &Measured::all(&job, &made));
     let findings = checks::run(&job, &plan, &made, &sums);
     let about = About::new(&job, &plan, &made, &sums, &findings);
     let text = serde_json::to_string(&about).unwrap() + &trunk_table(&job, &plan, &sums);

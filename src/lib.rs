@@ -1,25 +1,25 @@
 //! From a measured tree girth to checked, printable lamp cradles: a guided tour.
 //!
 //! A job file says what was measured ([`params`]); quantities carry their unit in the type
-//! ([`units`]); published figures are in [`tables`]. From the job follows the [`plan`]: the fewest sizes
-//! that serve all trunks, and every dimension of every part. [`parts`] draws them face by face with the
-//! exact [`solid`] kit, [`produce`] meshes and gates them, [`checks`] says what is wrong and the smallest
-//! change that cures it. [`engineering`] holds the sums as pure functions and [`sums`] applies them to a
-//! job. [`documents`] and [`export`] turn it all into files; [`cli`] is the only part that knows of
-//! files, terminals and threads.
+//! ([`units`]); published figures are in [`standards`]. From the job follows the [`design`]: the fewest
+//! sizes that serve all trunks, every dimension of every part, and its drawing, face by face with the
+//! exact [`solid`] kit. [`build`] meshes the parts and gates them; [`assessment`] applies the pure
+//! functions of [`engineering`] to a job and says what is wrong and the smallest change that cures it.
+//! [`documents`] and [`formats`] turn it all into files; [`cli`] is the only part that knows of files,
+//! terminals and threads.
 //!
 //! Girth in, STL bytes out:
 //!
 //! ```
-//! use bolewright::{export::stl::stl, params, plan, produce};
+//! use bolewright::{build, design, formats::stl::stl, params};
 //!
 //! let text = include_str!("../params/one-lamp.toml").replace("88 cm", "1.13 m");
 //! let job = params::read(&text).expect("the demo job reads").job;
-//! let plan = design::plan(&job, &plan::Before::default()).expect("it can be planned");
-//! let order = produce::orders(&job, &plan).swap_remove(0);
-//! let made = produce::make(order, job.job.deviation).expect("the gate passes it");
+//! let plan = design::plan(&job, &design::Before::default()).expect("it can be planned");
+//! let spec = build::part_specs(&job, &plan).swap_remove(0);
+//! let made = build::build_part(spec, job.job.deviation).expect("the gate passes it");
 //! let bytes = stl(&made.mesh).expect("a gated mesh is printable");
-//! assert_eq!(made.order.part.name, "cradle-a");
+//! assert_eq!(made.name(), "cradle-a");
 //! assert_eq!(bytes.len(), 84 + 50 * made.report.triangles);
 //! assert!(plan.cradles[0].class.size.girth_from.get() < 1130.0);
 //! ```

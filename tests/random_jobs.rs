@@ -12,8 +12,8 @@ use std::fmt::Write;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::time::{Duration, Instant};
 
-use bolewright::assessment::calculations::Sums;
-use bolewright::assessment::calculations::prints::Measured;
+use bolewright::assessment::Calculations;
+use bolewright::assessment::prints::Measured;
 use bolewright::assessment::checks::{self, Finding, Severity};
 use bolewright::params::{self, Job};
 use bolewright::{build, design};
@@ -221,11 +221,11 @@ fn stages(text: &str) -> Result<(End, Vec<&'static str>), String> {
     let ordered = orders.len();
     let mut made = Vec::new();
     for order in orders {
-        if !checks::bars(&findings, &order.part.name) {
+        if !checks::bars(&findings, &spec.part.name) {
             made.push(build::make(order, job.job.deviation).map_err(|f| f.message)?);
         }
     }
-    let sums = Sums::of(&job, &plan, &made, &Measured::all(&job, &made));
+    let sums = Calculations::new(&job, &plan, &made, &Measured::all(&job, &made));
     findings.extend(checks::run(&job, &plan, &made, &sums));
     let codes = errors(&findings)?;
     let end = match (made.len() == ordered, codes.is_empty()) {

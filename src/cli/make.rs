@@ -10,19 +10,19 @@ use super::args::{JobArgs, MakeArgs};
 use super::input::Input;
 use super::only::Only;
 use super::{Failure, Outcome, Output, counted};
-use crate::assessment::calculations::Sums;
-use crate::assessment::calculations::prints::Measured;
-use crate::assessment::checks::{self, Finding, Severity};
-use crate::build::{self, Made};
-use crate::design::part::PartKind;
+use crate::assessment::Calculations;
+use crate::assessment::prints::Measured;
+use crate::assessment::{Subject as Assessed, assess, blocks, in_order};
+use crate::build::{self, BuiltPart};
 use crate::design::reuse::Verdict;
 use crate::design::spares::Shelved;
-use crate::design::{self, Before, Plan, SizeKind};
+use crate::design::{self, Before, PartId, Plan, SizeKind};
 use crate::documents::manifest_data::{About, Earlier, trunk_table};
 use crate::documents::pictures::Shot;
 use crate::documents::scene::Stock;
 use crate::documents::sheet::Told;
 use crate::documents::{Document, DocumentError, Subject, pictures, plates, sheet, templates};
+use crate::finding::{Finding, Severity};
 use crate::formats::files::{self, FileSet, Unused};
 use crate::formats::sheet::Picture;
 use crate::formats::threemf::{Object, Package};
@@ -33,11 +33,11 @@ use crate::params::{Job, SourceMap};
 pub(super) struct Work {
     /// `None` when not even a plan was possible.
     pub(super) plan: Option<Plan>,
-    pub(super) made: Vec<Made>,
-    /// Name and kind of every part of the plan, made or not.
-    pub(super) parts: Vec<(String, PartKind)>,
+    pub(super) made: Vec<BuiltPart>,
+    /// Every part of the plan, made or not.
+    pub(super) parts: Vec<PartId>,
     /// `None` without a plan.
-    pub(super) sums: Option<Sums>,
+    pub(super) sums: Option<Calculations>,
     pub(super) findings: Vec<Finding>,
 }
 
@@ -45,41 +45,46 @@ impl Work {
     /// Works a job through; parts on all processors, results in a fixed order.
     pub(super) fn of(input: &Input, before: &Before, output: &Output) -> Self {
         let job = &input.job;
-        let plan = match design::plan(job, before) {
-            Ok(plan) => plan,
-            Err(findings) => {
-                let (made, parts) = (Vec::new(), Vec::new());
-                return Self { plan: None, made, parts, sums: None, findings };
-            }
+        let planned = design::plan(job, before);
+        let mut findings = assess(&Assessed::planned(job, planned.as_ref()));
+        let Ok(plan) = planned else {
+            let (made, parts) = (Vec::new(), Vec::new());
+            return Self { plan: None, made, parts, sums: None, findings };
         };
-        let mut findings = checks::before_making(job, &plan);
-        let mut orders = build::orders(job, &plan);
-        let parts = orders.iter().map(|o| (o.part.name.clone(), o.part.kind)).collect();
-        orders.retain(|order| !checks::bars(&findings, &order.part.name));
-        let bar = progress(orders.len(), output);
-        let results: Vec<_> = orders
+        let mut specs = build::part_specs(job, &plan);
+        let parts = specs.iter().map(|spec| spec.part.id.clone()).collect();
+        specs.retain(|spec| !blocks(&findings, &spec.part.id));
+        let bar = progress(specs.len(), output);
+        let results: Vec<_> = specs
             .into_par_iter()
-            .map(|order| {
-                let made = build::make(order, job.job.deviation)
+            .map(|spec| {
+                let made = build::build_part(spec, job.job.deviation)
                     .map(|made| (Measured::of(job, &made), made));
                 bar.inc(1);
                 made
             })
             .collect();
         bar.finish_and_clear();
-        let (mut made, mut measured) = (Vec::new(), Vec::new());
+        let (mut made, mut measured, mut failures) = (Vec::new(), Vec::new(), Vec::new());
         for result in results {
             match result {
                 Ok((figures, one)) => {
                     measured.push(figures);
                     made.push(one);
                 }
-                Err(finding) => findings.push(*finding),
+                Err(error) => failures.push(*error),
             }
         }
-        let sums = Sums::of(job, &plan, &made, &measured);
-        findings.extend(checks::run(job, &plan, &made, &sums));
-        findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
+        let sums = Calculations::new(job, &plan, &made, &measured);
+        let calculations = Some(&sums);
+        findings.extend(assess(&Assessed {
+            job,
+            plan: Ok(&plan),
+            parts: &made,
+            failures: &failures,
+            calculations,
+        }));
+        let findings = in_order(findings);
         Self { plan: Some(plan), made, parts, sums: Some(sums), findings }
     }
 
@@ -103,10 +108,10 @@ impl Work {
     /// One line on what the plan is.
     pub(super) fn in_short(&self, job: &Job) -> String {
         let Some(plan) = &self.plan else { return String::new() };
-        let good = self.made.iter().filter(|m| !checks::bars(&self.findings, &m.order.part.name));
-        let good: Vec<(&Made, u32)> = good.map(|m| (m, m.order.prints)).collect();
+        let good = self.made.iter().filter(|m| !blocks(&self.findings, m.id()));
+        let good: Vec<(&BuiltPart, u32)> = good.map(|m| (m, m.spec.prints)).collect();
         let prints: u32 = good.iter().map(|(_, prints)| prints).sum();
-        let saved: u32 = self.made.iter().map(|m| m.order.copies - m.order.prints).sum();
+        let saved: u32 = self.made.iter().map(|m| m.spec.copies - m.spec.prints).sum();
         let mut text = format!(
             "{}: {}, {}, {} to print",
             job.job.name,
@@ -155,8 +160,8 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     let mut set = FileSet::new();
     if let (Some(plan), Some(sums)) = (&work.plan, &work.sums) {
         let only = Only::of(&how.only, &work.parts)?;
-        let good = |m: &&Made| !checks::bars(&work.findings, &m.order.part.name);
-        let good: Vec<&Made> = work.made.iter().filter(good).collect();
+        let good = |m: &&BuiltPart| !blocks(&work.findings, m.id());
+        let good: Vec<&BuiltPart> = work.made.iter().filter(good).collect();
         let subject = Subject { job, plan, made: &work.made, sums, findings: &work.findings };
         let documents = || documents(&subject, &input.map, only);
         let parts = || good.par_iter().map(|made| part_files(job, made, only)).collect::<Vec<_>>();
@@ -325,10 +330,10 @@ fn earlier(how: &MakeArgs, folder: &std::path::Path) -> Result<Option<Earlier>, 
 }
 
 /// The files of one part that are asked for: mesh twice, exact solid once.
-fn part_files(job: &Job, made: &Made, only: Only<'_>) -> Result<Vec<(String, Vec<u8>)>, Failure> {
-    let cannot = |e: &dyn std::fmt::Display| Failure::Io(format!("{}: {e}", made.order.part.name));
-    let name = &made.order.part.name;
-    let named = only.part(name, made.order.part.kind);
+fn part_files(job: &Job, made: &BuiltPart, only: Only<'_>) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+    let cannot = |e: &dyn std::fmt::Display| Failure::Io(format!("{}: {e}", made.name()));
+    let name = &made.name();
+    let named = only.part(made.id());
     let mut files = Vec::new();
     if named || only.files("print") {
         let object = Object { name, mesh: &made.mesh };

@@ -9,7 +9,7 @@ use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Element, Group, Level, Renderer, Snippet};
 
-use crate::assessment::checks::{Finding, Severity};
+use crate::finding::{Finding, Severity};
 use crate::finding::KeyPath;
 use crate::params::{Origin, Problem, SourceMap};
 

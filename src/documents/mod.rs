@@ -23,10 +23,11 @@ mod shapes;
 pub mod sheet;
 pub mod templates;
 
-use crate::assessment::calculations::Sums;
-use crate::assessment::checks::{self, Finding};
-use crate::build::Made;
-use crate::design::Plan;
+use crate::assessment::Calculations;
+use crate::assessment;
+use crate::build::BuiltPart;
+use crate::design::{PartId, Plan};
+use crate::finding::Finding;
 use crate::params::Job;
 
 /// A file of a set: relative path and bytes.
@@ -56,18 +57,18 @@ pub struct Subject<'a> {
     /// Its plan.
     pub plan: &'a Plan,
     /// The parts that passed the gate.
-    pub made: &'a [Made],
+    pub made: &'a [BuiltPart],
     /// Every sum.
-    pub sums: &'a Sums,
+    pub sums: &'a Calculations,
     /// What the checks say.
     pub findings: &'a [Finding],
 }
 
 impl Subject<'_> {
-    /// Whether an error bars the part of this name.
+    /// Whether an error bars this part.
     #[must_use]
-    pub fn bars(&self, part: &str) -> bool {
-        checks::bars(self.findings, part)
+    pub fn bars(&self, part: &PartId) -> bool {
+        assessment::blocks(self.findings, part)
     }
 }
 

@@ -8,10 +8,10 @@ use super::pictures::{Shown, shots};
 use super::scene::{Piece, Stock, Stuff};
 use super::sheet::{Told, file};
 use super::{Subject, plates, templates};
-use crate::assessment::calculations::Sums;
-use crate::assessment::calculations::prints::Measured;
-use crate::assessment::checks::{Finding, Severity};
-use crate::build::{Made, make, orders};
+use crate::assessment::Calculations;
+use crate::assessment::prints::Measured;
+use crate::finding::{Finding, Severity};
+use crate::build::{BuiltPart, build_part, part_specs};
 use crate::design::{Before, Plan, plan};
 use crate::formats::sheet::PictureContent;
 use crate::mesh::{Bounds, measure};
@@ -22,8 +22,8 @@ use crate::units::Length;
 struct Set {
     loaded: Loaded,
     plan: Plan,
-    made: Vec<Made>,
-    sums: Sums,
+    made: Vec<BuiltPart>,
+    sums: Calculations,
     findings: Vec<Finding>,
 }
 
@@ -32,9 +32,9 @@ impl Set {
         let loaded = read(text).unwrap_or_else(|p| panic!("{p:?}"));
         let plan = plan(&loaded.job, &Before::default()).unwrap();
         let coarse = Length::mm(0.2);
-        let made: Vec<Made> =
-            orders(&loaded.job, &plan).into_iter().map(|o| make(o, coarse).unwrap()).collect();
-        let sums = Sums::of(&loaded.job, &plan, &made, &Measured::all(&loaded.job, &made));
+        let made: Vec<BuiltPart> =
+            part_specs(&loaded.job, &plan).into_iter().map(|s| build_part(s, coarse).unwrap()).collect();
+        let sums = Calculations::new(&loaded.job, &plan, &made, &Measured::all(&loaded.job, &made));
         Self { loaded, plan, made, sums, findings: Vec::new() }
     }
 
@@ -198,7 +198,7 @@ fn pictures_are_pictures_and_the_sheet_tells_every_part() {
     assert_eq!(file(&subject, &told).unwrap().1, bytes, "the same bytes again");
     let html = String::from_utf8(bytes).unwrap();
     for made in &set.made {
-        let name = &made.order.part.name;
+        let name = &made.name();
         assert!(html.contains(&format!("<td>{name}</td>")), "{name} is in the list");
         assert!(html.contains(&format!("\"name\":\"{name}")), "{name} is in the viewer");
         assert!(drawn.iter().any(|(path, _)| *path == format!("pictures/{name}.png")), "{name}");
@@ -232,7 +232,7 @@ fn with_barred(set: &mut Set, names: &[&str]) -> (Vec<String>, Vec<Piece>, Strin
     let pieces = whole(&subject, &stock, Shown::of(&subject).boxed.unwrap()).unwrap();
     let list = plates::pack(&subject).unwrap();
     for plate in &list.plates {
-        let laid = plate.copies.iter().map(|(part, _)| &set.made[*part].order.part.name);
+        let laid = plate.copies.iter().map(|(part, _)| set.made[*part].name());
         laid.for_each(|name| assert!(!names.contains(&name.as_str()), "{name} is on a plate"));
     }
     let drawn: Vec<_> =

@@ -4,7 +4,8 @@
 
 use std::collections::BTreeMap;
 
-use super::job::{FeedLayout, Fixture, HolePattern, Job, Mount, Trunk};
+use crate::engineering::feed::FeedLayout;
+use super::job::{Fixture, HolePattern, Job, Mount, Trunk};
 use super::reader::Reader;
 use crate::finding::KeyPath;
 use crate::units::Length;

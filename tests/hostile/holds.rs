@@ -6,7 +6,7 @@
 use std::ops::Range;
 use std::sync::LazyLock;
 
-use bolewright::assessment::checks::Severity;
+use bolewright::finding::Severity;
 use bolewright::cli::report::{self, Source, Sources, Style};
 use bolewright::design;
 use bolewright::documents::manifest_data::Earlier;

@@ -4,8 +4,9 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::params::samples::printer;
+use crate::engineering::feed::FeedLayout;
 use crate::params::*;
-use crate::standards::Thread;
+use crate::standards::{Chemistry, PolymerKind, Thread, Webbing};
 use crate::units::*;
 
 fn mm(value: f64) -> Length {

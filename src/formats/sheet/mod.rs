@@ -22,7 +22,7 @@ use base64::engine::general_purpose::STANDARD as BASE64;
 use sha2::{Digest as _, Sha256};
 
 use super::drawing::clean;
-use crate::assessment::checks::{Finding, Severity};
+use crate::finding::{Finding, Severity};
 use crate::engineering::account::Line;
 use crate::mesh::MeshFault;
 
@@ -161,7 +161,7 @@ pub struct Assumption {
     pub source: String,
 }
 
-/// Sums that belong together.
+/// Calculations that belong together.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Account {
     /// What they are about.

@@ -1,6 +1,7 @@
 //! The printer, its slicer settings, and the plastic.
 
-use crate::params::declare::{table, words};
+use crate::params::declare::table;
+use crate::standards::PolymerKind;
 use crate::units::{Angle, Length};
 
 table! {
@@ -49,18 +50,3 @@ table! {
     }
 }
 
-words! {
-    /// Printing polymers with figures in the tables.
-    PolymerKind {
-        /// Stiff, creeps, softens from 55 C.
-        Pla "pla",
-        /// Tough, softens from 75 C.
-        Petg "petg",
-        /// Tough, embrittles in the sun.
-        Abs "abs",
-        /// Tough, stands the sun.
-        Asa "asa",
-        /// Strongest, needs a hot chamber.
-        Pc "pc",
-    }
-}
