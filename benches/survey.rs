@@ -5,10 +5,10 @@
 use std::fmt::Write;
 use std::hint::black_box;
 
-use bolewright::assessment::Calculations;
 use bolewright::assessment::prints::Measured;
+use bolewright::assessment::{Calculations, Subject, assess};
 use bolewright::documents::manifest_data::{About, trunk_table};
-use bolewright::{assessment::checks, build, design, params};
+use bolewright::{build, design, params};
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 
 const JOB: &str = "[job]\nname = \"avenue\"\nsurvey = \"trees.csv\"\n\
@@ -31,12 +31,13 @@ fn whole(survey: &str) -> (usize, usize) {
     loaded.add_survey(&params::read_survey(survey).unwrap()).unwrap();
     let job = loaded.job;
     let plan = design::plan(&job, &Default::default()).unwrap();
-    let made: Vec<_> = build::orders(&job, &plan)
+    let made: Vec<_> = build::part_specs(&job, &plan)
         .into_iter()
-        .map(|order| build::make(order, job.job.deviation).unwrap())
+        .map(|spec| build::build_part(spec, job.job.deviation).unwrap())
         .collect();
     let sums = Calculations::new(&job, &plan, &made, &Measured::all(&job, &made));
-    let findings = checks::run(&job, &plan, &made, &sums);
+    let judged = Subject::planned(&job, Ok(&plan));
+    let findings = assess(&Subject { parts: &made, calculations: Some(&sums), ..judged });
     let about = About::new(&job, &plan, &made, &sums, &findings);
     let text = serde_json::to_string(&about).unwrap() + &trunk_table(&job, &plan, &sums);
     (plan.cradles.len(), text.len())

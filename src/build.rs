@@ -68,13 +68,7 @@ pub fn part_specs(job: &Job, plan: &Plan) -> Vec<PartSpec> {
     if let Some(plate) = &plan.yoke.plate {
         let yoke = &plan.yoke;
         let lines = ["TILT PLATE"];
-        let part = tilt_plate::drawing::draw(
-            plate,
-            yoke.pivot_hole,
-            yoke.lock,
-            &lines,
-            engraving,
-        );
+        let part = tilt_plate::drawing::draw(plate, yoke.pivot_hole, yoke.lock, &lines, engraving);
         all.push(PartSpec {
             part,
             copies: plan.lamps,
@@ -101,9 +95,8 @@ pub fn part_specs(job: &Job, plan: &Plan) -> Vec<PartSpec> {
     }
     // Test pieces of what is to be printed.
     let new = plan.cradles.iter().filter(|c| c.class.prints > 0);
-    let mut pieces: Vec<Part> = new
-        .map(|c| test_piece::curve(&c.saddle, &c.class.mark, engraving))
-        .collect();
+    let mut pieces: Vec<Part> =
+        new.map(|c| test_piece::curve(&c.saddle, &c.class.mark, engraving)).collect();
     if !pieces.is_empty() {
         pieces.push(test_piece::yoke(&plan.yoke, engraving));
     }

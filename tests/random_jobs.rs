@@ -12,9 +12,9 @@ use std::fmt::Write;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::time::{Duration, Instant};
 
-use bolewright::assessment::Calculations;
 use bolewright::assessment::prints::Measured;
-use bolewright::assessment::checks::{self, Finding, Severity};
+use bolewright::assessment::{Calculations, Subject, assess, blocks};
+use bolewright::finding::{Finding, Severity};
 use bolewright::params::{self, Job};
 use bolewright::{build, design};
 use proptest::prelude::*;
@@ -211,22 +211,24 @@ fn work(text: &str) -> Result<Done, String> {
 fn stages(text: &str) -> Result<(End, Vec<&'static str>), String> {
     let Ok(loaded) = params::read(text) else { return Ok((End::Unread, Vec::new())) };
     let job: Job = loaded.job;
-    let plan = match design::plan(&job, &Default::default()) {
+    let planned = design::plan(&job, &Default::default());
+    let mut findings = assess(&Subject::planned(&job, planned.as_ref()));
+    let plan = match &planned {
         Ok(plan) => plan,
-        Err(findings) if findings.is_empty() => return Err("refused without a finding".into()),
-        Err(findings) => return Ok((End::NoPlan, errors(&findings)?)),
+        Err(_) if findings.is_empty() => return Err("refused without a finding".into()),
+        Err(_) => return Ok((End::NoPlan, errors(&findings)?)),
     };
-    let mut findings = checks::before_making(&job, &plan);
-    let orders = build::orders(&job, &plan);
-    let ordered = orders.len();
+    let specs = build::part_specs(&job, plan);
+    let ordered = specs.len();
     let mut made = Vec::new();
-    for order in orders {
-        if !checks::bars(&findings, &spec.part.name) {
-            made.push(build::make(order, job.job.deviation).map_err(|f| f.message)?);
+    for spec in specs {
+        if !blocks(&findings, &spec.part.id) {
+            made.push(build::build_part(spec, job.job.deviation).map_err(|e| e.to_string())?);
         }
     }
-    let sums = Calculations::new(&job, &plan, &made, &Measured::all(&job, &made));
-    findings.extend(checks::run(&job, &plan, &made, &sums));
+    let sums = Calculations::new(&job, plan, &made, &Measured::all(&job, &made));
+    let judged = Subject::planned(&job, Ok(plan));
+    findings.extend(assess(&Subject { parts: &made, calculations: Some(&sums), ..judged }));
     let codes = errors(&findings)?;
     let end = match (made.len() == ordered, codes.is_empty()) {
         (true, true) => End::Clean,

@@ -37,9 +37,9 @@ fn of_box(error: &EnclosureError) -> Option<Finding> {
     let finding = |what: &str| finding(what, error).part(PartId::BoxBody);
     match error {
         EnclosureError::NoBattery => Some(finding("the box").key("battery")),
-        EnclosureError::Seal(_) => Some(
-            finding("the seal").key("seal.cord").key("seal.squeeze").key("seal.line-load"),
-        ),
+        EnclosureError::Seal(_) => {
+            Some(finding("the seal").key("seal.cord").key("seal.squeeze").key("seal.line-load"))
+        }
         EnclosureError::NoInsert(_) | EnclosureError::NoRailFloor { .. } => None,
     }
 }
@@ -63,7 +63,8 @@ fn of_calculations(job: &Job, plan: &Plan, calculations: &Calculations) -> Vec<F
                 continue;
             }
             told.push((why, part));
-            let finding = finding(&format!("the hold on `{}`", job.trunks[group.trunks[0]].name), why);
+            let finding =
+                finding(&format!("the hold on `{}`", job.trunks[group.trunks[0]].name), why);
             found.push(match part {
                 Some(part) => finding.part(part),
                 None => finding,
@@ -72,7 +73,8 @@ fn of_calculations(job: &Job, plan: &Plan, calculations: &Calculations) -> Vec<F
     }
     let power = &calculations.power;
     let warmth = power.day.as_ref().and_then(|day| day.as_ref().err());
-    for (what, why) in [("the feed", power.feeds.as_ref().err()), ("the warmth of the box", warmth)] {
+    for (what, why) in [("the feed", power.feeds.as_ref().err()), ("the warmth of the box", warmth)]
+    {
         if let Some(Unavailable::Failed(why)) = why {
             found.push(finding(what, why).part(PartId::BoxBody));
         }

@@ -330,7 +330,11 @@ fn earlier(how: &MakeArgs, folder: &std::path::Path) -> Result<Option<Earlier>, 
 }
 
 /// The files of one part that are asked for: mesh twice, exact solid once.
-fn part_files(job: &Job, made: &BuiltPart, only: Only<'_>) -> Result<Vec<(String, Vec<u8>)>, Failure> {
+fn part_files(
+    job: &Job,
+    made: &BuiltPart,
+    only: Only<'_>,
+) -> Result<Vec<(String, Vec<u8>)>, Failure> {
     let cannot = |e: &dyn std::fmt::Display| Failure::Io(format!("{}: {e}", made.name()));
     let name = &made.name();
     let named = only.part(made.id());

@@ -20,9 +20,9 @@ use super::mounted::{Mounted, Wrapped};
 use super::scene::{Piece, Stock, Stuff};
 use super::shapes::{cuboid, loft, with};
 use super::{DocumentError, Subject};
-use crate::design::part::PartId;
 use crate::design::arrangement::section;
 use crate::design::enclosure::{Cuboid, site_pose};
+use crate::design::part::PartId;
 use crate::engineering::taper::{GirthAt, Taper};
 use crate::mesh::TriMesh;
 use crate::space::{Pose, Vec3, v};
@@ -124,7 +124,13 @@ fn add_cradles(
         let pose = mounted.pose(bearing, 0.0);
         if let Some(mesh) = stock.get(&part) {
             let mesh = mesh.posed(&pose);
-            pieces.push(Piece::print(subject, &part, numbered(&part.to_string(), i), Stuff::Print, mesh));
+            pieces.push(Piece::print(
+                subject,
+                &part,
+                numbered(&part.to_string(), i),
+                Stuff::Print,
+                mesh,
+            ));
         }
         pieces.push(Piece::new(numbered("pad", i), Stuff::Foam, mounted.pad().posed(&pose)));
         for (tilt, opacity) in [(job.tilt.min, 1.0), (job.tilt.max, GHOST)] {

@@ -5,9 +5,9 @@
 //! from the plan, never measured off the mesh.
 
 use super::{DocumentError, Subject};
-use crate::design::part::PartId;
 use crate::design::cradle::yoke::Yoke;
 use crate::design::enclosure::{Enclosure, site_pose};
+use crate::design::part::PartId;
 use crate::design::rail::Rail;
 use crate::design::saddle::Saddle;
 use crate::design::tilt_plate::TiltPlate;

@@ -4,8 +4,8 @@
 use super::Subject;
 use super::scene::{Piece, Stock, Stuff};
 use super::shapes::{bar, cuboid, with};
-use crate::design::part::PartId;
 use crate::design::cradle::yoke::SideBox;
+use crate::design::part::PartId;
 use crate::design::saddle::Saddle;
 use crate::design::tilt_plate::drawing;
 use crate::mesh::TriMesh;

@@ -8,12 +8,12 @@ use sha2::{Digest, Sha256};
 
 use crate::assessment::lists::Lists;
 use crate::assessment::{Calculations, Section, TrunkReport};
-use crate::finding::Finding;
 use crate::build::{BuiltPart, mark_lines};
 use crate::design::reuse::{Change, EarlierTrunk};
 use crate::design::shared_parts::Common;
 use crate::design::{Before, Derived, Plan, Printed, SizeClass, SizeKind};
 use crate::engineering::sizes::Size;
+use crate::finding::Finding;
 use crate::params::Job;
 use crate::units::{Angle, Force, Length};
 
@@ -237,7 +237,13 @@ impl Earlier {
 impl About {
     /// The account of what was made.
     #[must_use]
-    pub fn new(job: &Job, plan: &Plan, made: &[BuiltPart], sums: &Calculations, findings: &[Finding]) -> Self {
+    pub fn new(
+        job: &Job,
+        plan: &Plan,
+        made: &[BuiltPart],
+        sums: &Calculations,
+        findings: &[Finding],
+    ) -> Self {
         let entry = |kind: SizeKind, mark: &str, shape: &str, size: &Size| SizeEntry {
             kind: kind.word().into(),
             mark: mark.into(),

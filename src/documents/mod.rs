@@ -23,8 +23,8 @@ mod shapes;
 pub mod sheet;
 pub mod templates;
 
-use crate::assessment::Calculations;
 use crate::assessment;
+use crate::assessment::Calculations;
 use crate::build::BuiltPart;
 use crate::design::{PartId, Plan};
 use crate::finding::Finding;

@@ -134,8 +134,7 @@ pub fn shots(subject: &Subject<'_>, stock: &Stock) -> Result<Vec<Shot>, Document
         };
         let mesh = mesh.posed(&part.print);
         let piece = Piece::part(subject, &part.id, Stuff::Print, mesh);
-        let barred =
-            if subject.bars(&part.id) { ": barred by an error, do not print" } else { "" };
+        let barred = if subject.bars(&part.id) { ": barred by an error, do not print" } else { "" };
         shots.push(Shot {
             path: format!("pictures/{}.png", part.id),
             title: format!("{}, as it lies on the bed{barred}", part.id),

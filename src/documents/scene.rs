@@ -88,12 +88,7 @@ impl Piece {
     }
 
     /// As [`Piece::print`], called as its part.
-    pub(super) fn part(
-        subject: &Subject<'_>,
-        part: &PartId,
-        stuff: Stuff,
-        mesh: TriMesh,
-    ) -> Self {
+    pub(super) fn part(subject: &Subject<'_>, part: &PartId, stuff: Stuff, mesh: TriMesh) -> Self {
         Self::print(subject, part, part.to_string(), stuff, mesh)
     }
 

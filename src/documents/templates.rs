@@ -1,8 +1,8 @@
 //! Templates at 1:1: pads, gasket path, drilling patterns, curve gauges, as SVG, DXF and A4 tiles.
 
 use super::{Document, DocumentError, Subject};
-use crate::design::part::PartId;
 use crate::design::cradle::pattern;
+use crate::design::part::PartId;
 use crate::formats::drawing::Drawing;
 use crate::formats::dxf::dxf;
 use crate::formats::svg::svg;

@@ -10,9 +10,9 @@ use super::sheet::{Told, file};
 use super::{Subject, plates, templates};
 use crate::assessment::Calculations;
 use crate::assessment::prints::Measured;
-use crate::finding::{Finding, Severity};
 use crate::build::{BuiltPart, build_part, part_specs};
 use crate::design::{Before, Plan, plan};
+use crate::finding::{Finding, Severity};
 use crate::formats::sheet::PictureContent;
 use crate::mesh::{Bounds, measure};
 use crate::params::{Loaded, read};
@@ -32,8 +32,10 @@ impl Set {
         let loaded = read(text).unwrap_or_else(|p| panic!("{p:?}"));
         let plan = plan(&loaded.job, &Before::default()).unwrap();
         let coarse = Length::mm(0.2);
-        let made: Vec<BuiltPart> =
-            part_specs(&loaded.job, &plan).into_iter().map(|s| build_part(s, coarse).unwrap()).collect();
+        let made: Vec<BuiltPart> = part_specs(&loaded.job, &plan)
+            .into_iter()
+            .map(|s| build_part(s, coarse).unwrap())
+            .collect();
         let sums = Calculations::new(&loaded.job, &plan, &made, &Measured::all(&loaded.job, &made));
         Self { loaded, plan, made, sums, findings: Vec::new() }
     }

@@ -98,10 +98,7 @@ pub enum PrintError {
 ///
 /// # Errors
 /// [`PrintError`].
-pub fn print_account(
-    mesh: &TriMesh,
-    settings: &PrintSettings,
-) -> Result<PrintAccount, PrintError> {
+pub fn print_account(mesh: &TriMesh, settings: &PrintSettings) -> Result<PrintAccount, PrintError> {
     let measures = measure(mesh)?;
     let volume = measures.volume;
     if volume <= Volume::ZERO {
@@ -207,10 +204,8 @@ mod tests {
         // Shrinkages of the polymer table: 0.8 % and 0.4 % of a diagonal of 100 mm.
         let plate = cuboid([80.0, 60.0, 5.0]);
         let abs = PrintSettings { polymer: PolymerKind::Abs, ..petg(None) };
-        let (abs, petg) = (
-            print_account(&plate, &abs).unwrap(),
-            print_account(&plate, &petg(None)).unwrap(),
-        );
+        let (abs, petg) =
+            (print_account(&plate, &abs).unwrap(), print_account(&plate, &petg(None)).unwrap());
         assert!((abs.shrinkage.get() - 0.8).abs() < 1e-12 && abs.may_warp);
         assert!((petg.shrinkage.get() - 0.4).abs() < 1e-12 && !petg.may_warp);
     }
@@ -219,7 +214,10 @@ mod tests {
     fn numbers_out_of_range_are_named() {
         let part = cuboid([9.0; 3]);
         let with = |p: PrintSettings| print_account(&part, &p);
-        assert_eq!(with(PrintSettings { flow: 0.0, ..petg(None) }), Err(PrintError::Printer("flow")));
+        assert_eq!(
+            with(PrintSettings { flow: 0.0, ..petg(None) }),
+            Err(PrintError::Printer("flow"))
+        );
         assert_eq!(
             with(PrintSettings { layer: Length::mm(f64::NAN), ..petg(None) }),
             Err(PrintError::Printer("layer"))

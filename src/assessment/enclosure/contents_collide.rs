@@ -4,11 +4,11 @@
 //! rounded cavity, which is convex: a rectangle lies inside when its corners do.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::PartId;
 use crate::design::enclosure::{
     Content, Cuboid, Enclosure, GLAND_INSIDE, HOVER, POST_GAP, ROOM_ABOVE, ROOM_BETWEEN, ROOM_ROUND,
 };
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::Length;
 

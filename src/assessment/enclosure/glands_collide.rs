@@ -1,9 +1,9 @@
 //! Cable glands and vent in the downward wall clear each other, floor, flange and corners.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::PartId;
 use crate::design::enclosure::{Enclosure, GLAND_GAP, VentHole, WallHole};
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::Length;
 

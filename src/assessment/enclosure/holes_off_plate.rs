@@ -1,9 +1,9 @@
 //! Screw holes of receiver and controller lie on the plate that they belong to.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::PartId;
 use crate::design::enclosure::{Content, Cuboid, Enclosure};
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::{HolePattern, Job};
 use crate::standards::fastener::HoleFit;
 use crate::units::Length;

@@ -38,7 +38,11 @@ pub(crate) struct BoxLoad {
 }
 
 impl BoxLoad {
-    pub(crate) fn of(job: &Job, enclosure: &Enclosure, prints: &Prints) -> Result<Self, Unavailable> {
+    pub(crate) fn of(
+        job: &Job,
+        enclosure: &Enclosure,
+        prints: &Prints,
+    ) -> Result<Self, Unavailable> {
         let mut mass = enclosure.contents;
         for part in [PartId::BoxBody, PartId::BoxLid] {
             mass += prints.known_mass(&part)?;
@@ -46,8 +50,8 @@ impl BoxLoad {
         let [width, height] = enclosure.footprint();
         let body = Cuboid { width, height, depth: enclosure.overall_depth() };
         let still = [Angle::ZERO, Angle::ZERO];
-        let wind =
-            wind_on(body, still, job.site.gust, BluffBody::Signboard).map_err(Unavailable::failed)?;
+        let wind = wind_on(body, still, job.site.gust, BluffBody::Signboard)
+            .map_err(Unavailable::failed)?;
         let [low, high] = enclosure.rail_rows_y;
         Ok(Self {
             mass,

@@ -2,9 +2,9 @@
 
 use super::holes_off_plate::held;
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::PartId;
 use crate::design::enclosure::{Enclosure, POST_GAP};
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::{HolePattern, Job};
 use crate::units::Length;
 

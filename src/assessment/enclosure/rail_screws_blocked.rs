@@ -1,9 +1,9 @@
 //! The rails' screw bosses need free floor between the posts of battery and controller.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::enclosure::EnclosureError;
 use crate::design::{PartId, PlanError};
+use crate::finding::{Finding, Rule, Severity};
 
 /// What `explain` prints.
 pub(crate) const RULE: Rule = Rule {

@@ -1,9 +1,9 @@
 //! The flat roofs over gland and vent holes are bridges that the printer can span.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::PartId;
 use crate::design::enclosure::{Enclosure, roof_width};
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::standards::GlandSize;
 use crate::units::Length;

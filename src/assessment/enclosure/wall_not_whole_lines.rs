@@ -1,9 +1,9 @@
 //! Box walls are a whole number of extrusion lines.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::PartId;
 use crate::design::enclosure::{Enclosure, WALL_LEAST};
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::{Length, trimmed};
 

@@ -1,11 +1,11 @@
 //! A trunk whose range of radii no face of the present pad and width can follow.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::{PlanError, SizeKind};
 use crate::engineering::fit::girth_of_radius;
 use crate::engineering::sizes::Unserved;
 use crate::finding::KeyPath;
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::Length;
 
@@ -33,10 +33,7 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     }
 }
 
-pub(crate) fn judge(
-    job: &Job,
-    unserved: &[(SizeKind, Unserved)],
-) -> Vec<Finding> {
+pub(crate) fn judge(job: &Job, unserved: &[(SizeKind, Unserved)]) -> Vec<Finding> {
     unserved
         .iter()
         .filter_map(|(kind, u)| {

@@ -1,10 +1,10 @@
 //! Measurements of a trunk that contradict each other.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::engineering::oval::Oval;
 use crate::engineering::taper::{GirthAt, STEEPEST, Taper};
 use crate::finding::KeyPath;
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::{Length, trimmed};
 

@@ -1,11 +1,11 @@
 //! The rim round the pad comes near the bark when the pad is pressed.
 
 use crate::assessment::{Subject, undetermined};
-use crate::finding::{Finding, Rule, Severity};
+use crate::design::job_inputs::foam;
 use crate::design::saddle::Saddle;
 use crate::design::{Plan, SizeClass, TrunkPlan};
-use crate::design::job_inputs::foam;
 use crate::engineering::fit::{Face, FitError, Foam};
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::Length;
 

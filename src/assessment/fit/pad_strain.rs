@@ -1,9 +1,9 @@
 //! The pad's strain on a trunk under the size that it got.
 
 use crate::assessment::{Calculations, Subject};
-use crate::finding::{Finding, Rule, Severity};
 use crate::engineering::fit::{Foam, PadFit};
 use crate::finding::KeyPath;
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::{Length, trimmed};
 
@@ -36,12 +36,7 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
 }
 
 /// `trunk` is the trunk's index in the job.
-pub(crate) fn judge(
-    job: &Job,
-    trunk: usize,
-    foam: Foam,
-    fit: PadFit,
-) -> Option<Finding> {
+pub(crate) fn judge(job: &Job, trunk: usize, foam: Foam, fit: PadFit) -> Option<Finding> {
     let percent = |e: f64| trimmed(e * 100.0, 0);
     let name = job.trunks.get(trunk).map_or("trunk", |t| &t.name);
     let measured = format!("{} % middle, {} % edge", percent(fit.centre), percent(fit.edge));

@@ -1,10 +1,10 @@
 //! The pad's seat on the finished mesh does not lie on the planned cylinder.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::build::BuiltPart;
-use crate::design::{PartId, Plan, SizeClass};
 use crate::design::saddle::Saddle;
+use crate::design::{PartId, Plan, SizeClass};
+use crate::finding::{Finding, Rule, Severity};
 use crate::mesh::printable::GRID;
 use crate::space::Vec3;
 use crate::units::Length;

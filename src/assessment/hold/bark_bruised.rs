@@ -2,9 +2,9 @@
 
 use super::judge_sizes;
 use crate::assessment::{Subject, undetermined};
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::PartId;
 use crate::engineering::hold::{HoldInput, WindowError};
+use crate::finding::{Finding, Rule, Severity};
 use crate::units::{Force, Pressure};
 
 /// See [`check`].
@@ -19,15 +19,15 @@ pub(crate) const RULE: Rule = Rule {
 
 /// One finding for the bare strap and one for each saddle over the limit, at the tension asked for.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
-    judge_sizes(subject, |case| -case.most().get(), |case, wish| judge(case.part(), &case.input, wish))
+    judge_sizes(
+        subject,
+        |case| -case.most().get(),
+        |case, wish| judge(case.part(), &case.input, wish),
+    )
 }
 
 /// At this tension.
-pub(crate) fn judge(
-    part: &PartId,
-    input: &HoldInput<'_>,
-    tension: Force,
-) -> Vec<Finding> {
+pub(crate) fn judge(part: &PartId, input: &HoldInput<'_>, tension: Force) -> Vec<Finding> {
     match pressures(input, tension) {
         Err(error) => vec![undetermined(&RULE, &error).part(part)],
         Ok((places, most)) => places

@@ -135,7 +135,9 @@ pub(crate) fn rail(shared: &Shared<'_>, index: usize) -> Option<Result<Ring, Una
 
 fn crowded(error: &AimError) -> Unavailable {
     match error {
-        AimError::NoRoom { most, .. } => Unavailable::NoRoom { most: *most, why: error.to_string() },
+        AimError::NoRoom { most, .. } => {
+            Unavailable::NoRoom { most: *most, why: error.to_string() }
+        }
         _ => Unavailable::failed(error),
     }
 }
@@ -154,7 +156,8 @@ fn ring(
     let Standing { saddles: bearings, buckle } = standing;
     let pressed = Pressed::new(trunk, size, foam).map_err(Unavailable::failed)?;
     let seats = pressed.seats(saddle, &bearings);
-    let path = strap::path(pressed.section, &seats, job.strap.thickness).map_err(Unavailable::failed)?;
+    let path =
+        strap::path(pressed.section, &seats, job.strap.thickness).map_err(Unavailable::failed)?;
     let cut = path.cut(job.strap.buckle, job.strap.tail).map_err(Unavailable::failed)?;
     let turn = (0..seats.len()).map(|s| path.corner_turn(s));
     let passage = Passage {
@@ -167,7 +170,8 @@ fn ring(
     let Pressed { radius, fit, gap, .. } = pressed;
     let place = Place { saddle, gap, radius: radius_of_girth(trunk.girth), fit };
     let hold = load(&place).and_then(|seat| {
-        let most_in_passage = passage.most_tension(&shared.print).map_err(Unavailable::elsewhere)?;
+        let most_in_passage =
+            passage.most_tension(&shared.print).map_err(Unavailable::elsewhere)?;
         Ok(Hold { buckle, most_in_passage, seats: vec![seat; bearings.len()] })
     });
     let size = *size;
@@ -229,7 +233,9 @@ pub(crate) fn sections(
     section.take(ring.input(job).and_then(|input| {
         let tension = ring.tension(strap.tension).unwrap_or(strap.tension);
         let mut lines = hold::lines(&input, tension).map_err(Unavailable::failed)?;
-        lines.extend(passage_lines(&ring.passage, tension, &shared.print).map_err(Unavailable::failed)?);
+        lines.extend(
+            passage_lines(&ring.passage, tension, &shared.print).map_err(Unavailable::failed)?,
+        );
         if let (Ok(yoke), Some(seat), "cradle") = (&shared.yoke, input.seats.first(), what) {
             let input = PeelInput {
                 weight: seat.weight,

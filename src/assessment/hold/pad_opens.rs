@@ -2,9 +2,9 @@
 
 use super::judge_sizes;
 use crate::assessment::{Subject, undetermined};
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::PartId;
 use crate::engineering::hold::{HoldInput, Need};
+use crate::finding::{Finding, Rule, Severity};
 use crate::units::Force;
 
 /// See [`check`].
@@ -31,11 +31,7 @@ fn opens(need: Need) -> bool {
 }
 
 /// At this tension.
-pub(crate) fn judge(
-    part: &PartId,
-    input: &HoldInput<'_>,
-    tension: Force,
-) -> Vec<Finding> {
+pub(crate) fn judge(part: &PartId, input: &HoldInput<'_>, tension: Force) -> Vec<Finding> {
     too_low(&RULE, part, input, tension, Severity::Warning, opens)
 }
 

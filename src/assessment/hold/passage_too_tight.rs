@@ -1,10 +1,10 @@
 //! The strap does not slip through its passage, measured on the finished mesh.
 
 use crate::assessment::{Subject, undetermined};
-use crate::finding::{Finding, Rule, Severity};
 use crate::build::BuiltPart;
-use crate::design::{PartId, Plan, SizeClass};
 use crate::design::saddle::Saddle;
+use crate::design::{PartId, Plan, SizeClass};
+use crate::finding::{Finding, Rule, Severity};
 use crate::mesh::Bounds;
 use crate::mesh::distance::{DistanceError, Solid};
 use crate::params::Strap;
@@ -29,7 +29,11 @@ const OVER: Length = Length::mm(10.0);
 ///
 /// # Errors
 /// [`DistanceError`] where the mesh is not closed.
-pub(crate) fn least_gap(made: &BuiltPart, saddle: &Saddle, strap: &Strap) -> Result<Length, DistanceError> {
+pub(crate) fn least_gap(
+    made: &BuiltPart,
+    saddle: &Saddle,
+    strap: &Strap,
+) -> Result<Length, DistanceError> {
     let solid = Solid::new(&made.mesh)?;
     let half = (saddle.half_width.max(saddle.front_half_width) + OVER).get();
     let y = ((saddle.passage_y[0] + saddle.passage_y[1]) / 2.0).get();

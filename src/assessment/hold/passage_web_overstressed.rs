@@ -3,10 +3,10 @@
 use super::{Ring, RingCase, judge_sizes};
 use crate::assessment::calculations::Group;
 use crate::assessment::{Subject, undetermined};
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::PartId;
 use crate::engineering::strength::limits::first_polymer_that;
 use crate::engineering::strength::{Passage, Print, StrengthError};
+use crate::finding::{Finding, Rule, Severity};
 use crate::units::Force;
 
 /// See [`check`].

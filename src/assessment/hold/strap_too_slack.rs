@@ -3,9 +3,9 @@
 use super::judge_sizes;
 use super::pad_opens::too_low;
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::PartId;
 use crate::engineering::hold::{HoldInput, Need};
+use crate::finding::{Finding, Rule, Severity};
 use crate::units::Force;
 
 /// See [`check`].
@@ -32,10 +32,6 @@ fn slides(need: Need) -> bool {
 }
 
 /// At this tension.
-pub(crate) fn judge(
-    part: &PartId,
-    input: &HoldInput<'_>,
-    tension: Force,
-) -> Vec<Finding> {
+pub(crate) fn judge(part: &PartId, input: &HoldInput<'_>, tension: Force) -> Vec<Finding> {
     too_low(&RULE, part, input, tension, Severity::Error, slides)
 }

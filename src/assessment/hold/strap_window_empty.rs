@@ -2,9 +2,9 @@
 
 use super::{RingCase, SizeCases, sizes};
 use crate::assessment::{Subject, undetermined};
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::PartId;
 use crate::engineering::hold::{Cure, HoldInput};
+use crate::finding::{Finding, Rule, Severity};
 use crate::units::{Length, Mass, Speed, trimmed};
 
 /// See [`check`].
@@ -40,11 +40,7 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     sizes(subject).iter().filter_map(SizeCases::tightest).flat_map(judge).collect()
 }
 
-pub(crate) fn judge(
-    part: &PartId,
-    input: &HoldInput<'_>,
-    today: CurrentValues,
-) -> Vec<Finding> {
+pub(crate) fn judge(part: &PartId, input: &HoldInput<'_>, today: CurrentValues) -> Vec<Finding> {
     let (window, cures) = match input.window().and_then(|w| Ok((w, input.cures()?))) {
         Ok(found) => found,
         Err(error) => return vec![undetermined(&RULE, &error).part(part)],

@@ -1,11 +1,11 @@
 //! Loaded webbing turns over an edge that is too sharp for it.
 
-use crate::assessment::rounding;
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
+use crate::assessment::rounding;
 use crate::build::BuiltPart;
-use crate::design::{PartId, Plan, SizeClass};
 use crate::design::saddle::Saddle;
+use crate::design::{PartId, Plan, SizeClass};
+use crate::finding::{Finding, Rule, Severity};
 use crate::solid::FaceKind;
 use crate::units::Length;
 

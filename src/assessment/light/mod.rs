@@ -98,9 +98,9 @@ impl Light {
         let flux = job.fixture.lumens.unwrap_or(LuminousFlux::lumens(1.0));
         let beam = Beam::new(flux, angle).map_err(Unavailable::failed)?;
         let crown = match (trunk.crown_base, trunk.crown_spread) {
-            (Some(base), Some(spread)) => {
-                Some(Crown::new(offset, trunk.height, base, spread).map_err(Unavailable::elsewhere)?)
-            }
+            (Some(base), Some(spread)) => Some(
+                Crown::new(offset, trunk.height, base, spread).map_err(Unavailable::elsewhere)?,
+            ),
             _ => None,
         };
         let set = if let Some(crown) = crown {

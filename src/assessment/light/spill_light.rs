@@ -2,10 +2,10 @@
 
 use super::lit;
 use crate::assessment::{Subject, undetermined};
-use crate::finding::{Finding, Rule, Severity};
 use crate::engineering::aim::{AimError, Beam, Sight};
 use crate::engineering::taper::zero_elevation;
 use crate::finding::KeyPath;
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::{Angle, LuminousFlux};
 

@@ -2,10 +2,10 @@
 
 use super::{Aim, lit};
 use crate::assessment::{Subject, undetermined};
-use crate::finding::{Finding, Rule, Severity};
 use crate::engineering::aim::{AimError, Beam, Crown};
 use crate::engineering::taper::scale_for;
 use crate::finding::KeyPath;
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::{Angle, trimmed};
 

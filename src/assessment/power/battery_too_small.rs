@@ -2,8 +2,8 @@
 
 use super::feeds::{self, Studied};
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::engineering::runtime::{charge_for_one_evening, lamps, runtime};
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::{Charge, trimmed};
 

@@ -1,12 +1,12 @@
 //! Boxes that get too warm for their cells or their plastic.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::engineering::guard::OutOfRange;
 use crate::engineering::heat::{
     ABSORPTIVITY_DARK, ABSORPTIVITY_LIGHT, BoxTemperatures, CELLS_COMFORT, Enclosure, STRONG_SUN,
     State, sun,
 };
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::standards::battery::DISCHARGING;
 use crate::standards::polymer::polymer;

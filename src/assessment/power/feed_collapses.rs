@@ -1,11 +1,11 @@
 //! Loads that no voltage can feed through the cable.
 
-use super::wire_too_thin::thicker;
 use super::feeds;
 use super::feeds::Studied;
+use super::wire_too_thin::thicker;
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::engineering::feed::Shortfall;
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::trimmed;
 

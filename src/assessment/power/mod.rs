@@ -109,7 +109,8 @@ pub(crate) fn name(job: &Job, feed: &Studied) -> String {
 }
 
 fn night(job: &Job, feed: &Studied) -> Result<(Show, Runtime), Unavailable> {
-    let battery = job.battery.as_ref().ok_or_else(|| Unavailable::elsewhere("the job has no battery"))?;
+    let battery =
+        job.battery.as_ref().ok_or_else(|| Unavailable::elsewhere("the job has no battery"))?;
     let lamps = runtime::lamps(&feed.study)
         .ok_or_else(|| Unavailable::elsewhere("no runtime: the feed has no working point"))?;
     let show = feeds::show(job, lamps);

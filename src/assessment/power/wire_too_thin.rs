@@ -3,8 +3,8 @@
 use super::feeds;
 use super::feeds::Studied;
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::engineering::feed::Shortfall;
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::trimmed;
 

@@ -1,8 +1,8 @@
 //! A part that does not go onto the printer's bed.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::build::BuiltPart;
+use crate::finding::{Finding, Rule, Severity};
 use crate::units::Length;
 
 /// What `explain` prints.

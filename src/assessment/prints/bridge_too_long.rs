@@ -4,8 +4,8 @@
 
 use super::measured;
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::PartId;
+use crate::finding::{Finding, Rule, Severity};
 use crate::mesh::overhang::Overhang;
 use crate::units::Length;
 
@@ -24,7 +24,8 @@ const ROUNDING: Length = Length::mm(0.01);
 
 /// A warning for a part with a bridge that is too long.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
-    let hanging = measured(subject).filter_map(|(built, m)| Some((built, m.overhang.as_ref().ok()?)));
+    let hanging =
+        measured(subject).filter_map(|(built, m)| Some((built, m.overhang.as_ref().ok()?)));
     hanging.filter_map(|(built, found)| judge(subject, built.id(), found)).collect()
 }
 

@@ -1,9 +1,9 @@
 //! A mark found no room at a height that can be read.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::build::part_specs;
 use crate::design::{PartId, Plan};
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::Length;
 
@@ -29,9 +29,8 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
         let line = coarsest_line(job, plan, &part.id);
         for text in &part.left_out {
             let message = format!("`{text}` finds no room on {}: mark it with a pen", part.id);
-            let finding = Finding::new(RULE.code, Severity::Note, message)
-                .part(&part.id)
-                .key("printer.line");
+            let finding =
+                Finding::new(RULE.code, Severity::Note, message).part(&part.id).key("printer.line");
             findings.push(match line {
                 Some(line) => finding.remedy("printer.line", format!("at most {line}")),
                 None => finding,

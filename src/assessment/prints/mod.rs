@@ -143,7 +143,10 @@ impl Prints {
     }
 
     /// Plastic and time of so many copies of these parts.
-    pub(crate) fn total<'a>(&self, copies: impl IntoIterator<Item = (&'a BuiltPart, u32)>) -> Total {
+    pub(crate) fn total<'a>(
+        &self,
+        copies: impl IntoIterator<Item = (&'a BuiltPart, u32)>,
+    ) -> Total {
         let mut total = Total::default();
         for (made, copies) in copies {
             let account = self.account(made.id());

@@ -2,10 +2,10 @@
 
 use super::{Measured, measured};
 use crate::assessment::{Subject, undetermined};
-use crate::finding::{Finding, Rule, Severity};
 use crate::build::{BuiltPart, build_part, part_specs};
 use crate::design::cradle::yoke::upright_slot;
 use crate::design::{Before, PartId, plan};
+use crate::finding::{Finding, Rule, Severity};
 use crate::mesh::overhang::{Hanging, Overhang, overhang};
 use crate::params::{Job, Mount};
 use crate::units::{Angle, Length};

@@ -5,10 +5,10 @@
 
 use super::{LEAST_WALL, Measured, measured};
 use crate::assessment::{Subject, undetermined};
-use crate::finding::{Finding, Rule, Severity};
 use crate::build::BuiltPart;
 use crate::design::enclosure::SKIN_LEAST;
 use crate::design::{PartId, PartKind};
+use crate::finding::{Finding, Rule, Severity};
 use crate::mesh::MeshFault;
 use crate::mesh::bvh::Bvh;
 use crate::mesh::thickness::{middles, wall_straight_behind};
@@ -97,8 +97,7 @@ pub(crate) fn thinnest(made: &BuiltPart) -> Result<Option<Thinnest>, MeshFault> 
 
 /// An error when the thinnest wall of a part is too thin.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
-    let judge =
-        |(built, m): (&BuiltPart, &Measured)| judge(subject.job, built.id(), &m.thinnest);
+    let judge = |(built, m): (&BuiltPart, &Measured)| judge(subject.job, built.id(), &m.thinnest);
     measured(subject).filter_map(judge).collect()
 }
 

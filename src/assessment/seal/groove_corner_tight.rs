@@ -2,8 +2,8 @@
 
 use super::of_box;
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::engineering::seal::Groove;
+use crate::finding::{Finding, Rule, Severity};
 use crate::standards::gasket::CORNER_PER_CORD;
 use crate::units::Length;
 

@@ -2,9 +2,9 @@
 
 use super::of_box;
 use crate::assessment::{Subject, undetermined};
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::enclosure::print_tolerance;
 use crate::engineering::seal::Groove;
+use crate::finding::{Finding, Rule, Severity};
 use crate::standards::gasket::FILL_MOST;
 use crate::units::{Length, trimmed};
 
@@ -20,7 +20,8 @@ pub(crate) const RULE: Rule = Rule {
 
 /// An error when the groove is too full after the print's tolerance.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
-    subject.judge_box(|plan, job| of_box(judge(&plan.groove.section, print_tolerance(&job.printer))))
+    subject
+        .judge_box(|plan, job| of_box(judge(&plan.groove.section, print_tolerance(&job.printer))))
 }
 
 pub(crate) fn judge(groove: &Groove, tolerance: Length) -> Option<Finding> {

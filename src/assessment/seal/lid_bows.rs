@@ -2,9 +2,9 @@
 
 use super::of_box;
 use crate::assessment::{Subject, undetermined};
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::enclosure::print_tolerance;
 use crate::engineering::seal::{Groove, Strip};
+use crate::finding::{Finding, Rule, Severity};
 use crate::standards::gasket::{SQUEEZE_LEAST, SQUEEZE_MOST};
 use crate::units::{Length, trimmed};
 

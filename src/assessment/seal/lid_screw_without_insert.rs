@@ -1,9 +1,9 @@
 //! The lid's screws need heat-set inserts, and the table has them for M3 to M5 only.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::enclosure::EnclosureError;
 use crate::design::{PartId, PlanError};
+use crate::finding::{Finding, Rule, Severity};
 use crate::standards::Thread;
 
 /// What `explain` prints.

@@ -5,10 +5,10 @@
 //! no other edge comes between the cavity and the groove's outer edge.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::PartId;
 use crate::design::enclosure::body_drawing::{GROOVE_FLOOR, INNER_LAND};
 use crate::design::enclosure::{Enclosure, WALL_LEAST};
+use crate::finding::{Finding, Rule, Severity};
 use crate::solid::Body;
 use crate::solid::shell::{Face, FaceKind};
 use crate::space::{Pose, Vec3};

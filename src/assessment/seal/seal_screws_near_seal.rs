@@ -1,9 +1,9 @@
 //! Inserts of the lid's screws stay clear of the gasket groove and of the rim.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::design::PartId;
 use crate::design::enclosure::{Enclosure, LAND_LEAST};
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::Length;
 

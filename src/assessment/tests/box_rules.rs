@@ -11,13 +11,13 @@ use crate::assessment::seal::{
     seal_screws_near_seal,
 };
 use crate::assessment::{PlanError, Subject};
+use crate::design::enclosure::tests::{RAIL_X, any_job, job};
+use crate::design::enclosure::{Enclosure, Side, plan, print_tolerance};
 use crate::design::enclosure::{EnclosureError, body_drawing};
 use crate::design::marks::Engraving;
 use crate::finding::Finding;
-use crate::space::Pose;
-use crate::design::enclosure::tests::{RAIL_X, any_job, job};
-use crate::design::enclosure::{Enclosure, Side, plan, print_tolerance};
 use crate::params::{Entry, HolePattern, Job};
+use crate::space::Pose;
 use crate::standards::{GlandSize, Thread};
 use crate::units::Length;
 

@@ -75,7 +75,8 @@ fn work(job: &Job) -> (Plan, Vec<BuiltPart>, Vec<Finding>) {
     let sums = Calculations::new(job, &plan, &made, &Measured::all(job, &made));
     let built = Subject { calculations: Some(&sums), ..subject(job, &plan, &made) };
     findings.extend(assess(&built));
-    let pulled = ["bark-bruised", "pad-opens", "pad-strain", "strap-too-slack", "strap-window-empty"];
+    let pulled =
+        ["bark-bruised", "pad-opens", "pad-strain", "strap-too-slack", "strap-window-empty"];
     findings.retain(|f| !pulled.contains(&f.code));
     (plan, made, findings)
 }

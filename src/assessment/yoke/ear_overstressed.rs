@@ -2,10 +2,10 @@
 
 use super::of_cradles;
 use crate::assessment::{Calculations, Subject, undetermined};
-use crate::finding::{Finding, Rule, Severity};
 use crate::engineering::strength::beam::megapascals;
 use crate::engineering::strength::limits::first_polymer_that;
 use crate::engineering::strength::{Ear, EarLoad, Print, StrengthError};
+use crate::finding::{Finding, Rule, Severity};
 use crate::units::Speed;
 
 /// See [`check`].
@@ -30,12 +30,7 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     of_cradles(subject, judge(&yoke.ear, &yoke.load, print, subject.job.site.gust))
 }
 
-pub(crate) fn judge(
-    ear: &Ear,
-    load: &EarLoad,
-    print: &Print,
-    gust: Speed,
-) -> Option<Finding> {
+pub(crate) fn judge(ear: &Ear, load: &EarLoad, print: &Print, gust: Speed) -> Option<Finding> {
     let finding = match ear.stress(load, print) {
         Ok(found) if found.holds() => return None,
         Ok(found) => {

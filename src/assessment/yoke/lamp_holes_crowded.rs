@@ -1,11 +1,11 @@
 //! The lamp's bolt holes stand so close that plate or heads have no room between them.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::assessment::prints::LEAST_WALL;
 use crate::assessment::rounding::up;
 use crate::design::PartId;
 use crate::design::cradle::pattern;
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::{HolePattern, Mount};
 use crate::standards::Thread;
 use crate::standards::fastener::HoleFit;

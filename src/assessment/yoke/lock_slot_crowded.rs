@@ -2,10 +2,10 @@
 
 use super::of_cradles;
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::assessment::prints::LEAST_WALL;
 use crate::assessment::rounding::up;
 use crate::design::PartId;
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Mount;
 use crate::standards::Thread;
 use crate::standards::fastener::HoleFit;

@@ -14,8 +14,8 @@ pub(super) mod tilt_lock_slips;
 use super::Subject;
 use super::calculations::{Section, Shared, Unavailable};
 use super::prints::Prints;
-use crate::design::{PartId, Plan};
 use crate::design::stability::{gust_on, middle, turning};
+use crate::design::{PartId, Plan};
 use crate::engineering::strength::beam::ear_lines;
 use crate::engineering::strength::{
     Direction, Duration, Ear, EarLoad, EarStress, Print, TiltLock, TiltLockResult, lock,

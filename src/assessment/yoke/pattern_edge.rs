@@ -1,9 +1,9 @@
 //! A bolt of the hole pattern lies at or past the edge of the lamp's back.
 
 use crate::assessment::Subject;
-use crate::finding::{Finding, Rule, Severity};
 use crate::assessment::rounding::{down, up};
 use crate::design::PartId;
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::Mount;
 use crate::units::Length;
 

@@ -11,13 +11,13 @@
 //! intervals are halved until the bound is within `SLACK` of the least gap found (Piyavskii,
 //! USSR Computational Mathematics 12(4), 1972). That slack is subtracted.
 
-use crate::assessment::{Subject, undetermined};
-use crate::finding::{Finding, Rule, Severity};
 use crate::assessment::rounding::{down, up};
+use crate::assessment::{Subject, undetermined};
 use crate::build::BuiltPart;
+use crate::design::Yoke;
 use crate::design::cradle::yoke::SideBox;
 use crate::design::saddle::Saddle;
-use crate::design::Yoke;
+use crate::finding::{Finding, Rule, Severity};
 use crate::mesh::bvh::Bvh;
 use crate::mesh::distance::surface_gap;
 use crate::mesh::{Bounds, MeshFault, TriMesh};

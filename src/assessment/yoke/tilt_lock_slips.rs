@@ -2,8 +2,8 @@
 
 use super::{Yoke, of_cradles};
 use crate::assessment::{Calculations, Subject, undetermined};
-use crate::finding::{Finding, Rule, Severity};
 use crate::engineering::strength::TiltLock;
+use crate::finding::{Finding, Rule, Severity};
 use crate::params::{Job, Mount};
 use crate::units::trimmed;
 

@@ -45,13 +45,7 @@ pub fn draw(
     faces.flange_backs.into_iter().flatten().for_each(|f| shell.add(f));
     let slots = usize::from(yoke.lock.is_some());
     let genus = saddle.passages.len() + 2 * (1 + slots);
-    Part {
-        id,
-        print: to_bed(&shell),
-        shell,
-        genus,
-        left_out,
-    }
+    Part { id, print: to_bed(&shell), shell, genus, left_out }
 }
 
 /// Face kept free round a mark.

@@ -7,8 +7,8 @@
 
 use super::entries::overhang;
 use super::{
-    EnclosureError, Groove, LAND_LEAST, Lanyard, Lid, ROOM_ABOVE, RoundedRect, SKIN_LEAST, SealScrews, Side,
-    WALL_LEAST, layers, print_tolerance,
+    EnclosureError, Groove, LAND_LEAST, Lanyard, Lid, ROOM_ABOVE, RoundedRect, SKIN_LEAST,
+    SealScrews, Side, WALL_LEAST, layers, print_tolerance,
 };
 use crate::design::Derived;
 use crate::design::enclosure::Flange;
@@ -197,9 +197,7 @@ impl Section {
             thickness: Length::mm(thickness),
             modulus,
         };
-        let pitch_for = |thickness: f64| {
-            strip(thickness).pitch(job.seal.line_load, gap)
-        };
+        let pitch_for = |thickness: f64| strip(thickness).pitch(job.seal.line_load, gap);
         let mut thickness = counterbore_depth + layers(WALL_LEAST.get(), &job.printer);
         let by_head = thickness;
         while pitch_for(thickness)?.get() < PITCH[0] && thickness < THICKEST * by_head {

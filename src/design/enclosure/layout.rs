@@ -8,9 +8,9 @@
 use super::flange::Section;
 use super::mount::{self, GLAND_INSIDE};
 use super::piece::{Piece, corner_distance};
-use super::{EnclosureError, 
-    Content, Enclosure, Layout, POST_GAP, Peg, Place, ROOM_ABOVE, ROOM_BETWEEN, ROOM_ROUND,
-    RoundedRect, entries, layers,
+use super::{
+    Content, Enclosure, EnclosureError, Layout, POST_GAP, Peg, Place, ROOM_ABOVE, ROOM_BETWEEN,
+    ROOM_ROUND, RoundedRect, entries, layers,
 };
 use crate::design::Derived;
 use crate::design::cradle::pattern;

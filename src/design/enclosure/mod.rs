@@ -63,7 +63,9 @@ pub enum EnclosureError {
     #[error("no heat-set insert is known for the lid screw {0}")]
     NoInsert(Thread),
     /// Posts leave no floor for the rails' bosses.
-    #[error("the posts of battery and controller leave no floor for rail bosses {least_x} or more from the middle")]
+    #[error(
+        "the posts of battery and controller leave no floor for rail bosses {least_x} or more from the middle"
+    )]
     NoRailFloor {
         /// Where the bosses would have to stand, from the middle outwards.
         least_x: Length,

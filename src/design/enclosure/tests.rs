@@ -3,8 +3,8 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::params::samples::printer;
 use crate::engineering::feed::FeedLayout;
+use crate::params::samples::printer;
 use crate::params::*;
 use crate::standards::{Chemistry, PolymerKind, Thread, Webbing};
 use crate::units::*;

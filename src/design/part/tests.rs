@@ -9,8 +9,8 @@ use crate::design::rail::Rail;
 use crate::design::saddle::{Saddle, SaddleNeeds};
 use crate::design::tilt_plate::TiltPlate;
 use crate::mesh::gate::{Expected, gate_as_written};
-use crate::params::samples::printer;
 use crate::params::Strap;
+use crate::params::samples::printer;
 use crate::standards::{Thread, Webbing};
 use crate::units::{Angle, Force, Length};
 

@@ -52,13 +52,7 @@ pub fn draw(
     shell.add(seat);
     shell.add(back);
     let genus = plate.holes.len() + 2 * (1 + usize::from(lock.is_some()));
-    Part {
-        id: PartId::TiltPlate,
-        print: to_bed(&shell),
-        shell,
-        genus,
-        left_out,
-    }
+    Part { id: PartId::TiltPlate, print: to_bed(&shell), shell, genus, left_out }
 }
 
 /// One lug, standing on the plate's back.

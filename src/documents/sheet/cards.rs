@@ -114,7 +114,10 @@ fn card(subject: &Subject<'_>, index: usize) -> Card {
         facts.extend(value.map(|v| Fact::new(label, v)));
     };
     let class = cradle(plan, index).filter(|_| trunk.fixtures > 0);
-    say("cradles", class.map(|c| format!("{} x {}", trunk.fixtures, SizeKind::Cradle.part(&c.mark))));
+    say(
+        "cradles",
+        class.map(|c| format!("{} x {}", trunk.fixtures, SizeKind::Cradle.part(&c.mark))),
+    );
     say("cradle serves girths", class.map(|c| format!("{} mm", mark_lines(c)[1])));
     if trunk.fixtures > 0 && class.is_none() {
         say("cradles", Some("none: no size serves this trunk".into()));

@@ -22,8 +22,8 @@ use base64::engine::general_purpose::STANDARD as BASE64;
 use sha2::{Digest as _, Sha256};
 
 use super::drawing::clean;
-use crate::finding::{Finding, Severity};
 use crate::engineering::account::Line;
+use crate::finding::{Finding, Severity};
 use crate::mesh::MeshFault;
 
 pub use cautions::CAUTIONS;

@@ -49,4 +49,3 @@ table! {
         dark: bool = false;
     }
 }
-
