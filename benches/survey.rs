@@ -5,10 +5,9 @@
 use std::fmt::Write;
 use std::hint::black_box;
 
-use bolewright::assessment::prints::Measured;
-use bolewright::assessment::{Calculations, Subject, assess};
 use bolewright::documents::manifest_data::{About, trunk_table};
-use bolewright::{build, design, params};
+use bolewright::params;
+use bolewright::pipeline::{self, Outcome};
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 
 const JOB: &str = "[job]\nname = \"avenue\"\nsurvey = \"trees.csv\"\n\
@@ -30,21 +29,15 @@ fn whole(survey: &str) -> (usize, usize) {
     let mut loaded = params::read(JOB).unwrap();
     loaded.add_survey(&params::read_survey(survey).unwrap()).unwrap();
     let job = loaded.job;
-    let plan = design::plan(&job, &Default::default()).unwrap();
-    let made: Vec<_> = build::part_specs(&job, &plan)
-        .into_iter()
-        .map(|spec| build::build_part(spec, job.job.deviation).unwrap())
-        .collect();
-    let sums = Calculations::new(&job, &plan, &made, &Measured::all(&job, &made));
-    let judged = Subject::planned(&job, Ok(&plan));
-    let findings = assess(&Subject { parts: &made, calculations: Some(&sums), ..judged });
-    let about = About::new(&job, &plan, &made, &sums, &findings);
+    let Outcome { plan, built, sums, findings, .. } =
+        pipeline::run(&job, &Default::default()).unwrap();
+    let about = About::new(&job, &plan, &built, &sums, &findings);
     let text = serde_json::to_string(&about).unwrap() + &trunk_table(&job, &plan, &sums);
     (plan.cradles.len(), text.len())
 }
 
 fn avenues(c: &mut Criterion) {
-    let mut group = c.benchmark_group("whole job on one processor");
+    let mut group = c.benchmark_group("whole job in memory");
     group.sample_size(10);
     for trunks in [5, 50, 500, 5000] {
         let survey = survey(trunks);

@@ -4,6 +4,8 @@
 //! once; results keep the order of [`part_specs`]. Nothing leaves here that has not passed the gate of
 //! [`mod@crate::mesh::gate`], as designed and as it is written.
 
+use std::sync::Arc;
+
 use crate::design::marks::Engraving;
 use crate::design::part::{Part, PartId};
 use crate::design::{Plan, SizeClass};
@@ -28,11 +30,9 @@ pub struct PartSpec {
     pub prints: u32,
 }
 
-/// A part that passed the gate.
+/// A solid that passed the gate: all that depends on nothing but the drawing and the deviation.
 #[derive(Debug, Clone)]
-pub struct BuiltPart {
-    /// What was to be built.
-    pub spec: PartSpec,
+pub struct BuiltSolid {
     /// The exact solid in print pose.
     pub body: Body,
     /// The mesh as designed, in print pose, with the face of the solid of each triangle.
@@ -43,6 +43,23 @@ pub struct BuiltPart {
     pub exact_volume: Volume,
     /// What the gate measured.
     pub report: GateReport,
+}
+
+/// A part that passed the gate.
+#[derive(Debug, Clone)]
+pub struct BuiltPart {
+    /// What was to be built.
+    pub spec: PartSpec,
+    /// Its solid; shared, since it outlives a change in copies or trunks.
+    pub solid: Arc<BuiltSolid>,
+}
+
+impl std::ops::Deref for BuiltPart {
+    type Target = BuiltSolid;
+
+    fn deref(&self) -> &BuiltSolid {
+        &self.solid
+    }
 }
 
 /// Every distinct part of the job, in the order in which files are listed.
@@ -168,21 +185,30 @@ pub enum BuildFault {
 /// Sews, meshes and gates one part.
 ///
 /// # Errors
-/// [`BuildError`], which names the face or the place.
+/// As [`solid`].
 pub fn build_part(spec: PartSpec, deviation: Length) -> Result<BuiltPart, Box<BuildError>> {
-    let part = spec.part.id.clone();
-    sewn_and_meshed(spec, deviation).map_err(|fault| Box::new(BuildError { part, fault }))
+    let solid = Arc::new(solid(&spec.part, deviation)?);
+    Ok(BuiltPart { spec, solid })
 }
 
-fn sewn_and_meshed(spec: PartSpec, deviation: Length) -> Result<BuiltPart, BuildFault> {
-    let body = spec.part.body()?;
+/// Sews, meshes and gates a drawing, to within `deviation` of the exact solid.
+///
+/// # Errors
+/// [`BuildError`], which names the face or the place.
+pub fn solid(part: &Part, deviation: Length) -> Result<BuiltSolid, Box<BuildError>> {
+    sewn_and_meshed(part, deviation)
+        .map_err(|fault| Box::new(BuildError { part: part.id.clone(), fault }))
+}
+
+fn sewn_and_meshed(part: &Part, deviation: Length) -> Result<BuiltSolid, BuildFault> {
+    let body = part.body()?;
     let exact_volume = body.volume();
-    let genus = spec.part.genus;
+    let genus = part.genus;
     if body.genus() != genus as i64 {
         return Err(BuildFault::Genus { found: body.genus(), designed: genus });
     }
     let designed = body.tessellate(deviation)?;
     let expected = Expected { bodies: 1, genus, volume: exact_volume, deviation };
     let (mesh, report) = gate_as_written(&designed.mesh, &expected)?;
-    Ok(BuiltPart { spec, body, designed, mesh, exact_volume, report })
+    Ok(BuiltSolid { body, designed, mesh, exact_volume, report })
 }

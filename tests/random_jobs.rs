@@ -12,11 +12,9 @@ use std::fmt::Write;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::time::{Duration, Instant};
 
-use bolewright::assessment::prints::Measured;
-use bolewright::assessment::{Calculations, Subject, assess, blocks};
 use bolewright::finding::{Finding, Severity};
 use bolewright::params::{self, Job};
-use bolewright::{build, design};
+use bolewright::pipeline;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
@@ -194,7 +192,10 @@ fn busy(start: Instant) -> Duration {
 fn work(text: &str) -> Result<Done, String> {
     let start = Instant::now();
     let before = busy(start);
-    let done = catch_unwind(AssertUnwindSafe(|| stages(text)));
+    // A pool of its own: what the job costs is then what this one thread does.
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(1).use_current_thread().build();
+    let pool = pool.map_err(|e| e.to_string())?;
+    let done = catch_unwind(AssertUnwindSafe(|| pool.install(|| stages(text))));
     let (end, codes) = done.unwrap_or_else(|panic| {
         let told = panic.downcast_ref::<String>().map(String::as_str);
         let told = told.or(panic.downcast_ref::<&str>().copied());
@@ -211,26 +212,16 @@ fn work(text: &str) -> Result<Done, String> {
 fn stages(text: &str) -> Result<(End, Vec<&'static str>), String> {
     let Ok(loaded) = params::read(text) else { return Ok((End::Unread, Vec::new())) };
     let job: Job = loaded.job;
-    let planned = design::plan(&job, &Default::default());
-    let mut findings = assess(&Subject::planned(&job, planned.as_ref()));
-    let plan = match &planned {
-        Ok(plan) => plan,
-        Err(_) if findings.is_empty() => return Err("refused without a finding".into()),
-        Err(_) => return Ok((End::NoPlan, errors(&findings)?)),
+    let worked = match pipeline::run(&job, &Default::default()) {
+        Ok(worked) => worked,
+        Err(none) if none.findings.is_empty() => return Err("refused without a finding".into()),
+        Err(none) => return Ok((End::NoPlan, errors(&none.findings)?)),
     };
-    let specs = build::part_specs(&job, plan);
-    let ordered = specs.len();
-    let mut made = Vec::new();
-    for spec in specs {
-        if !blocks(&findings, &spec.part.id) {
-            made.push(build::build_part(spec, job.job.deviation).map_err(|e| e.to_string())?);
-        }
+    if let Some(bad) = worked.findings.iter().find(|f| f.code == "part-not-sound") {
+        return Err(bad.message.clone());
     }
-    let sums = Calculations::new(&job, plan, &made, &Measured::all(&job, &made));
-    let judged = Subject::planned(&job, Ok(plan));
-    findings.extend(assess(&Subject { parts: &made, calculations: Some(&sums), ..judged }));
-    let codes = errors(&findings)?;
-    let end = match (made.len() == ordered, codes.is_empty()) {
+    let codes = errors(&worked.findings)?;
+    let end = match (worked.built.len() == worked.parts.len(), codes.is_empty()) {
         (true, true) => End::Clean,
         (true, false) => End::Objected,
         (false, false) => End::Barred,
@@ -239,7 +230,7 @@ fn stages(text: &str) -> Result<(End, Vec<&'static str>), String> {
     Ok((end, codes))
 }
 
-/// Codes of the errors; each must name a key of the job, and no message may hold a number that is
+/// Codes of the errors; each must name a key of the job, every key named must exist, and no message may hold a number that is
 /// none, or one that no force, length or torque of a job can have.
 fn errors(findings: &[Finding]) -> Result<Vec<&'static str>, String> {
     let is_number = |word: &str| {
@@ -252,6 +243,13 @@ fn errors(findings: &[Finding]) -> Result<Vec<&'static str>, String> {
     let errors = || findings.iter().filter(|f| f.severity == Severity::Error);
     if let Some(mute) = errors().find(|f| f.keys.is_empty()) {
         return Err(format!("{} names no key: {}", mute.code, mute.message));
+    }
+    for finding in findings {
+        let remedies = finding.remedies.iter().map(|remedy| &remedy.key);
+        let known = |key: &str| params::explain_key(key).is_some();
+        if let Some(key) = finding.keys.iter().chain(remedies).find(|key| !known(key.as_str())) {
+            return Err(format!("{} names `{key}`, which no job file has", finding.code));
+        }
     }
     Ok(errors().map(|f| f.code).collect())
 }

@@ -7,14 +7,24 @@ use crate::design::Before;
 
 pub(super) fn run(args: &JobArgs, json: bool, output: &Output) -> Result<Outcome, Failure> {
     let input = Input::read(args, output)?;
-    let work = make::Work::of(&input, &Before::default(), output);
-    output.findings(&input.sources(), &input.map, &work.findings);
+    let worked = make::work(&input, &Before::default(), output);
+    let findings = worked.as_ref().map_or_else(|f| &f.findings, |worked| &worked.findings);
+    output.findings(&input.sources(), &input.map, findings);
     if json {
-        let text = serde_json::to_string_pretty(&work.about(&input.job))
-            .map_err(|e| Failure::Io(e.to_string()))?;
+        let about = match &worked {
+            Ok(worked) => make::about(&input.job, worked),
+            Err(failure) => serde_json::json!({ "findings": failure.findings }),
+        };
+        let text = serde_json::to_string_pretty(&about).map_err(|e| Failure::Io(e.to_string()))?;
         output.data(format!("{text}\n").as_bytes())?;
-    } else if !work.failed() {
-        output.say(&work.in_short(&input.job));
     }
-    Ok(if work.failed() { Outcome::Failed } else { Outcome::Done })
+    match worked {
+        Ok(worked) if !worked.failed() => {
+            if !json {
+                output.say(&make::in_short(&input.job, &worked));
+            }
+            Ok(Outcome::Done)
+        }
+        _ => Ok(Outcome::Failed),
+    }
 }

@@ -2,132 +2,64 @@
 
 use std::fmt::Write;
 use std::path::PathBuf;
+use std::sync::OnceLock;
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
-use rayon::prelude::*;
 
 use super::args::{JobArgs, MakeArgs};
 use super::input::Input;
-use super::only::Only;
-use super::{Failure, Outcome, Output, counted};
-use crate::assessment::Calculations;
-use crate::assessment::prints::Measured;
-use crate::assessment::{Subject as Assessed, assess, blocks, in_order};
-use crate::build::{self, BuiltPart};
+use super::{Failure, Outcome, Output, counted, only};
+use crate::build::BuiltPart;
 use crate::design::reuse::Verdict;
 use crate::design::spares::Shelved;
-use crate::design::{self, Before, PartId, Plan, SizeKind};
-use crate::documents::manifest_data::{About, Earlier, trunk_table};
-use crate::documents::pictures::Shot;
-use crate::documents::scene::Stock;
-use crate::documents::sheet::Told;
-use crate::documents::{Document, DocumentError, Subject, pictures, plates, sheet, templates};
-use crate::finding::{Finding, Severity};
+use crate::design::{self, Before, Plan, SizeKind};
+use crate::documents::manifest_data::{About, Earlier};
+use crate::documents::set::Press;
+use crate::documents::{Subject, sheet};
 use crate::formats::files::{self, FileSet, Unused};
-use crate::formats::sheet::Picture;
-use crate::formats::threemf::{Object, Package};
-use crate::formats::{step, stl, threemf};
-use crate::params::{Job, SourceMap};
+use crate::params::Job;
+use crate::pipeline::{self, Pipeline};
 
-/// A job worked through: planned, drawn, meshed, checked.
-pub(super) struct Work {
-    /// `None` when not even a plan was possible.
-    pub(super) plan: Option<Plan>,
-    pub(super) made: Vec<BuiltPart>,
-    /// Every part of the plan, made or not.
-    pub(super) parts: Vec<PartId>,
-    /// `None` without a plan.
-    pub(super) sums: Option<Calculations>,
-    pub(super) findings: Vec<Finding>,
+/// Works a job through, with a bar on a terminal where one would wait.
+pub(super) fn work(
+    input: &Input,
+    before: &Before,
+    output: &Output,
+) -> Result<pipeline::Outcome, pipeline::Failure> {
+    let bar = OnceLock::new();
+    let watch = |count: usize, _: &str| bar.get_or_init(|| progress(count, output)).inc(1);
+    let worked = Pipeline::default().run_watched(&input.job, before, watch);
+    bar.into_inner().inspect(ProgressBar::finish_and_clear);
+    worked
 }
 
-impl Work {
-    /// Works a job through; parts on all processors, results in a fixed order.
-    pub(super) fn of(input: &Input, before: &Before, output: &Output) -> Self {
-        let job = &input.job;
-        let planned = design::plan(job, before);
-        let mut findings = assess(&Assessed::planned(job, planned.as_ref()));
-        let Ok(plan) = planned else {
-            let (made, parts) = (Vec::new(), Vec::new());
-            return Self { plan: None, made, parts, sums: None, findings };
-        };
-        let mut specs = build::part_specs(job, &plan);
-        let parts = specs.iter().map(|spec| spec.part.id.clone()).collect();
-        specs.retain(|spec| !blocks(&findings, &spec.part.id));
-        let bar = progress(specs.len(), output);
-        let results: Vec<_> = specs
-            .into_par_iter()
-            .map(|spec| {
-                let made = build::build_part(spec, job.job.deviation)
-                    .map(|made| (Measured::of(job, &made), made));
-                bar.inc(1);
-                made
-            })
-            .collect();
-        bar.finish_and_clear();
-        let (mut made, mut measured, mut failures) = (Vec::new(), Vec::new(), Vec::new());
-        for result in results {
-            match result {
-                Ok((figures, one)) => {
-                    measured.push(figures);
-                    made.push(one);
-                }
-                Err(error) => failures.push(*error),
-            }
-        }
-        let sums = Calculations::new(job, &plan, &made, &measured);
-        let calculations = Some(&sums);
-        findings.extend(assess(&Assessed {
-            job,
-            plan: Ok(&plan),
-            parts: &made,
-            failures: &failures,
-            calculations,
-        }));
-        let findings = in_order(findings);
-        Self { plan: Some(plan), made, parts, sums: Some(sums), findings }
-    }
+/// The account for the manifest and for `check --json`.
+pub(super) fn about(job: &Job, worked: &pipeline::Outcome) -> serde_json::Value {
+    let about = About::new(job, &worked.plan, &worked.built, &worked.sums, &worked.findings);
+    // Plain data with text keys: this cannot fail.
+    serde_json::to_value(about).unwrap_or_default()
+}
 
-    /// Whether a finding is an error.
-    pub(super) fn failed(&self) -> bool {
-        self.findings.iter().any(|f| f.severity == Severity::Error)
+/// One line on what the plan is.
+pub(super) fn in_short(job: &Job, worked: &pipeline::Outcome) -> String {
+    let good: Vec<(&BuiltPart, u32)> = worked.good().map(|m| (m, m.spec.prints)).collect();
+    let prints: u32 = good.iter().map(|(_, prints)| prints).sum();
+    let saved: u32 = worked.built.iter().map(|m| m.spec.copies - m.spec.prints).sum();
+    let mut text = format!(
+        "{}: {}, {}, {} to print",
+        job.job.name,
+        counted(job.trunks.len(), "trunk"),
+        counted(worked.plan.cradles.len(), "cradle size"),
+        counted(prints as usize, "part"),
+    );
+    if prints > 0 {
+        let total = worked.sums.prints.total(good);
+        let _ = write!(text, ", {:.2}, about {:.0}", total.mass, total.time);
     }
-
-    /// The account for the manifest and for `check --json`.
-    pub(super) fn about(&self, job: &Job) -> serde_json::Value {
-        let value = match (&self.plan, &self.sums) {
-            (Some(plan), Some(sums)) => {
-                serde_json::to_value(About::new(job, plan, &self.made, sums, &self.findings))
-            }
-            _ => serde_json::to_value(serde_json::json!({ "findings": self.findings })),
-        };
-        // Plain data with text keys: this cannot fail.
-        value.unwrap_or_default()
+    if saved > 0 {
+        let _ = write!(text, ", {} kept from before", counted(saved as usize, "print"));
     }
-
-    /// One line on what the plan is.
-    pub(super) fn in_short(&self, job: &Job) -> String {
-        let Some(plan) = &self.plan else { return String::new() };
-        let good = self.made.iter().filter(|m| !blocks(&self.findings, m.id()));
-        let good: Vec<(&BuiltPart, u32)> = good.map(|m| (m, m.spec.prints)).collect();
-        let prints: u32 = good.iter().map(|(_, prints)| prints).sum();
-        let saved: u32 = self.made.iter().map(|m| m.spec.copies - m.spec.prints).sum();
-        let mut text = format!(
-            "{}: {}, {}, {} to print",
-            job.job.name,
-            counted(job.trunks.len(), "trunk"),
-            counted(plan.cradles.len(), "cradle size"),
-            counted(prints as usize, "part"),
-        );
-        if let (1.., Some(sums)) = (prints, &self.sums) {
-            let total = sums.prints.total(good);
-            let _ = write!(text, ", {:.2}, about {:.0}", total.mass, total.time);
-        }
-        if saved > 0 {
-            let _ = write!(text, ", {} kept from before", counted(saved as usize, "print"));
-        }
-        text
-    }
+    text
 }
 
 /// A bar on a terminal, for work that one would wait for.
@@ -154,29 +86,23 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     // A set in the same folder may not have been printed yet: only `--since` says so.
     let in_hand = how.since.is_some();
     let before = earlier.as_ref().map(|e| e.before(in_hand)).unwrap_or_default();
-    let work = Work::of(&input, &before, output);
-    output.findings(&input.sources(), &input.map, &work.findings);
-
-    let mut set = FileSet::new();
-    if let (Some(plan), Some(sums)) = (&work.plan, &work.sums) {
-        let only = Only::of(&how.only, &work.parts)?;
-        let good = |m: &&BuiltPart| !blocks(&work.findings, m.id());
-        let good: Vec<&BuiltPart> = work.made.iter().filter(good).collect();
-        let subject = Subject { job, plan, made: &work.made, sums, findings: &work.findings };
-        let documents = || documents(&subject, &input.map, only);
-        let parts = || good.par_iter().map(|made| part_files(job, made, only)).collect::<Vec<_>>();
-        let (documents, parts) = rayon::join(documents, parts);
-        let documents = documents.map_err(|e| Failure::Io(e.to_string()));
-        for one in parts.into_iter().chain([documents]) {
-            for (path, bytes) in one? {
-                set.add(&path, bytes).map_err(|e| Failure::Io(e.to_string()))?;
-            }
+    let worked = match work(&input, &before, output) {
+        Ok(worked) => worked,
+        Err(failure) => {
+            output.findings(&input.sources(), &input.map, &failure.findings);
+            return Ok(Outcome::Failed);
         }
+    };
+    output.findings(&input.sources(), &input.map, &worked.findings);
+
+    let plan = &worked.plan;
+    let only = only::selection(&how.only, &worked.parts)?;
+    let files = Press::default().files(&Subject::of(job, &worked), &input.map, only);
+    let mut set = FileSet::new();
+    for (path, bytes) in files.map_err(|e| Failure::Io(e.to_string()))? {
+        set.add(&path, bytes).map_err(|e| Failure::Io(e.to_string()))?;
     }
-    let about = work.about(job);
-    if work.plan.is_none() {
-        return Ok(Outcome::Failed);
-    }
+    let about = about(job, &worked);
     let part = !how.only.is_empty();
     let unused = match (part, how.sweep) {
         (true, _) => Unused::Others,
@@ -185,8 +111,8 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     };
     let committed =
         set.commit(&folder, about.clone(), unused).map_err(|e| Failure::Io(e.to_string()))?;
-    output.say(&work.in_short(job));
-    if let (Some(plan), true) = (&work.plan, earlier.is_some()) {
+    output.say(&in_short(job, &worked));
+    if earlier.is_some() {
         say_changes(plan, output);
         say_fewer(job, plan, output);
     }
@@ -196,8 +122,8 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
         counted(committed.written.len(), "file"),
         committed.unchanged.len()
     ));
-    if let Some(shelf) = work.plan.as_ref().map(|plan| &plan.shelf).filter(|s| !s.is_empty()) {
-        let told: Vec<String> = shelf.iter().map(Shelved::to_string).collect();
+    if !plan.shelf.is_empty() {
+        let told: Vec<String> = plan.shelf.iter().map(Shelved::to_string).collect();
         output.say(&format!("on the shelf, for another year: {}", told.join(", ")));
     }
     let others = committed.unused.iter().chain(&committed.kept);
@@ -232,7 +158,7 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
             serde_json::to_string_pretty(&summary).map_err(|e| Failure::Io(e.to_string()))?;
         output.data(format!("{text}\n").as_bytes())?;
     }
-    Ok(if work.failed() { Outcome::Failed } else { Outcome::Done })
+    Ok(if worked.failed() { Outcome::Failed } else { Outcome::Done })
 }
 
 /// Tells which trunks need other parts than before, and why.
@@ -271,48 +197,6 @@ fn say_fewer(job: &Job, plan: &Plan, output: &Output) {
     }
 }
 
-/// Everything but the parts; what does not depend on each other on all processors.
-fn documents(
-    subject: &Subject<'_>,
-    map: &SourceMap,
-    only: Only<'_>,
-) -> Result<Vec<Document>, DocumentError> {
-    let mut all = Vec::new();
-    if only.files("templates") {
-        all.extend(templates::files(subject)?);
-    }
-    if only.files("trunks") {
-        let table = trunk_table(subject.job, subject.plan, subject.sums);
-        all.push(("trunks.csv".into(), table.into_bytes()));
-    }
-    let (on_plates, on_sheet) = (only.files("plates"), only.files("sheet"));
-    let drawn = on_sheet || only.files("pictures");
-    if !on_plates && !drawn {
-        return Ok(all);
-    }
-    let list = plates::pack(subject)?;
-    let stock = Stock::of(subject.made);
-    let shots = if drawn { pictures::shots(subject, &stock)? } else { Vec::new() };
-    let draw = || shots.par_iter().map(Shot::draw).collect::<Result<Vec<_>, _>>();
-    let plates = if on_plates { list.plates.len() } else { 0 };
-    let lay = || (0..plates).into_par_iter().map(|n| plates::file(subject, &list, n));
-    let (pictures, laid) = rayon::join(draw, || lay().collect::<Result<Vec<_>, _>>());
-    let pictures = pictures?;
-    all.extend(laid?);
-    if on_plates {
-        all.push(("plates.csv".into(), plates::table(subject, &list).into_bytes()));
-    }
-    if on_sheet {
-        let told = Told { map, plates: &list, pictures: &pictures, stock: &stock };
-        all.push(sheet::file(subject, &told)?);
-    }
-    if only.files("pictures") {
-        let file = |(path, picture): (String, Picture)| (path, picture.content.into_bytes());
-        all.extend(pictures.into_iter().map(file));
-    }
-    Ok(all)
-}
-
 /// The set to compare with: the folder named, or the one about to be written.
 fn earlier(how: &MakeArgs, folder: &std::path::Path) -> Result<Option<Earlier>, Failure> {
     let from = how.since.as_deref().unwrap_or(folder);
@@ -327,30 +211,4 @@ fn earlier(how: &MakeArgs, folder: &std::path::Path) -> Result<Option<Earlier>, 
         ))),
         (None, None) => Ok(None),
     }
-}
-
-/// The files of one part that are asked for: mesh twice, exact solid once.
-fn part_files(
-    job: &Job,
-    made: &BuiltPart,
-    only: Only<'_>,
-) -> Result<Vec<(String, Vec<u8>)>, Failure> {
-    let cannot = |e: &dyn std::fmt::Display| Failure::Io(format!("{}: {e}", made.name()));
-    let name = &made.name();
-    let named = only.part(made.id());
-    let mut files = Vec::new();
-    if named || only.files("print") {
-        let object = Object { name, mesh: &made.mesh };
-        let package = Package { title: name, description: &job.job.name, objects: &[object] };
-        files.push((format!("print/{name}.stl"), stl::stl(&made.mesh).map_err(|e| cannot(&e))?));
-        files.push((
-            format!("print/{name}.3mf"),
-            threemf::threemf(&package).map_err(|e| cannot(&e))?,
-        ));
-    }
-    if named || only.files("exact") {
-        let exact = step::step(&made.body, name).map_err(|e| cannot(&e))?;
-        files.push((format!("exact/{name}.step"), exact));
-    }
-    Ok(files)
 }

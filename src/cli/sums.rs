@@ -15,22 +15,27 @@ const WIDTH: usize = 100;
 
 pub(super) fn run(args: &JobArgs, json: bool, output: &Output) -> Result<Outcome, Failure> {
     let input = Input::read(args, output)?;
-    let work = make::Work::of(&input, &Before::default(), output);
-    output.findings(&input.sources(), &input.map, &work.findings);
-    if let Some(sums) = &work.sums {
-        let text = if json {
-            let value = serde_json::json!({
-                "account": sums.report,
-                "trunks": trunk_figures(&input, sums),
-                "lists": sums.lists,
-            });
-            serde_json::to_string_pretty(&value).map_err(|e| Failure::Io(e.to_string()))? + "\n"
-        } else {
-            text(&input.job.job.name, sums)
-        };
-        output.data(text.as_bytes())?;
-    }
-    Ok(if work.failed() { Outcome::Failed } else { Outcome::Done })
+    let worked = match make::work(&input, &Before::default(), output) {
+        Ok(worked) => worked,
+        Err(failure) => {
+            output.findings(&input.sources(), &input.map, &failure.findings);
+            return Ok(Outcome::Failed);
+        }
+    };
+    output.findings(&input.sources(), &input.map, &worked.findings);
+    let sums = &worked.sums;
+    let text = if json {
+        let value = serde_json::json!({
+            "account": sums.report,
+            "trunks": trunk_figures(&input, sums),
+            "lists": sums.lists,
+        });
+        serde_json::to_string_pretty(&value).map_err(|e| Failure::Io(e.to_string()))? + "\n"
+    } else {
+        text(&input.job.job.name, sums)
+    };
+    output.data(text.as_bytes())?;
+    Ok(if worked.failed() { Outcome::Failed } else { Outcome::Done })
 }
 
 /// The numbers of each trunk under its name, in the order of the job.

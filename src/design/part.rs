@@ -9,7 +9,7 @@ use crate::solid::{Body, Frame, Plane, Pose, SewError, Shell, v};
 use crate::units::Length;
 
 /// A drawn part.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Part {
     /// Which part it is.
     pub id: PartId,

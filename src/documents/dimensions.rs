@@ -29,7 +29,7 @@ const ROUND: [f64; 2] = [14.0, 22.0];
 const TEXT: [f64; 2] = [2.4, 4.4];
 
 /// Views of one part, still to be drawn.
-#[derive(Debug)]
+#[derive(Debug, PartialEq)]
 pub struct Views {
     part: PartId,
     mesh: TriMesh,

@@ -19,6 +19,7 @@ mod mounted;
 pub mod pictures;
 pub mod plates;
 pub mod scene;
+pub mod set;
 mod shapes;
 pub mod sheet;
 pub mod templates;
@@ -29,6 +30,7 @@ use crate::build::BuiltPart;
 use crate::design::{PartId, Plan};
 use crate::finding::Finding;
 use crate::params::Job;
+use crate::pipeline::Outcome;
 
 /// A file of a set: relative path and bytes.
 pub type Document = (String, Vec<u8>);
@@ -64,7 +66,14 @@ pub struct Subject<'a> {
     pub findings: &'a [Finding],
 }
 
-impl Subject<'_> {
+impl<'a> Subject<'a> {
+    /// A job that was worked through.
+    #[must_use]
+    pub fn of(job: &'a Job, worked: &'a Outcome) -> Self {
+        let Outcome { plan, built, sums, findings, .. } = worked;
+        Self { job, plan, made: built, sums, findings }
+    }
+
     /// Whether an error bars this part.
     #[must_use]
     pub fn bars(&self, part: &PartId) -> bool {

@@ -23,7 +23,7 @@ const PART_SIZE: [u32; 2] = [800, 600];
 const SCENE_SIZE: [u32; 2] = [1000, 750];
 
 /// A picture to be drawn.
-#[derive(Debug)]
+#[derive(Debug, PartialEq)]
 pub struct Shot {
     path: String,
     title: String,
@@ -31,7 +31,7 @@ pub struct Shot {
     view: View,
 }
 
-#[derive(Debug)]
+#[derive(Debug, PartialEq)]
 enum View {
     /// Shaded bodies.
     Shaded { pieces: Vec<Piece>, camera: Camera, size: [u32; 2] },
@@ -52,7 +52,7 @@ impl Shot {
     ///
     /// # Errors
     /// [`DocumentError`] names the picture that cannot be drawn.
-    pub fn draw(&self) -> Result<(String, Picture), DocumentError> {
+    pub fn draw(&self) -> Result<Picture, DocumentError> {
         let fault = DocumentError::at(&self.path);
         let text = |drawing: &Drawing| svg(drawing).map(PictureContent::Svg).map_err(|e| fault(&e));
         let content = match &self.view {
@@ -69,8 +69,7 @@ impl Shot {
             View::Measured(views) => text(&views.draw()?)?,
             View::Drawn(drawing) => text(drawing)?,
         };
-        let picture = Picture { title: self.title.clone(), alt: self.alt.clone(), content };
-        Ok((self.path.clone(), picture))
+        Ok(Picture { title: self.title.clone(), alt: self.alt.clone(), content })
     }
 }
 

@@ -59,7 +59,7 @@ impl Stuff {
 }
 
 /// A body of a scene.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Piece {
     /// What it is called.
     pub name: String,
@@ -108,8 +108,8 @@ impl Stock {
     /// Every part that was made, back from its print pose.
     #[must_use]
     pub fn of(made: &[BuiltPart]) -> Self {
-        let own = |built: &BuiltPart| {
-            (built.id().clone(), built.designed.mesh.posed(&built.spec.part.print.inverse()))
+        let own = |made: &BuiltPart| {
+            (made.id().clone(), made.designed.mesh.posed(&made.spec.part.print.inverse()))
         };
         Self { meshes: made.iter().map(own).collect() }
     }

@@ -8,50 +8,35 @@ use super::pictures::{Shown, shots};
 use super::scene::{Piece, Stock, Stuff};
 use super::sheet::{Told, file};
 use super::{Subject, plates, templates};
-use crate::assessment::Calculations;
-use crate::assessment::prints::Measured;
-use crate::build::{BuiltPart, build_part, part_specs};
-use crate::design::{Before, Plan, plan};
+use crate::design::Before;
 use crate::finding::{Finding, Severity};
 use crate::formats::sheet::PictureContent;
 use crate::mesh::{Bounds, measure};
 use crate::params::{Loaded, read};
+use crate::pipeline::{Outcome, run};
 use crate::units::Length;
 
-/// A job from its text to its sums.
+/// A job worked through.
 struct Set {
     loaded: Loaded,
-    plan: Plan,
-    made: Vec<BuiltPart>,
-    sums: Calculations,
-    findings: Vec<Finding>,
+    worked: Outcome,
 }
 
 impl Set {
     fn new(text: &str) -> Self {
-        let loaded = read(text).unwrap_or_else(|p| panic!("{p:?}"));
-        let plan = plan(&loaded.job, &Before::default()).unwrap();
-        let coarse = Length::mm(0.2);
-        let made: Vec<BuiltPart> = part_specs(&loaded.job, &plan)
-            .into_iter()
-            .map(|s| build_part(s, coarse).unwrap())
-            .collect();
-        let sums = Calculations::new(&loaded.job, &plan, &made, &Measured::all(&loaded.job, &made));
-        Self { loaded, plan, made, sums, findings: Vec::new() }
+        let mut loaded = read(text).unwrap_or_else(|p| panic!("{p:?}"));
+        loaded.job.job.deviation = Length::mm(0.2);
+        let mut worked = run(&loaded.job, &Before::default()).unwrap();
+        worked.findings.clear();
+        Self { loaded, worked }
     }
 
     fn subject(&self) -> Subject<'_> {
-        Subject {
-            job: &self.loaded.job,
-            plan: &self.plan,
-            made: &self.made,
-            sums: &self.sums,
-            findings: &self.findings,
-        }
+        Subject::of(&self.loaded.job, &self.worked)
     }
 
     fn stock(&self) -> Stock {
-        Stock::of(&self.made)
+        Stock::of(&self.worked.built)
     }
 }
 
@@ -180,8 +165,11 @@ fn two_lamps_stand_opposite_each_other() {
 fn pictures_are_pictures_and_the_sheet_tells_every_part() {
     let set = riverside();
     let (subject, stock) = (set.subject(), set.stock());
-    let drawn: Vec<_> =
-        shots(&subject, &stock).unwrap().iter().map(|s| s.draw().unwrap()).collect();
+    let drawn: Vec<_> = shots(&subject, &stock)
+        .unwrap()
+        .iter()
+        .map(|s| (s.path().to_owned(), s.draw().unwrap()))
+        .collect();
     for (path, picture) in &drawn {
         match &picture.content {
             // PNG specification, section 5.2: the signature.
@@ -199,7 +187,7 @@ fn pictures_are_pictures_and_the_sheet_tells_every_part() {
     let (_, bytes) = file(&subject, &told).unwrap();
     assert_eq!(file(&subject, &told).unwrap().1, bytes, "the same bytes again");
     let html = String::from_utf8(bytes).unwrap();
-    for made in &set.made {
+    for made in &set.worked.built {
         let name = &made.name();
         assert!(html.contains(&format!("<td>{name}</td>")), "{name} is in the list");
         assert!(html.contains(&format!("\"name\":\"{name}")), "{name} is in the viewer");
@@ -216,8 +204,11 @@ fn a_job_without_a_box_has_a_sheet_too() {
     let set = Set::new(include_str!("../../params/one-lamp.toml"));
     let (subject, stock) = (set.subject(), set.stock());
     assert_eq!(Shown::of(&subject), Shown { lamp: Some(0), boxed: None });
-    let drawn: Vec<_> =
-        shots(&subject, &stock).unwrap().iter().map(|s| s.draw().unwrap()).collect();
+    let drawn: Vec<_> = shots(&subject, &stock)
+        .unwrap()
+        .iter()
+        .map(|s| (s.path().to_owned(), s.draw().unwrap()))
+        .collect();
     assert!(drawn.iter().all(|(path, _)| !path.contains("box") && !path.contains("feed")));
     let list = plates::pack(&subject).unwrap();
     let map = &set.loaded.source_map;
@@ -228,17 +219,20 @@ fn a_job_without_a_box_has_a_sheet_too() {
 /// The names of templates and the words of the sheet when an error bars these parts.
 fn with_barred(set: &mut Set, names: &[&str]) -> (Vec<String>, Vec<Piece>, String) {
     let finding = Finding::new("wall-too-thin", Severity::Error, "for a test");
-    set.findings = vec![names.iter().fold(finding, |f, name| f.part(*name))];
+    set.worked.findings = vec![names.iter().fold(finding, |f, name| f.part(*name))];
     let (subject, stock) = (set.subject(), set.stock());
     let templates = templates::files(&subject).unwrap().into_iter().map(|(path, _)| path).collect();
     let pieces = whole(&subject, &stock, Shown::of(&subject).boxed.unwrap()).unwrap();
     let list = plates::pack(&subject).unwrap();
     for plate in &list.plates {
-        let laid = plate.copies.iter().map(|(part, _)| set.made[*part].name());
+        let laid = plate.copies.iter().map(|(part, _)| set.worked.built[*part].name());
         laid.for_each(|name| assert!(!names.contains(&name.as_str()), "{name} is on a plate"));
     }
-    let drawn: Vec<_> =
-        shots(&subject, &stock).unwrap().iter().map(|s| s.draw().unwrap()).collect();
+    let drawn: Vec<_> = shots(&subject, &stock)
+        .unwrap()
+        .iter()
+        .map(|s| (s.path().to_owned(), s.draw().unwrap()))
+        .collect();
     let map = &set.loaded.source_map;
     let told = Told { map, plates: &list, pictures: &drawn, stock: &stock };
     let html = String::from_utf8(file(&subject, &told).unwrap().1).unwrap();

@@ -15,7 +15,7 @@ use super::volume::bounds;
 use crate::space::{Pose, Vec3};
 
 /// A plane with holes, while it is being drawn.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Plane {
     /// What the face is, for messages and measurements: `"back"`, `"passage roof"`.
     pub label: &'static str,
@@ -53,7 +53,7 @@ fn boundary(lower: Edge, upper: Edge) -> [Edge; 4] {
 
 /// A strip ruled between two edges of one kind, run the same way; outward is
 /// (along `lower`) x (towards `upper`).
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 struct Ruled {
     label: &'static str,
     lower: Edge,
@@ -61,7 +61,7 @@ struct Ruled {
 }
 
 /// Faces drawn so far.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Shell {
     planes: Vec<Plane>,
     ruled: Vec<Ruled>,

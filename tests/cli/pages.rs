@@ -63,6 +63,20 @@ fn every_rule_in_the_checks_has_a_page_and_is_used() {
 }
 
 #[test]
+fn every_key_that_a_rule_names_is_a_key_of_the_job_file() {
+    let mut named = BTreeSet::new();
+    let all = sources("src/assessment");
+    for (path, text) in &all {
+        for key in [".key(", ".remedy("].iter().flat_map(|call| literals_after(text, call)) {
+            let known = bolewright::params::explain_key(key).is_some();
+            assert!(known, "{}: no job file has `{key}`", path.display());
+            named.insert(key);
+        }
+    }
+    assert!(named.len() > 50, "{named:?}");
+}
+
+#[test]
 fn every_mistake_has_a_page_and_every_page_is_of_a_mistake() {
     let known: BTreeSet<&str> = MISTAKES.iter().map(|m| m.code).collect();
     let all = sources("src/params");
