@@ -3,7 +3,7 @@
 
 use std::hint::black_box;
 
-use bolewright::assessment::calculations::prints::Measured;
+use bolewright::assessment::prints::Measured;
 use bolewright::formats::stl::stl;
 use bolewright::mesh::gate::{Expected, gate_as_written};
 use bolewright::{build, design, params, pipeline};
@@ -17,15 +17,15 @@ fn a_whole_job(c: &mut Criterion) {
     c.bench_function("plan", |b| {
         b.iter(|| design::plan(black_box(&job), &Default::default()).unwrap())
     });
-    c.bench_function("draw all parts", |b| b.iter(|| build::orders(black_box(&job), &plan)));
-    for order in build::orders(&job, &plan) {
-        let name = order.part.name.clone();
-        let body = order.part.body().unwrap();
+    c.bench_function("draw all parts", |b| b.iter(|| build::part_specs(black_box(&job), &plan)));
+    for spec in build::part_specs(&job, &plan) {
+        let name = spec.part.name();
+        let body = spec.part.body().unwrap();
         let tessellation = body.tessellate(job.job.deviation).unwrap();
-        let (genus, volume, deviation) = (order.part.genus, body.volume(), job.job.deviation);
+        let (genus, volume, deviation) = (spec.part.genus, body.volume(), job.job.deviation);
         let expected = Expected { bodies: 1, genus, volume, deviation };
         c.bench_function(&format!("{name}: exact solid"), |b| {
-            b.iter(|| black_box(&order.part).body().unwrap());
+            b.iter(|| black_box(&spec.part).body().unwrap());
         });
         c.bench_function(&format!("{name}: mesh"), |b| {
             b.iter(|| black_box(&body).tessellate(job.job.deviation).unwrap());
@@ -36,7 +36,7 @@ fn a_whole_job(c: &mut Criterion) {
         // `tests/referee/run --speed` reads this one.
         c.bench_function(&format!("{name}: plan to STL"), |b| {
             b.iter(|| {
-                let made = build::make(black_box(&order).clone(), job.job.deviation).unwrap();
+                let made = build::build_part(black_box(&spec).clone(), job.job.deviation).unwrap();
                 stl(&made.mesh).unwrap()
             });
         });

@@ -1,27 +1,25 @@
 //! From the plan to printable parts: draw, sew, mesh, gate.
 //!
-//! Pure: no file, clock or threads. Each [`Order`] stands alone, so the caller may work on several at
-//! once; results keep the order of [`orders`]. Nothing leaves here that has not passed the gate of
+//! Pure: no file, clock or threads. Each [`PartSpec`] stands alone, so the caller may work on several at
+//! once; results keep the order of [`part_specs`]. Nothing leaves here that has not passed the gate of
 //! [`mod@crate::mesh::gate`], as designed and as it is written.
 
 use std::sync::Arc;
 
-use crate::design::job_plan::part_stem;
 use crate::design::marks::Engraving;
-use crate::design::part::Part;
+use crate::design::part::{Part, PartId};
 use crate::design::{Plan, SizeClass};
 use crate::design::{cradle, enclosure, rail, test_piece, tilt_plate};
-use crate::finding::{Finding, Severity};
 use crate::mesh::TriMesh;
-use crate::mesh::gate::{Expected, GateReport, gate_as_written};
+use crate::mesh::gate::{Expected, GateError, GateReport, gate_as_written};
 use crate::params::Job;
-use crate::solid::Body;
-use crate::solid::tessellate::Tessellation;
+use crate::solid::tessellate::{TessellateError, Tessellation};
+use crate::solid::{Body, SewError};
 use crate::units::{Length, Volume};
 
-/// A part to make, so often, for these trunks.
+/// A part to build, with its quantity and the trunks it is for.
 #[derive(Debug, Clone)]
-pub struct Order {
+pub struct PartSpec {
     /// The drawing.
     pub part: Part,
     /// Copies wanted.
@@ -49,14 +47,14 @@ pub struct BuiltSolid {
 
 /// A part that passed the gate.
 #[derive(Debug, Clone)]
-pub struct Made {
-    /// What was ordered.
-    pub order: Order,
+pub struct BuiltPart {
+    /// What was to be built.
+    pub spec: PartSpec,
     /// Its solid; shared, since it outlives a change in copies or trunks.
     pub solid: Arc<BuiltSolid>,
 }
 
-impl std::ops::Deref for Made {
+impl std::ops::Deref for BuiltPart {
     type Target = BuiltSolid;
 
     fn deref(&self) -> &BuiltSolid {
@@ -66,10 +64,10 @@ impl std::ops::Deref for Made {
 
 /// Every distinct part of the job, in the order in which files are listed.
 #[must_use]
-pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
+pub fn part_specs(job: &Job, plan: &Plan) -> Vec<PartSpec> {
     let engraving = Engraving::new(&job.printer);
     let tilt = [job.tilt.min, job.tilt.max];
-    let class_order = |part: Part, class: &SizeClass| Order {
+    let of_class = |part: Part, class: &SizeClass| PartSpec {
         part,
         copies: class.copies,
         trunks: class.trunks.clone(),
@@ -79,23 +77,16 @@ pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
     for size in &plan.cradles {
         let [first, second] = mark_lines(&size.class);
         let first = format!("\u{2191} {first}");
-        let name = part_name("cradle", &size.class);
         let lines = [first.as_str(), second.as_str()];
-        let part = cradle::drawing::draw(&name, &size.saddle, &plan.yoke, tilt, &lines, engraving);
-        all.push(class_order(part, &size.class));
+        let part =
+            cradle::drawing::draw(size.id(), &size.saddle, &plan.yoke, tilt, &lines, engraving);
+        all.push(of_class(part, &size.class));
     }
     if let Some(plate) = &plan.yoke.plate {
         let yoke = &plan.yoke;
         let lines = ["TILT PLATE"];
-        let part = tilt_plate::drawing::draw(
-            "tilt-plate",
-            plate,
-            yoke.pivot_hole,
-            yoke.lock,
-            &lines,
-            engraving,
-        );
-        all.push(Order {
+        let part = tilt_plate::drawing::draw(plate, yoke.pivot_hole, yoke.lock, &lines, engraving);
+        all.push(PartSpec {
             part,
             copies: plan.lamps,
             prints: plan.common.tilt_plates,
@@ -110,41 +101,31 @@ pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
             enclosure::lid_drawing::draw(enclosure, engraving),
         ] {
             let (copies, prints) = (plan.boxes, plan.common.boxes);
-            all.push(Order { part, copies, prints, trunks: trunks.clone() });
+            all.push(PartSpec { part, copies, prints, trunks: trunks.clone() });
         }
     }
     for size in &plan.rails {
         let [first, second] = mark_lines(&size.class);
-        let name = part_name("rail", &size.class);
         let line = format!("{first} {second}");
-        let part = rail::drawing::draw(&name, &size.rail, &[line.as_str()], engraving);
-        all.push(class_order(part, &size.class));
+        let part = rail::drawing::draw(size.id(), &size.rail, &[line.as_str()], engraving);
+        all.push(of_class(part, &size.class));
     }
-    // Try pieces of what is to be printed.
+    // Test pieces of what is to be printed.
     let new = plan.cradles.iter().filter(|c| c.class.prints > 0);
-    let mut pieces: Vec<Part> = new
-        .map(|c| {
-            test_piece::curve(&c.class.mark.to_lowercase(), &c.saddle, &c.class.mark, engraving)
-        })
-        .collect();
+    let mut pieces: Vec<Part> =
+        new.map(|c| test_piece::curve(&c.saddle, &c.class.mark, engraving)).collect();
     if !pieces.is_empty() {
         pieces.push(test_piece::yoke(&plan.yoke, engraving));
     }
     let boxed = plan.enclosure.iter().filter(|_| plan.common.boxes > 0);
     pieces.extend(boxed.map(|e| test_piece::seal(e, engraving)));
-    all.extend(pieces.into_iter().map(|part| Order {
+    all.extend(pieces.into_iter().map(|part| PartSpec {
         part,
         copies: 1,
         prints: 1,
         trunks: Vec::new(),
     }));
     all
-}
-
-/// File stem of a size's part.
-#[must_use]
-pub fn part_name(kind: &str, class: &SizeClass) -> String {
-    part_stem(kind, &class.mark)
 }
 
 /// What is engraved on a size: its letters, and the girths that it serves in whole millimetres,
@@ -155,39 +136,79 @@ pub fn mark_lines(class: &SizeClass) -> [String; 2] {
     [class.mark.clone(), format!("{from:.0}-{to:.0}")]
 }
 
+impl BuiltPart {
+    /// Which part it is.
+    #[must_use]
+    pub const fn id(&self) -> &PartId {
+        &self.spec.part.id
+    }
+
+    /// Its file stem.
+    #[must_use]
+    pub fn name(&self) -> String {
+        self.id().to_string()
+    }
+}
+
+/// A part that could not be built.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{part} cannot be made: {fault}")]
+pub struct BuildError {
+    /// Which part.
+    pub part: PartId,
+    /// Why not.
+    pub fault: BuildFault,
+}
+
+/// Why a part could not be built; each names the face or the place.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum BuildFault {
+    /// Faces do not meet.
+    #[error(transparent)]
+    Sew(#[from] SewError),
+    /// The solid has other holes than the design.
+    #[error("{found} handles where the design has {designed}")]
+    Genus {
+        /// Handles of the solid.
+        found: i64,
+        /// Handles of the design.
+        designed: usize,
+    },
+    /// A face cannot be meshed.
+    #[error(transparent)]
+    Tessellate(#[from] TessellateError),
+    /// The mesh is not the solid that was designed.
+    #[error(transparent)]
+    Gate(#[from] GateError),
+}
+
 /// Sews, meshes and gates one part.
 ///
 /// # Errors
-/// The finding `part-not-sound`, which names the face or the place.
-pub fn make(order: Order, deviation: Length) -> Result<Made, Box<Finding>> {
-    let solid = Arc::new(solid(&order.part, deviation)?);
-    Ok(Made { order, solid })
+/// As [`solid`].
+pub fn build_part(spec: PartSpec, deviation: Length) -> Result<BuiltPart, Box<BuildError>> {
+    let solid = Arc::new(solid(&spec.part, deviation)?);
+    Ok(BuiltPart { spec, solid })
 }
 
 /// Sews, meshes and gates a drawing, to within `deviation` of the exact solid.
 ///
 /// # Errors
-/// The finding `part-not-sound`, which names the face or the place.
-pub fn solid(part: &Part, deviation: Length) -> Result<BuiltSolid, Box<Finding>> {
-    let refuse = |why: &dyn std::fmt::Display| {
-        let message = format!("{} cannot be made: {why}", part.name);
-        Box::new(
-            Finding::new(
-                crate::assessment::checks::part_not_sound::RULE.code,
-                Severity::Error,
-                message,
-            )
-            .part(&part.name),
-        )
-    };
-    let body = part.body().map_err(|e| refuse(&e))?;
+/// [`BuildError`], which names the face or the place.
+pub fn solid(part: &Part, deviation: Length) -> Result<BuiltSolid, Box<BuildError>> {
+    sewn_and_meshed(part, deviation)
+        .map_err(|fault| Box::new(BuildError { part: part.id.clone(), fault }))
+}
+
+fn sewn_and_meshed(part: &Part, deviation: Length) -> Result<BuiltSolid, BuildFault> {
+    let body = part.body()?;
     let exact_volume = body.volume();
     let genus = part.genus;
     if body.genus() != genus as i64 {
-        return Err(refuse(&format!("{} handles where the design has {genus}", body.genus())));
+        return Err(BuildFault::Genus { found: body.genus(), designed: genus });
     }
-    let designed = body.tessellate(deviation).map_err(|e| refuse(&e))?;
+    let designed = body.tessellate(deviation)?;
     let expected = Expected { bodies: 1, genus, volume: exact_volume, deviation };
-    let (mesh, report) = gate_as_written(&designed.mesh, &expected).map_err(|e| refuse(&e))?;
+    let (mesh, report) = gate_as_written(&designed.mesh, &expected)?;
     Ok(BuiltSolid { body, designed, mesh, exact_volume, report })
 }

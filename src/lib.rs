@@ -19,7 +19,7 @@
 //! let outcome = pipeline::run(&job, &Default::default()).expect("it can be planned");
 //! let cradle = outcome.good().next().expect("no error blocks the cradle");
 //! let bytes = stl(&cradle.mesh).expect("a gated mesh is printable");
-//! assert_eq!(cradle.order.part.name, "cradle-a");
+//! assert_eq!(cradle.name(), "cradle-a");
 //! assert_eq!(bytes.len(), 84 + 50 * cradle.report.triangles);
 //! assert!(outcome.plan.cradles[0].class.size.girth_from.get() < 1130.0);
 //! ```

@@ -10,11 +10,10 @@
 
 use rayon::prelude::*;
 
-use crate::assessment::calculations::Sums;
-use crate::assessment::calculations::prints::Measured;
-use crate::assessment::checks;
-use crate::build::{self, BuiltSolid, Made, Order};
-use crate::design::part::{Part, PartKind};
+use crate::assessment::prints::Measured;
+use crate::assessment::{Calculations, Subject, assess, blocks, in_order};
+use crate::build::{self, BuildError, BuiltPart, BuiltSolid, PartSpec};
+use crate::design::part::{Part, PartId};
 use crate::design::{self, Before, Plan};
 use crate::finding::{Finding, Severity};
 use crate::params::Job;
@@ -27,12 +26,12 @@ use crate::units::Length;
 pub struct Outcome {
     /// Sizes, dimensions, who gets what.
     pub plan: Plan,
-    /// Name and kind of every part of the plan, built or not.
-    pub parts: Vec<(String, PartKind)>,
+    /// Every part of the plan, built or not.
+    pub parts: Vec<PartId>,
     /// The parts that passed the gate, in the order of [`Outcome::parts`].
-    pub built: Vec<Made>,
+    pub built: Vec<BuiltPart>,
     /// Every sum.
-    pub sums: Sums,
+    pub sums: Calculations,
     /// What the checks say, worst first.
     pub findings: Vec<Finding>,
 }
@@ -46,13 +45,13 @@ impl Outcome {
 
     /// Whether an error keeps this part from being written.
     #[must_use]
-    pub fn blocks(&self, part: &str) -> bool {
-        checks::bars(&self.findings, part)
+    pub fn blocks(&self, part: &PartId) -> bool {
+        blocks(&self.findings, part)
     }
 
     /// The parts to write: built, and kept back by no error.
-    pub fn good(&self) -> impl Iterator<Item = &Made> {
-        self.built.iter().filter(|made| !self.blocks(&made.order.part.name))
+    pub fn good(&self) -> impl Iterator<Item = &BuiltPart> {
+        self.built.iter().filter(|made| !self.blocks(made.id()))
     }
 }
 
@@ -114,54 +113,60 @@ impl Pipeline {
         previous: &Before,
         watch: impl Fn(usize, &str) + Sync,
     ) -> Result<Outcome, Failure> {
-        let plan = design::plan(job, previous).map_err(|findings| Failure { findings })?;
-        let mut findings = checks::before_making(job, &plan);
-        let mut orders = build::orders(job, &plan);
-        let parts = orders.iter().map(|o| (o.part.name.clone(), o.part.kind)).collect();
-        orders.retain(|order| !checks::bars(&findings, &order.part.name));
-        let count = orders.len();
-        let results: Vec<_> = orders
+        let planned = design::plan(job, previous);
+        let mut findings = assess(&Subject::planned(job, planned.as_ref()));
+        let Ok(plan) = planned else { return Err(Failure { findings }) };
+        let mut specs = build::part_specs(job, &plan);
+        let parts = specs.iter().map(|spec| spec.part.id.clone()).collect();
+        specs.retain(|spec| !blocks(&findings, &spec.part.id));
+        let count = specs.len();
+        let results: Vec<_> = specs
             .into_par_iter()
-            .map(|order| {
-                let name = order.part.name.clone();
-                let part = self.part(job, order);
+            .map(|spec| {
+                let name = spec.part.name();
+                let part = self.part(job, spec);
                 watch(count, &name);
                 part
             })
             .collect();
         self.solids.sweep();
         self.measured.sweep();
-        let (mut built, mut measured) = (Vec::new(), Vec::new());
+        let (mut built, mut measured, mut failures) = (Vec::new(), Vec::new(), Vec::new());
         for result in results {
             match result {
                 Ok((made, figures)) => {
                     built.push(made);
                     measured.push(figures);
                 }
-                Err(finding) => findings.push(*finding),
+                Err(error) => failures.push(*error),
             }
         }
-        let sums = Sums::of(job, &plan, &built, &measured);
-        findings.extend(checks::run(job, &plan, &built, &sums));
-        findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
+        let sums = Calculations::new(job, &plan, &built, &measured);
+        findings.extend(assess(&Subject {
+            parts: &built,
+            failures: &failures,
+            calculations: Some(&sums),
+            ..Subject::planned(job, Ok(&plan))
+        }));
+        let findings = in_order(findings);
         Ok(Outcome { plan, parts, built, sums, findings })
     }
 
-    fn part(&self, job: &Job, order: Order) -> Result<(Made, Measured), Box<Finding>> {
-        let name = order.part.name.as_str();
-        let from = SolidFrom { part: order.part.clone(), deviation: job.job.deviation };
-        let solid =
-            self.solids.get_or_make(name, from, |from| build::solid(&from.part, from.deviation))?;
+    fn part(&self, job: &Job, spec: PartSpec) -> Result<(BuiltPart, Measured), Box<BuildError>> {
+        let name = spec.part.name();
+        let from = SolidFrom { part: spec.part.clone(), deviation: job.job.deviation };
+        let solid = self
+            .solids
+            .get_or_make(&name, from, |from| build::solid(&from.part, from.deviation))?;
         let from = MeasuredFrom {
             solid: Same(solid.clone()),
             printer: job.printer.clone(),
             polymer: job.polymer.clone(),
         };
-        let made = Made { solid, order };
-        let name = made.order.part.name.as_str();
-        let measure = |_: &MeasuredFrom| Ok::<_, Box<Finding>>(Measured::of(job, &made));
-        let measured = self.measured.get_or_make(name, from, measure)?;
+        let built = BuiltPart { spec, solid };
+        let measure = |_: &MeasuredFrom| Ok::<_, Box<BuildError>>(Measured::of(job, &built));
+        let measured = self.measured.get_or_make(&name, from, measure)?;
         let measured = Measured::clone(&measured);
-        Ok((made, measured))
+        Ok((built, measured))
     }
 }

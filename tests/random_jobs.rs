@@ -230,7 +230,7 @@ fn stages(text: &str) -> Result<(End, Vec<&'static str>), String> {
     Ok((end, codes))
 }
 
-/// Codes of the errors; each must name a key of the job, and no message may hold a number that is
+/// Codes of the errors; each must name a key of the job, every key named must exist, and no message may hold a number that is
 /// none, or one that no force, length or torque of a job can have.
 fn errors(findings: &[Finding]) -> Result<Vec<&'static str>, String> {
     let is_number = |word: &str| {
@@ -243,6 +243,13 @@ fn errors(findings: &[Finding]) -> Result<Vec<&'static str>, String> {
     let errors = || findings.iter().filter(|f| f.severity == Severity::Error);
     if let Some(mute) = errors().find(|f| f.keys.is_empty()) {
         return Err(format!("{} names no key: {}", mute.code, mute.message));
+    }
+    for finding in findings {
+        let remedies = finding.remedies.iter().map(|remedy| &remedy.key);
+        let known = |key: &str| params::explain_key(key).is_some();
+        if let Some(key) = finding.keys.iter().chain(remedies).find(|key| !known(key.as_str())) {
+            return Err(format!("{} names `{key}`, which no job file has", finding.code));
+        }
     }
     Ok(errors().map(|f| f.code).collect())
 }

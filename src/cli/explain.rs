@@ -3,8 +3,9 @@
 use std::fmt::Write;
 
 use super::{Failure, Outcome, Output};
-use crate::assessment::checks::{self, Rule};
+use crate::assessment;
 use crate::documents::handbook::{self, PAGES, Page};
+use crate::finding::Rule;
 use crate::formats::svg::svg_on_paper;
 use crate::params::problem::{MISTAKES, Mistake};
 use crate::params::{self, nearest_key};
@@ -16,7 +17,7 @@ pub(super) fn run(name: Option<&str>, svg: bool, output: &Output) -> Result<Outc
     }
     let found = handbook::page(name)
         .map(page)
-        .or_else(|| checks::rules().find(|r| r.code == name).map(rule))
+        .or_else(|| assessment::rules().find(|r| r.code == name).map(rule))
         .or_else(|| MISTAKES.iter().find(|m| m.code == name).map(mistake))
         .or_else(|| params::explain_key(name));
     match found {
@@ -42,7 +43,7 @@ fn picture(name: &str) -> Result<String, Failure> {
 fn hint(name: &str) -> String {
     let names = || {
         let pages = PAGES.iter().map(|p| p.name);
-        pages.chain(checks::rules().map(|r| r.code)).chain(MISTAKES.iter().map(|m| m.code))
+        pages.chain(assessment::rules().map(|r| r.code)).chain(MISTAKES.iter().map(|m| m.code))
     };
     let begun: Vec<&str> =
         names().filter(|n| n.strip_prefix(name).is_some_and(|r| r.starts_with('-'))).collect();
@@ -60,7 +61,7 @@ fn hint(name: &str) -> String {
 
 fn list() -> String {
     let pages: Vec<_> = PAGES.iter().map(|p| (p.name, p.title)).collect();
-    let rules: Vec<_> = checks::rules().map(|r| (r.code, r.title)).collect();
+    let rules: Vec<_> = assessment::rules().map(|r| (r.code, r.title)).collect();
     let mistakes: Vec<_> = MISTAKES.iter().map(|m| (m.code, m.meaning)).collect();
     let mut text = String::new();
     for (title, entries) in [

@@ -7,11 +7,14 @@ use serde::Serialize;
 use super::args::JobArgs;
 use super::input::Input;
 use super::{Failure, Outcome, Output, counted};
-use crate::assessment::calculations::Sums;
-use crate::build::{mark_lines, part_name};
+use crate::assessment::Calculations;
+use crate::assessment::{Subject, assess};
+use crate::build::mark_lines;
 use crate::design::foam_trade_off::trade_off;
-use crate::design::{self, Before, Plan, SizeClass};
-use crate::engineering::fit::{FitError, Foam, Margin, PadFit, margin, radius_of_girth};
+use crate::design::job_inputs::foam;
+use crate::design::saddle::Saddle;
+use crate::design::{self, Before, PartId, Plan, SizeClass};
+use crate::engineering::fit::{FitError, Margin, PadFit, margin, radius_of_girth};
 use crate::params::{self, Job, Trunk};
 use crate::units::Length;
 
@@ -52,7 +55,8 @@ pub(super) fn run(
     let input = Input::read(args, output)?;
     let plan = match design::plan(&input.job, &Before::default()) {
         Ok(plan) => plan,
-        Err(findings) => {
+        Err(error) => {
+            let findings = assess(&Subject::planned(&input.job, Err(&error)));
             output.findings(&input.sources(), &input.map, &findings);
             return Ok(Outcome::Failed);
         }
@@ -87,14 +91,12 @@ struct JobSize<'a> {
 
 /// The job's sizes, and how many other foams would need.
 fn overview(job: &Job, plan: &Plan, json: bool) -> Result<String, Failure> {
-    let listed = |kind: &str, class: &SizeClass| {
+    let listed = |(part, class, _): (PartId, &SizeClass, &Saddle)| {
         let [_, serves] = mark_lines(class);
         let trunks = class.trunks.iter().map(|&t| job.trunks[t].name.as_str()).collect();
-        JobSize { part: part_name(kind, class), serves, trunks }
+        JobSize { part: part.to_string(), serves, trunks }
     };
-    let cradles = plan.cradles.iter().map(|size| listed("cradle", &size.class));
-    let rails = plan.rails.iter().map(|size| listed("rail", &size.class));
-    let sizes: Vec<JobSize<'_>> = cradles.chain(rails).collect();
+    let sizes: Vec<JobSize<'_>> = plan.saddles().map(listed).collect();
     let foams = trade_off(job);
     if json {
         let value = serde_json::json!({ "sizes": sizes, "foams": foams });
@@ -169,7 +171,7 @@ fn answer(job: &Job, plan: &Plan, girth: Length) -> Result<Answer, FitError> {
     let class: &SizeClass = &size.class;
     let growth = one.trunks[0].growth.unwrap_or(job.job.growth);
     let room = margin(girth, class.size.girth_from, class.size.girth_to, growth);
-    let strap = Sums::of(&one, &planned, &[], &[]).figures.first().and_then(|f| f.strap);
+    let strap = Calculations::new(&one, &planned, &[], &[]).results.first().and_then(|f| f.strap);
     let advice = if class.kept {
         "strap it on; check again when it has grown".into()
     } else {
@@ -178,9 +180,9 @@ fn answer(job: &Job, plan: &Plan, girth: Length) -> Result<Answer, FitError> {
     Ok(Answer {
         girth,
         in_job: class.kept,
-        part: Some(part_name("cradle", class)),
+        part: Some(size.id().to_string()),
         serves: Some(mark_lines(class)[1].clone()),
-        pad: Some(class.size.face()?.fit(Foam::of(&job.pad)?, radius_of_girth(girth))?),
+        pad: Some(class.size.face()?.fit(foam(&job.pad)?, radius_of_girth(girth))?),
         margin: Some(room),
         strap,
         advice,

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use super::args::JobArgs;
 use super::report::{Source, Sources};
 use super::{Failure, Output};
-use crate::assessment::checks::Severity;
+use crate::finding::Severity;
 use crate::params::reader::LARGEST_FILE;
 use crate::params::{self, Job, Problem, SourceMap};
 

@@ -9,7 +9,7 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use super::args::{JobArgs, MakeArgs};
 use super::input::Input;
 use super::{Failure, Outcome, Output, counted, only};
-use crate::build::Made;
+use crate::build::BuiltPart;
 use crate::design::reuse::Verdict;
 use crate::design::spares::Shelved;
 use crate::design::{self, Before, Plan, SizeKind};
@@ -42,9 +42,9 @@ pub(super) fn about(job: &Job, worked: &pipeline::Outcome) -> serde_json::Value 
 
 /// One line on what the plan is.
 pub(super) fn in_short(job: &Job, worked: &pipeline::Outcome) -> String {
-    let good: Vec<(&Made, u32)> = worked.good().map(|m| (m, m.order.prints)).collect();
+    let good: Vec<(&BuiltPart, u32)> = worked.good().map(|m| (m, m.spec.prints)).collect();
     let prints: u32 = good.iter().map(|(_, prints)| prints).sum();
-    let saved: u32 = worked.built.iter().map(|m| m.order.copies - m.order.prints).sum();
+    let saved: u32 = worked.built.iter().map(|m| m.spec.copies - m.spec.prints).sum();
     let mut text = format!(
         "{}: {}, {}, {} to print",
         job.job.name,

@@ -2,7 +2,7 @@
 //! kind of file: the folder of the set in which such files lie, or the file without its ending.
 
 use super::Failure;
-use crate::design::part::PartKind;
+use crate::design::PartId;
 use crate::documents::set::{KINDS, Selection};
 use crate::params::nearest;
 
@@ -12,21 +12,21 @@ use crate::params::nearest;
 /// [`Failure::Usage`] for a name that is none of these parts, nor of any kind.
 pub(super) fn selection<'a>(
     asked: &'a [String],
-    parts: &[(String, PartKind)],
+    parts: &[PartId],
 ) -> Result<Selection<'a>, Failure> {
-    let mut names: Vec<&str> = Vec::new();
-    for (name, kind) in parts {
-        for word in [kind.name(), name] {
+    let mut names: Vec<String> = Vec::new();
+    for part in parts {
+        for word in [part.kind().name().to_owned(), part.to_string()] {
             if !names.contains(&word) {
                 names.push(word);
             }
         }
     }
-    names.extend(KINDS);
-    let Some(wrong) = asked.iter().find(|name| !names.contains(&name.as_str())) else {
+    names.extend(KINDS.map(str::to_owned));
+    let Some(wrong) = asked.iter().find(|name| !names.contains(name)) else {
         return Ok(Selection(asked));
     };
-    let hint = nearest(wrong, names.iter().copied())
+    let hint = nearest(wrong, names.iter().map(String::as_str))
         .map(|name| format!("did you mean `{name}`? "))
         .unwrap_or_default();
     Err(Failure::Usage(format!(
@@ -38,6 +38,7 @@ pub(super) fn selection<'a>(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::design::PartKind;
 
     #[test]
     fn kinds_of_parts_are_named_as_in_the_manifest() {

@@ -6,7 +6,7 @@ use clap::ColorChoice;
 
 use super::report::{self, Sources, Style};
 use super::{Failure, Outcome};
-use crate::assessment::checks::{Finding, Severity};
+use crate::finding::{Finding, Severity};
 use crate::params::{Problem, SourceMap};
 
 /// Where messages go, and whether they are coloured.

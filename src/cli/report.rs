@@ -9,8 +9,8 @@ use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Element, Group, Level, Renderer, Snippet};
 
-use crate::assessment::checks::{Finding, Severity};
 use crate::finding::KeyPath;
+use crate::finding::{Finding, Severity};
 use crate::params::{Origin, Problem, SourceMap};
 
 /// Most blocks in one report; a count of the rest follows.

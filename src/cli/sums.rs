@@ -5,7 +5,7 @@ use std::fmt::Write;
 use super::args::JobArgs;
 use super::input::Input;
 use super::{Failure, Outcome, Output, make};
-use crate::assessment::calculations::{Section, Sums};
+use crate::assessment::{Calculations, Section};
 use crate::design::Before;
 use crate::engineering::account::Line;
 use crate::units::trimmed;
@@ -26,7 +26,7 @@ pub(super) fn run(args: &JobArgs, json: bool, output: &Output) -> Result<Outcome
     let sums = &worked.sums;
     let text = if json {
         let value = serde_json::json!({
-            "account": sums.account,
+            "account": sums.report,
             "trunks": trunk_figures(&input, sums),
             "lists": sums.lists,
         });
@@ -39,19 +39,19 @@ pub(super) fn run(args: &JobArgs, json: bool, output: &Output) -> Result<Outcome
 }
 
 /// The numbers of each trunk under its name, in the order of the job.
-fn trunk_figures(input: &Input, sums: &Sums) -> Vec<serde_json::Value> {
-    let named = input.job.trunks.iter().zip(&sums.figures);
+fn trunk_figures(input: &Input, sums: &Calculations) -> Vec<serde_json::Value> {
+    let named = input.job.trunks.iter().zip(&sums.results);
     named.map(|(t, figures)| serde_json::json!({ "name": t.name, "figures": figures })).collect()
 }
 
 /// The readable account.
-fn text(name: &str, sums: &Sums) -> String {
+fn text(name: &str, sums: &Calculations) -> String {
     let mut out = String::new();
     let _ = writeln!(out, "{name}: every sum\n");
-    for section in &sums.account.job {
+    for section in &sums.report.job {
         write_section(&mut out, section);
     }
-    for account in &sums.account.trunks {
+    for account in &sums.report.trunks {
         heading(&mut out, &format!("on {}", account.trunks.join(", ")), '=');
         for section in &account.sections {
             write_section(&mut out, section);
@@ -106,7 +106,7 @@ fn write_line(out: &mut String, line: &Line) {
     indented(out, 6, 13, &format!("source {}", line.source));
 }
 
-fn write_lists(out: &mut String, sums: &Sums) {
+fn write_lists(out: &mut String, sums: &Calculations) {
     let lists = &sums.lists;
     heading(out, "to buy and to cut", '=');
     for item in &lists.buy {
@@ -175,7 +175,7 @@ fn wrapped(text: &str, width: usize) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::assessment::calculations::tests::{RIVERSIDE, sums_of};
+    use crate::assessment::tests::calculations::{RIVERSIDE, sums_of};
 
     #[test]
     fn the_account_of_the_demo_keeps_to_its_columns() {
@@ -188,7 +188,7 @@ mod tests {
         assert!(text.contains("on Ferry Lime\n============="));
         // What does not hang on any drawing, word for word.
         let mut feeds = String::new();
-        for section in sums.account.job.iter().filter(|s| s.title.starts_with("feed")) {
+        for section in sums.report.job.iter().filter(|s| s.title.starts_with("feed")) {
             write_section(&mut feeds, section);
         }
         insta::assert_snapshot!(feeds);

@@ -172,7 +172,8 @@ pub(crate) fn pull_suits_pads(
     standing: &Standing,
 ) -> bool {
     let open = || {
-        let pressed = Pressed::new(trunk, size, Foam::of(&job.pad).ok()?).ok()?;
+        let pressed =
+            Pressed::new(trunk, size, crate::design::job_inputs::foam(&job.pad).ok()?).ok()?;
         let seats = pressed.seats(saddle, &standing.saddles);
         let path = strap::path(pressed.section, &seats, job.strap.thickness).ok()?;
         let loads = vec![unloaded(saddle, pressed.radius, pressed.fit); seats.len()];

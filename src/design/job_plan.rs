@@ -7,14 +7,14 @@
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
-use crate::assessment::checks::Finding;
 use crate::design::arrangement::Standing;
-use crate::design::enclosure::{self, Enclosure};
+use crate::design::enclosure::{self, Enclosure, EnclosureError};
+use crate::design::part::PartId;
 use crate::design::rail::{self, Rail};
 use crate::design::reuse::{Change, Earlier};
 use crate::design::saddle::{Saddle, SaddleNeeds, height_for_straps};
 use crate::design::shared_parts::{Common, Commons};
-use crate::design::sizing::{Classes, Wish, describe_kept, trunk_range, unplannable};
+use crate::design::sizing::{Classes, Wish, describe_kept, trunk_range};
 use crate::design::spares::{self, Shelved};
 use crate::design::stability::{Levered, mouth_web};
 use crate::design::{Derived, Yoke};
@@ -34,12 +34,21 @@ pub enum SizeKind {
 }
 
 impl SizeKind {
-    /// The word that begins the names of its parts.
+    /// Its name.
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
             Self::Cradle => "cradle",
             Self::Rail => "rail",
+        }
+    }
+
+    /// The part of a size with these letters.
+    #[must_use]
+    pub fn part(self, mark: &str) -> PartId {
+        match self {
+            Self::Cradle => PartId::Cradle(mark.to_owned()),
+            Self::Rail => PartId::Rail(mark.to_owned()),
         }
     }
 }
@@ -97,12 +106,6 @@ pub fn shape_hash(shape: &impl std::fmt::Debug) -> String {
     digest.iter().take(8).map(|b| format!("{b:02x}")).collect()
 }
 
-/// File stem of the part of a size.
-#[must_use]
-pub fn part_stem(kind: &str, mark: &str) -> String {
-    format!("{kind}-{}", mark.to_lowercase())
-}
-
 /// One printed size: a file, so many copies, for these trunks.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SizeClass {
@@ -140,6 +143,33 @@ pub struct RailSize {
     pub shape: String,
     /// Its rail.
     pub rail: Rail,
+}
+
+impl CradleSize {
+    /// Its part.
+    #[must_use]
+    pub fn id(&self) -> PartId {
+        SizeKind::Cradle.part(&self.class.mark)
+    }
+}
+
+impl RailSize {
+    /// Its part.
+    #[must_use]
+    pub fn id(&self) -> PartId {
+        SizeKind::Rail.part(&self.class.mark)
+    }
+}
+
+/// Why a job has no plan at all.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum PlanError {
+    /// Foam or girths outside the range of the fit.
+    #[error(transparent)]
+    Fit(#[from] FitError),
+    /// No box can be planned.
+    #[error(transparent)]
+    Enclosure(#[from] EnclosureError),
 }
 
 /// What a trunk gets.
@@ -198,8 +228,8 @@ const FRONT: Length = Length::mm(25.0);
 /// Plans a job; prints that exist are used again where they still serve.
 ///
 /// # Errors
-/// Findings that leave no plan at all. Trunks without a size are in [`Plan::unserved`] instead.
-pub fn plan(job: &Job, before: &Before) -> Result<Plan, Vec<Finding>> {
+/// [`PlanError`]. Trunks without a size are in [`Plan::unserved`] instead.
+pub fn plan(job: &Job, before: &Before) -> Result<Plan, PlanError> {
     let mut derived = Vec::new();
     let (draft, front_half_width, low) = Yoke::new(job, height_for_straps(&job.strap));
     let levered = Levered::of(job, &draft, FRONT);
@@ -285,11 +315,11 @@ pub fn plan(job: &Job, before: &Before) -> Result<Plan, Vec<Finding>> {
         let range = trunk_range(trunk, half_width, job)?;
         Ok(TrunkPlan { range, cradle, rail })
     });
-    let trunks = trunks.collect::<Result<Vec<_>, FitError>>().map_err(|e| vec![unplannable(&e)])?;
+    let trunks = trunks.collect::<Result<Vec<_>, FitError>>()?;
     let lamps = job.trunks.iter().map(|t| t.fixtures).sum();
     let kept_for_pull = [kept_by_cradles, kept_by_rails];
-    let sizes = cradles.iter().map(|c| ("cradle", &c.class));
-    let sizes = sizes.chain(rails.iter().map(|r| ("rail", &r.class)));
+    let sizes = cradles.iter().map(|c| (SizeKind::Cradle, &c.class));
+    let sizes = sizes.chain(rails.iter().map(|r| (SizeKind::Rail, &r.class)));
     describe_kept(job, sizes, &mut derived);
     Ok(Plan {
         shelf: spares::left(before, &cradles, &rails),
@@ -311,7 +341,7 @@ pub fn plan(job: &Job, before: &Before) -> Result<Plan, Vec<Finding>> {
 
 /// Rails and box depend on each other: the box takes its screws as far apart as the widest rail
 /// needs, and a rail in hand serves only if its screws are where the box has them.
-fn rails_and_box(job: &Job, before: &Before) -> Result<(Enclosure, (f64, Classes)), Vec<Finding>> {
+fn rails_and_box(job: &Job, before: &Before) -> Result<(Enclosure, (f64, Classes)), PlanError> {
     let wanted = job.pad.half_width.unwrap_or(rail::WANTED_HALF_WIDTH);
     // Where the screws stand does not change the pad.
     let screw_x = rail::least_screw_x(wanted, job);
@@ -349,6 +379,12 @@ fn rails_and_box(job: &Job, before: &Before) -> Result<(Enclosure, (f64, Classes
 const RAILS_A_BOX: u32 = 2;
 
 impl Plan {
+    /// Every saddle with its part and size, cradles first.
+    pub fn saddles(&self) -> impl Iterator<Item = (PartId, &SizeClass, &Saddle)> {
+        let cradles = self.cradles.iter().map(|c| (c.id(), &c.class, &c.saddle));
+        cradles.chain(self.rails.iter().map(|r| (r.id(), &r.class, &r.rail.saddle)))
+    }
+
     /// The sizes of this plan as prints in hand, for a trunk that is not in the job.
     #[must_use]
     pub fn as_before(&self) -> Before {

@@ -10,6 +10,7 @@ pub mod cradle;
 pub mod derived;
 pub mod enclosure;
 pub mod foam_trade_off;
+pub(crate) mod job_inputs;
 pub mod job_plan;
 pub mod marks;
 pub mod part;
@@ -26,6 +27,6 @@ pub mod tilt_plate;
 pub use cradle::Yoke;
 pub use derived::Derived;
 pub use job_plan::{
-    Before, CradleSize, Plan, Printed, RailSize, SizeClass, SizeKind, TrunkPlan, plan,
+    Before, CradleSize, Plan, PlanError, Printed, RailSize, SizeClass, SizeKind, TrunkPlan, plan,
 };
-pub use part::{Part, PartKind};
+pub use part::{Part, PartId, PartKind};

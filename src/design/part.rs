@@ -11,10 +11,8 @@ use crate::units::Length;
 /// A drawn part.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Part {
-    /// What kind of thing it is.
-    pub kind: PartKind,
-    /// File stem, unique in a job: `cradle-a`, `box-lid`.
-    pub name: String,
+    /// Which part it is.
+    pub id: PartId,
     /// Its faces, in its own axes.
     pub shell: Shell,
     /// From its own axes to the print pose.
@@ -23,6 +21,58 @@ pub struct Part {
     pub genus: usize,
     /// Marks that found no room at a legible height.
     pub left_out: Vec<String>,
+}
+
+/// Which part of a job; of several sizes, by the letters of the size. Shown as its file stem, unique in a
+/// job: `cradle-a`, `box-lid`.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum PartId {
+    /// A size's cradle.
+    Cradle(String),
+    /// A size's rail.
+    Rail(String),
+    /// The tilt plate.
+    TiltPlate,
+    /// The box.
+    BoxBody,
+    /// Its lid.
+    BoxLid,
+    /// Test piece of a cradle size's curve.
+    CurveTest(String),
+    /// Test piece of the ears.
+    YokeTest,
+    /// Test piece of the box's seal.
+    SealTest,
+}
+
+impl PartId {
+    /// What kind of part it is.
+    #[must_use]
+    pub const fn kind(&self) -> PartKind {
+        match self {
+            Self::Cradle(_) => PartKind::Cradle,
+            Self::Rail(_) => PartKind::Rail,
+            Self::TiltPlate => PartKind::TiltPlate,
+            Self::BoxBody => PartKind::BoxBody,
+            Self::BoxLid => PartKind::BoxLid,
+            Self::CurveTest(_) | Self::YokeTest | Self::SealTest => PartKind::TryPiece,
+        }
+    }
+}
+
+impl std::fmt::Display for PartId {
+    /// The file stem.
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Cradle(mark) | Self::Rail(mark) => {
+                write!(f, "{}-{}", self.kind().name(), mark.to_lowercase())
+            }
+            Self::CurveTest(mark) => write!(f, "try-curve-{}", mark.to_lowercase()),
+            Self::YokeTest => f.write_str("try-yoke"),
+            Self::SealTest => f.write_str("try-seal"),
+            Self::TiltPlate | Self::BoxBody | Self::BoxLid => f.write_str(self.kind().name()),
+        }
+    }
 }
 
 /// The kinds of printed part.
@@ -59,6 +109,12 @@ impl PartKind {
 }
 
 impl Part {
+    /// Its file stem.
+    #[must_use]
+    pub fn name(&self) -> String {
+        self.id.to_string()
+    }
+
     /// The closed body in print pose.
     ///
     /// # Errors

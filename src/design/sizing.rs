@@ -6,13 +6,13 @@
 
 use std::collections::BTreeMap;
 
-use crate::assessment::checks::{Finding, Severity};
 use crate::design::Derived;
 use crate::design::arrangement::{Standing, pull_suits_pads};
-use crate::design::job_plan::{Printed, SizeClass};
+use crate::design::job_inputs::foam;
+use crate::design::job_plan::{Printed, SizeClass, SizeKind};
 use crate::design::reuse::{Change, TrunkNow, compare};
 use crate::design::saddle::Saddle;
-use crate::engineering::fit::{FitError, Foam};
+use crate::engineering::fit::FitError;
 use crate::engineering::oval::Oval;
 use crate::engineering::sizes::{Size, SizeRule, TrunkRange, Unserved};
 use crate::params::{Job, Trunk};
@@ -37,7 +37,7 @@ pub(super) struct Wish<'a> {
 impl Wish<'_> {
     /// The fewest sizes on which all straps can be pulled, with the share of the pad's strains kept
     /// for that. Where no share serves, the one that serves most trunks.
-    pub(super) fn classes(&self, usable: &Printed) -> Result<(f64, Classes), Vec<Finding>> {
+    pub(super) fn classes(&self, usable: &Printed) -> Result<(f64, Classes), FitError> {
         let lacking = |classes: &Classes| classes.unserved.len() + self.unpulled(classes);
         let mut kept = self.least_kept;
         let mut best = Classes::new(self, usable, kept)?;
@@ -81,11 +81,11 @@ impl Wish<'_> {
 /// Records sizes that serve fewer girths than the strains of the foam alone would allow.
 pub(super) fn describe_kept<'a>(
     job: &Job,
-    sizes: impl Iterator<Item = (&'static str, &'a SizeClass)>,
+    sizes: impl Iterator<Item = (SizeKind, &'a SizeClass)>,
     derived: &mut Vec<Derived>,
 ) {
     let alone = |size: &Size| {
-        let rule = SizeRule::new(Foam::of(&job.pad).ok()?, size.half_width, job.pad.reach).ok()?;
+        let rule = SizeRule::new(foam(&job.pad).ok()?, size.half_width, job.pad.reach).ok()?;
         Size::new(size.face().ok()?, &rule).ok()
     };
     let girths = |size: &Size| {
@@ -101,7 +101,7 @@ pub(super) fn describe_kept<'a>(
              and crush none of it",
             girths(&alone)
         );
-        let name = format!("girths of {kind} {}", class.mark);
+        let name = format!("girths of {} {}", kind.word(), class.mark);
         derived.push(Derived::new(name, girths(&class.size), reason));
     }
 }
@@ -115,11 +115,10 @@ pub(super) struct Classes {
 }
 
 impl Classes {
-    pub(super) fn new(wish: &Wish<'_>, printed: &Printed, kept: f64) -> Result<Self, Vec<Finding>> {
+    pub(super) fn new(wish: &Wish<'_>, printed: &Printed, kept: f64) -> Result<Self, FitError> {
         let Wish { job, half_width: wanted, in_hand, engraved, copies_on, .. } = *wish;
-        let refuse = |e: FitError| vec![unplannable(&e)];
-        let foam = Foam::of(&job.pad).and_then(|f| f.keeping(kept)).map_err(refuse)?;
-        let rule = SizeRule::new(foam, wanted, job.pad.reach).map_err(refuse)?;
+        let foam = foam(&job.pad)?.keeping(kept)?;
+        let rule = SizeRule::new(foam, wanted, job.pad.reach)?;
         let who: Vec<usize> = (0..job.trunks.len()).filter(|&i| copies_on(i) > 0).collect();
         let now = who.iter().map(|&i| {
             let trunk = &job.trunks[i];
@@ -131,8 +130,8 @@ impl Classes {
                 copies: copies_on(i),
             })
         });
-        let now = now.collect::<Result<Vec<_>, FitError>>().map_err(refuse)?;
-        let reuse = compare(&printed.made, &now, &rule).map_err(refuse)?;
+        let now = now.collect::<Result<Vec<_>, FitError>>()?;
+        let reuse = compare(&printed.made, &now, &rule)?;
 
         // Sizes in use, thinnest trunks first.
         let mut in_use: Vec<usize> = reuse.changes.iter().filter_map(|c| c.size).collect();
@@ -218,10 +217,6 @@ pub(super) fn trunk_range(
         }
         None => TrunkRange::round(trunk.girth, tolerance, growth),
     }
-}
-
-pub(super) fn unplannable(error: &FitError) -> Finding {
-    Finding::new("curve-misfit", Severity::Error, error.to_string()).key("pad")
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! Prints in hand that hang on no trunk this year: they stay known, so that another year can take them
 //! down from the shelf, and so that no new print bears their letters.
 
-use super::job_plan::{Before, CradleSize, Printed, RailSize, SizeClass, SizeKind, part_stem};
+use super::job_plan::{Before, CradleSize, Printed, RailSize, SizeClass, SizeKind};
 use crate::engineering::sizes::Size;
 
 /// Copies of one print on the shelf.
@@ -22,7 +22,7 @@ pub struct Shelved {
 /// As a person would list them: `2 x cradle-a`.
 impl std::fmt::Display for Shelved {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{} x {}", self.copies, part_stem(self.kind.word(), &self.mark))
+        write!(f, "{} x {}", self.copies, self.kind.part(&self.mark))
     }
 }
 

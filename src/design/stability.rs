@@ -14,7 +14,7 @@ use std::f64::consts::FRAC_PI_2;
 use crate::design::Yoke;
 use crate::design::cradle::yoke::SideBox;
 use crate::engineering::guard::OutOfRange;
-use crate::engineering::strength::{Passage, Print};
+use crate::engineering::strength::Passage;
 use crate::engineering::wind::{Cuboid, WindLoad, weight, wind_on};
 use crate::params::{Job, Tilt};
 use crate::standards::webbing::webbing;
@@ -163,7 +163,7 @@ fn mouth_turn(job: &Job, trunk: Length, half_width: Length) -> Angle {
 /// Web behind the strap at the mouths that bears a pull on a trunk like the face; no more than is
 /// worth printing, and none for a print too soft for the day (which the checks tell).
 pub(crate) fn mouth_web(job: &Job, pull: Force, face: Length, half_width: Length) -> Length {
-    let print = Print::of(job);
+    let print = crate::design::job_inputs::print(job);
     let passage = Passage {
         height: job.strap.width + 2.0 * job.strap.clearance,
         strap_width: job.strap.width,

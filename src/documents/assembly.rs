@@ -20,9 +20,9 @@ use super::mounted::{Mounted, Wrapped};
 use super::scene::{Piece, Stock, Stuff};
 use super::shapes::{cuboid, loft, with};
 use super::{DocumentError, Subject};
-use crate::build::part_name;
 use crate::design::arrangement::section;
 use crate::design::enclosure::{Cuboid, site_pose};
+use crate::design::part::PartId;
 use crate::engineering::taper::{GirthAt, Taper};
 use crate::mesh::TriMesh;
 use crate::space::{Pose, Vec3, v};
@@ -110,7 +110,7 @@ fn add_cradles(
     let trunk = &job.trunks[index];
     let class = plan.trunks.get(index).and_then(|t| t.cradle).and_then(|c| plan.cradles.get(c));
     let Some(class) = class.filter(|_| trunk.fixtures > 0) else { return Ok(None) };
-    let name = part_name("cradle", &class.class);
+    let part = class.id();
     let mounted = Mounted::new(subject, trunk, &class.class.size, &class.saddle)?;
     let bearings: Vec<Angle> = (0..trunk.fixtures)
         .map(|i| Angle::radians(TAU * f64::from(i) / f64::from(trunk.fixtures)))
@@ -122,9 +122,15 @@ fn add_cradles(
     let mut span = [0.0, class.saddle.height.get()];
     for (i, &bearing) in bearings.iter().enumerate() {
         let pose = mounted.pose(bearing, 0.0);
-        if let Some(mesh) = stock.get(&name) {
+        if let Some(mesh) = stock.get(&part) {
             let mesh = mesh.posed(&pose);
-            pieces.push(Piece::print(subject, &name, numbered(&name, i), Stuff::Print, mesh));
+            pieces.push(Piece::print(
+                subject,
+                &part,
+                numbered(&part.to_string(), i),
+                Stuff::Print,
+                mesh,
+            ));
         }
         pieces.push(Piece::new(numbered("pad", i), Stuff::Foam, mounted.pad().posed(&pose)));
         for (tilt, opacity) in [(job.tilt.min, 1.0), (job.tilt.max, GHOST)] {
@@ -204,14 +210,14 @@ fn add_box(
     // The middle of the cavity, in height.
     let middle = top - (rim.center[1] + rim.half[1]).get();
 
-    let name = part_name("rail", &class.class);
+    let part = class.id();
     for (row, which) in enclosure.rail_rows_y.iter().zip(["lower", "upper"]) {
         let z = middle + (*row - saddle.height / 2.0).get();
         let pose = mounted.pose(Angle::ZERO, z);
-        if let Some(mesh) = stock.get(&name) {
+        if let Some(mesh) = stock.get(&part) {
             let mesh = mesh.posed(&pose);
-            let shown = format!("{name} ({which})");
-            pieces.push(Piece::print(subject, &name, shown, Stuff::SecondPrint, mesh));
+            let shown = format!("{part} ({which})");
+            pieces.push(Piece::print(subject, &part, shown, Stuff::SecondPrint, mesh));
         }
         let pad = mounted.pad().posed(&pose);
         pieces.push(Piece::new(format!("pad of {which} rail"), Stuff::Foam, pad));
@@ -220,14 +226,14 @@ fn add_box(
     }
     let back = mounted.face(Angle::ZERO) + saddle.front_y;
     let pose = site_pose().then(&Pose::shift(v(0.0, back.get(), middle)));
-    if let Some(mesh) = stock.get("box-body") {
+    if let Some(mesh) = stock.get(&PartId::BoxBody) {
         let mesh = mesh.posed(&pose);
-        pieces.push(Piece::print(subject, "box-body", "box-body", Stuff::Print, mesh));
+        pieces.push(Piece::part(subject, &PartId::BoxBody, Stuff::Print, mesh));
     }
-    if let Some(mesh) = stock.get("box-lid") {
+    if let Some(mesh) = stock.get(&PartId::BoxLid) {
         let on_land = Pose::shift(v(0.0, 0.0, enclosure.depth.get())).then(&pose);
         let mesh = mesh.posed(&on_land);
-        let lid = Piece::print(subject, "box-lid", "box-lid", Stuff::SecondPrint, mesh);
+        let lid = Piece::part(subject, &PartId::BoxLid, Stuff::SecondPrint, mesh);
         pieces.push(lid.glass(LID));
     }
     let cuboid = |c: &Cuboid| cuboid(c.low.map(Length::get), c.high.map(Length::get));

@@ -5,9 +5,9 @@
 //! from the plan, never measured off the mesh.
 
 use super::{DocumentError, Subject};
-use crate::build::part_name;
 use crate::design::cradle::yoke::Yoke;
 use crate::design::enclosure::{Enclosure, site_pose};
+use crate::design::part::PartId;
 use crate::design::rail::Rail;
 use crate::design::saddle::Saddle;
 use crate::design::tilt_plate::TiltPlate;
@@ -31,7 +31,7 @@ const TEXT: [f64; 2] = [2.4, 4.4];
 /// Views of one part, still to be drawn.
 #[derive(Debug, PartialEq)]
 pub struct Views {
-    name: String,
+    part: PartId,
     mesh: TriMesh,
     views: Vec<(&'static str, Camera, Vec<Dimension>)>,
     notes: Vec<String>,
@@ -40,8 +40,8 @@ pub struct Views {
 impl Views {
     /// File stem of the part.
     #[must_use]
-    pub fn name(&self) -> &str {
-        &self.name
+    pub fn part(&self) -> &PartId {
+        &self.part
     }
 
     /// From where it is seen, in words.
@@ -55,7 +55,8 @@ impl Views {
     /// # Errors
     /// [`DocumentError`] when a view cannot be drawn.
     pub fn draw(&self) -> Result<Drawing, DocumentError> {
-        let fault = DocumentError::at(&self.name);
+        let name = self.part.to_string();
+        let fault = DocumentError::at(&name);
         let scale = self.scale();
         let drawn = self.views.iter().map(|(title, camera, dimensions)| {
             view(title, &self.mesh, camera, dimensions, scale).map_err(|e| fault(&e))
@@ -70,7 +71,7 @@ impl Views {
         let between = ((SHEET[0] - taken) / (gaps + 2.0)).max(BETWEEN);
         let width = taken + between * (gaps + 2.0);
         let height = foot + high + 2.0 * line;
-        let mut sheet = Drawing::new(&self.name, Length::mm(width), Length::mm(height));
+        let mut sheet = Drawing::new(&name, Length::mm(width), Length::mm(height));
         let mut x = between;
         for one in &drawn {
             let [w, h] = one.size();
@@ -79,7 +80,7 @@ impl Views {
             sheet.text(Layer::Note, at, text, Anchor::Middle, one.title());
             x += w + between;
         }
-        let lines = std::iter::once(&self.name).chain(&self.notes);
+        let lines = std::iter::once(&name).chain(&self.notes);
         for (i, note) in lines.enumerate() {
             let at = [BETWEEN, foot - line * (i + 1) as f64];
             sheet.text(Layer::Note, at, text, Anchor::Start, note);
@@ -115,27 +116,27 @@ const SMALLEST: f64 = 0.05;
 pub fn all(subject: &Subject<'_>) -> Vec<Views> {
     let plan = subject.plan;
     // As finely meshed as for printing: a curve is to look like one.
-    let mesh = |name: &str| {
-        let made = subject.made.iter().find(|m| m.order.part.name == name)?;
-        Some(made.mesh.posed(&made.order.part.print.inverse()))
+    let mesh = |part: &PartId| {
+        let made = subject.made.iter().find(|m| m.id() == part)?;
+        Some(made.mesh.posed(&made.spec.part.print.inverse()))
     };
     let mut all = Vec::new();
     for class in &plan.cradles {
-        let name = part_name("cradle", &class.class);
-        all.extend(mesh(&name).map(|m| cradle(name, m, &class.saddle, &plan.yoke)));
+        let part = class.id();
+        all.extend(mesh(&part).map(|m| cradle(part, m, &class.saddle, &plan.yoke)));
     }
     if let Some(plate) = &plan.yoke.plate {
-        all.extend(mesh("tilt-plate").map(|m| tilt_plate(m, plate, &plan.yoke)));
+        all.extend(mesh(&PartId::TiltPlate).map(|m| tilt_plate(m, plate, &plan.yoke)));
     }
     for class in &plan.rails {
-        let name = part_name("rail", &class.class);
-        all.extend(mesh(&name).map(|m| rail(name, m, &class.rail)));
+        let part = class.id();
+        all.extend(mesh(&part).map(|m| rail(part, m, &class.rail)));
     }
     if let Some(enclosure) = &plan.enclosure {
-        all.extend(mesh("box-body").map(|m| body(&m, enclosure)));
-        all.extend(mesh("box-lid").map(|m| lid(&m, enclosure)));
+        all.extend(mesh(&PartId::BoxBody).map(|m| body(&m, enclosure)));
+        all.extend(mesh(&PartId::BoxLid).map(|m| lid(&m, enclosure)));
     }
-    all.retain(|views| !subject.bars(views.name()));
+    all.retain(|views| !subject.bars(views.part()));
     all
 }
 
@@ -201,7 +202,7 @@ fn saddle_notes(saddle: &Saddle) -> Vec<String> {
     ]
 }
 
-fn cradle(name: String, mesh: TriMesh, saddle: &Saddle, yoke: &Yoke) -> Views {
+fn cradle(part: PartId, mesh: TriMesh, saddle: &Saddle, yoke: &Yoke) -> Views {
     let zero = Length::ZERO;
     let half = saddle.half_width.max(saddle.front_half_width);
     let (front, top) = (saddle.front_y, saddle.height);
@@ -229,7 +230,7 @@ fn cradle(name: String, mesh: TriMesh, saddle: &Saddle, yoke: &Yoke) -> Views {
         ),
         None => format!("pivot hole {hole} for {}", yoke.thread),
     });
-    Views { name, mesh, views: three(front_view, side_view, top_view), notes }
+    Views { part, mesh, views: three(front_view, side_view, top_view), notes }
 }
 
 /// The tilt plate in its own axes: from behind, where the lugs are, and from the side.
@@ -258,7 +259,7 @@ fn tilt_plate(mesh: TriMesh, plate: &TiltPlate, yoke: &Yoke) -> Views {
         ),
     ];
     let views = vec![("back", Camera::TOP, back), ("side", Camera::SIDE, side)];
-    Views { name: "tilt-plate".into(), mesh, views, notes }
+    Views { part: PartId::TiltPlate, mesh, views, notes }
 }
 
 fn three(
@@ -269,7 +270,7 @@ fn three(
     vec![("front", Camera::FRONT, front), ("side", Camera::SIDE, side), ("top", Camera::TOP, top)]
 }
 
-fn rail(name: String, mesh: TriMesh, rail: &Rail) -> Views {
+fn rail(part: PartId, mesh: TriMesh, rail: &Rail) -> Views {
     let saddle = &rail.saddle;
     let (zero, front, top) = (Length::ZERO, saddle.front_y, saddle.height);
     let half = saddle.half_width.max(saddle.front_half_width);
@@ -283,7 +284,7 @@ fn rail(name: String, mesh: TriMesh, rail: &Rail) -> Views {
         vec![pad(saddle), between([end, flange, top], [end, front, top], RIGHT, "flange")];
     let mut notes = saddle_notes(saddle);
     notes.push(format!("screw holes {}", trimmed(rail.hole.get(), 1)));
-    Views { name, mesh, views: three(front_view, side_view, top_view), notes }
+    Views { part, mesh, views: three(front_view, side_view, top_view), notes }
 }
 
 /// The box as it hangs: front, side, back.
@@ -336,7 +337,7 @@ fn body(mesh: &TriMesh, plan: &Enclosure) -> Views {
         ("back", Camera::BACK, back),
     ];
     let mesh = mesh.posed(&site_pose());
-    Views { name: "box-body".into(), mesh, views, notes }
+    Views { part: PartId::BoxBody, mesh, views, notes }
 }
 
 /// The lid as it hangs: front and side.
@@ -370,5 +371,5 @@ fn lid(mesh: &TriMesh, plan: &Enclosure) -> Views {
     ];
     let views = vec![("front", Camera::FRONT, front), ("side", Camera::SIDE, side)];
     let mesh = mesh.posed(&site_pose());
-    Views { name: "box-lid".into(), mesh, views, notes }
+    Views { part: PartId::BoxLid, mesh, views, notes }
 }

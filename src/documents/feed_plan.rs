@@ -5,9 +5,9 @@
 //! is drawn back to the box from the last lamp.
 
 use super::Subject;
-use crate::engineering::feed::Studied;
+use crate::assessment::power::feeds::Studied;
+use crate::engineering::feed::FeedLayout;
 use crate::formats::drawing::{Anchor, Drawing, Figure, Layer};
-use crate::params::FeedLayout;
 use crate::units::{Length, trimmed};
 
 /// Lamps in a row.

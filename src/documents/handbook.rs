@@ -2,7 +2,7 @@
 //!
 //! Where to measure (with drawings), the first print, the limits of the tool, versions and exit
 //! codes. Pages about keys come from the declarations in [`crate::params`], pages about findings from
-//! the rules in [`crate::assessment::checks`], pages about mistakes from [`crate::params::problem::MISTAKES`].
+//! the rules in [`crate::assessment`], pages about mistakes from [`crate::params::problem::MISTAKES`].
 
 use crate::documents::measuring;
 use crate::formats::drawing::Drawing;
@@ -154,7 +154,7 @@ is compared with, but nothing of it counts as printed.
 ";
 
 const LIMITS: &str = "\
-- Sums are estimates. Where people pass under the load they do not replace a
+- Calculations are estimates. Where people pass under the load they do not replace a
   qualified person: hang a safety lanyard from every lamp and box.
 - Friction of foam and webbing on bark has no published table: the defaults are
   cautious, from memory, and marked so. Try your foam wet.
@@ -201,7 +201,7 @@ pub fn page(name: &str) -> Option<&'static Page> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::assessment::checks;
+    use crate::assessment;
     use crate::params::{explain_key, problem::MISTAKES};
 
     #[test]
@@ -209,7 +209,7 @@ mod tests {
         let names: Vec<&str> = PAGES
             .iter()
             .map(|p| p.name)
-            .chain(checks::rules().map(|r| r.code))
+            .chain(assessment::rules().map(|r| r.code))
             .chain(MISTAKES.iter().map(|m| m.code))
             .collect();
         for (i, name) in names.iter().enumerate() {

@@ -5,6 +5,7 @@ use super::Subject;
 use super::scene::{Piece, Stock, Stuff};
 use super::shapes::{bar, cuboid, with};
 use crate::design::cradle::yoke::SideBox;
+use crate::design::part::PartId;
 use crate::design::saddle::Saddle;
 use crate::design::tilt_plate::drawing;
 use crate::mesh::TriMesh;
@@ -35,9 +36,9 @@ pub(super) fn lamp(
         let high = [high[0] - rim, high[1] + out, high[2] - rim];
         pieces.push(Piece::new("window", Stuff::Glow, cuboid(low, high)));
     }
-    if let (Some(plate), Some(mesh)) = (&yoke.plate, stock.get("tilt-plate")) {
+    if let (Some(plate), Some(mesh)) = (&yoke.plate, stock.get(&PartId::TiltPlate)) {
         let mesh = mesh.posed(&drawing::to_pivot(plate));
-        pieces.push(Piece::print(subject, "tilt-plate", "tilt-plate", Stuff::SecondPrint, mesh));
+        pieces.push(Piece::part(subject, &PartId::TiltPlate, Stuff::SecondPrint, mesh));
     }
     pieces.push(Piece::new("bolts", Stuff::Steel, bolts(subject)));
     pieces.iter_mut().for_each(|piece| piece.mesh = piece.mesh.posed(&pose));

@@ -6,15 +6,14 @@
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
-use crate::assessment::calculations::lists::Lists;
-use crate::assessment::calculations::{Section, Sums, TrunkAccount};
-use crate::assessment::checks::Finding;
-use crate::build::{Made, mark_lines, part_name};
-use crate::design::job_plan::part_stem;
+use crate::assessment::lists::Lists;
+use crate::assessment::{Calculations, Section, TrunkReport};
+use crate::build::{BuiltPart, mark_lines};
 use crate::design::reuse::{Change, EarlierTrunk};
 use crate::design::shared_parts::Common;
 use crate::design::{Before, Derived, Plan, Printed, SizeClass, SizeKind};
 use crate::engineering::sizes::Size;
+use crate::finding::Finding;
 use crate::params::Job;
 use crate::units::{Angle, Force, Length};
 
@@ -69,7 +68,7 @@ pub struct TrunkResults {
 }
 
 impl TrunkResults {
-    fn of(account: &TrunkAccount) -> Self {
+    fn of(account: &TrunkReport) -> Self {
         let results = |section: &Section| {
             let lines = section.lines.iter().map(|l| (l.title.clone(), l.result.clone()));
             (section.title.clone(), lines.collect())
@@ -211,7 +210,7 @@ impl Earlier {
                 girth_to: Length::mm(entry.girth_to),
             };
             if plain && size.face().is_ok() {
-                names.push(part_stem(kind, &entry.mark));
+                names.push(format!("{kind}-{}", entry.mark.to_lowercase()));
                 printed.made.sizes.push(size);
                 printed.made.spare.push(spare);
                 printed.marks.push(entry.mark.clone());
@@ -238,7 +237,13 @@ impl Earlier {
 impl About {
     /// The account of what was made.
     #[must_use]
-    pub fn new(job: &Job, plan: &Plan, made: &[Made], sums: &Sums, findings: &[Finding]) -> Self {
+    pub fn new(
+        job: &Job,
+        plan: &Plan,
+        made: &[BuiltPart],
+        sums: &Calculations,
+        findings: &[Finding],
+    ) -> Self {
         let entry = |kind: SizeKind, mark: &str, shape: &str, size: &Size| SizeEntry {
             kind: kind.word().into(),
             mark: mark.into(),
@@ -259,9 +264,9 @@ impl About {
         let trunks = job.trunks.iter().zip(&plan.trunks).map(|(trunk, gets)| TrunkEntry {
             name: trunk.name.clone(),
             girth: trunk.girth.get(),
-            cradle: gets.cradle.map(|c| part_name("cradle", &plan.cradles[c].class)),
+            cradle: gets.cradle.map(|c| plan.cradles[c].id().to_string()),
             cradles: trunk.fixtures,
-            rail: gets.rail.map(|r| part_name("rail", &plan.rails[r].class)),
+            rail: gets.rail.map(|r| plan.rails[r].id().to_string()),
             rails: if gets.rail.is_some() { 2 } else { 0 },
         });
         Self {
@@ -281,21 +286,21 @@ impl About {
                 .map(|(kind, change)| ChangeEntry { kind: *kind, change: change.clone() })
                 .collect(),
             derived: plan.derived.clone(),
-            sums: sums.account.job.clone(),
-            trunk_sums: sums.account.trunks.iter().map(TrunkResults::of).collect(),
+            sums: sums.report.job.clone(),
+            trunk_sums: sums.report.trunks.iter().map(TrunkResults::of).collect(),
             lists: sums.lists.clone(),
             findings: findings.to_vec(),
         }
     }
 }
 
-fn part_entry(job: &Job, made: &Made) -> PartEntry {
+fn part_entry(job: &Job, made: &BuiltPart) -> PartEntry {
     PartEntry {
-        name: made.order.part.name.clone(),
-        kind: made.order.part.kind,
-        copies: made.order.copies,
-        prints: made.order.prints,
-        trunks: made.order.trunks.iter().map(|&t| job.trunks[t].name.clone()).collect(),
+        name: made.name(),
+        kind: made.id().kind(),
+        copies: made.spec.copies,
+        prints: made.spec.prints,
+        trunks: made.spec.trunks.iter().map(|&t| job.trunks[t].name.clone()).collect(),
         bounding_box: made.report.bounds.size(),
         volume: made.report.volume,
         exact_volume: made.exact_volume,
@@ -314,7 +319,7 @@ pub fn fingerprint(job: &Job) -> String {
 
 /// One line a trunk for a spreadsheet: trunk, girth, parts, size mark, straps to cut, tension and tilt.
 #[must_use]
-pub fn trunk_table(job: &Job, plan: &Plan, sums: &Sums) -> String {
+pub fn trunk_table(job: &Job, plan: &Plan, sums: &Calculations) -> String {
     let mut text = String::from(
         "trunk,girth [mm],cradle,cradles,serves [mm],rail,cradle straps,cradle strap [mm],\
          box straps,box strap [mm],tension [N],tilt [deg]\r\n",
@@ -324,15 +329,15 @@ pub fn trunk_table(job: &Job, plan: &Plan, sums: &Sums) -> String {
     };
     // Webbing is cut to whole millimetres, upward.
     let cut = |length: Option<Length>| number(length.map(|l| l.get().ceil()), 0);
-    for ((trunk, gets), found) in job.trunks.iter().zip(&plan.trunks).zip(&sums.figures) {
+    for ((trunk, gets), found) in job.trunks.iter().zip(&plan.trunks).zip(&sums.results) {
         let cradle = gets.cradle.map(|c| &plan.cradles[c].class);
         let fields = [
             quoted(&trunk.name),
             crate::units::trimmed(trunk.girth.get(), 1),
-            cradle.map_or(String::new(), |c| part_name("cradle", c)),
+            gets.cradle.map_or(String::new(), |c| plan.cradles[c].id().to_string()),
             trunk.fixtures.to_string(),
             cradle.map_or(String::new(), |c| mark_lines(c)[1].clone()),
-            gets.rail.map_or(String::new(), |r| part_name("rail", &plan.rails[r].class)),
+            gets.rail.map_or(String::new(), |r| plan.rails[r].id().to_string()),
             found.strap.map_or(String::new(), |_| job.strap.count.to_string()),
             cut(found.strap),
             found.box_strap.map_or(String::new(), |_| "2".into()),

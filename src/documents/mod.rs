@@ -24,10 +24,11 @@ mod shapes;
 pub mod sheet;
 pub mod templates;
 
-use crate::assessment::calculations::Sums;
-use crate::assessment::checks::{self, Finding};
-use crate::build::Made;
-use crate::design::Plan;
+use crate::assessment;
+use crate::assessment::Calculations;
+use crate::build::BuiltPart;
+use crate::design::{PartId, Plan};
+use crate::finding::Finding;
 use crate::params::Job;
 use crate::pipeline::Outcome;
 
@@ -58,9 +59,9 @@ pub struct Subject<'a> {
     /// Its plan.
     pub plan: &'a Plan,
     /// The parts that passed the gate.
-    pub made: &'a [Made],
+    pub made: &'a [BuiltPart],
     /// Every sum.
-    pub sums: &'a Sums,
+    pub sums: &'a Calculations,
     /// What the checks say.
     pub findings: &'a [Finding],
 }
@@ -73,10 +74,10 @@ impl<'a> Subject<'a> {
         Self { job, plan, made: built, sums, findings }
     }
 
-    /// Whether an error bars the part of this name.
+    /// Whether an error bars this part.
     #[must_use]
-    pub fn bars(&self, part: &str) -> bool {
-        checks::bars(self.findings, part)
+    pub fn bars(&self, part: &PartId) -> bool {
+        assessment::blocks(self.findings, part)
     }
 }
 

@@ -11,8 +11,8 @@ use super::fittings::{Station, buckle, tail};
 use super::shapes::{loft, with};
 use super::{DocumentError, Subject};
 use crate::design::arrangement::Pressed;
+use crate::design::job_inputs;
 use crate::design::saddle::Saddle;
-use crate::engineering::fit::Foam;
 use crate::engineering::sizes::Size;
 use crate::engineering::strap::outline;
 use crate::mesh::TriMesh;
@@ -42,7 +42,7 @@ impl<'a> Mounted<'a> {
         saddle: &'a Saddle,
     ) -> Result<Self, DocumentError> {
         let fault = DocumentError::at("assembly");
-        let foam = Foam::of(&subject.job.pad).map_err(|e| fault(&e))?;
+        let foam = job_inputs::foam(&subject.job.pad).map_err(|e| fault(&e))?;
         let pressed = Pressed::new(trunk, size, foam).map_err(|e| fault(&e))?;
         Ok(Self { saddle, pressed })
     }

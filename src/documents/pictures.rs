@@ -121,9 +121,9 @@ pub fn shots(subject: &Subject<'_>, stock: &Stock) -> Result<Vec<Shot>, Document
         });
     }
     for made in subject.made {
-        let part = &made.order.part;
-        let Some(mesh) = stock.get(&part.name) else { continue };
-        let (azimuth, elevation) = match part.kind {
+        let part = &made.spec.part;
+        let Some(mesh) = stock.get(&part.id) else { continue };
+        let (azimuth, elevation) = match part.id.kind() {
             PartKind::Cradle => (-22.0, 30.0),
             PartKind::TiltPlate => (32.0, 40.0),
             PartKind::BoxBody => (158.0, 44.0),
@@ -132,13 +132,12 @@ pub fn shots(subject: &Subject<'_>, stock: &Stock) -> Result<Vec<Shot>, Document
             PartKind::TryPiece => (-145.0, 40.0),
         };
         let mesh = mesh.posed(&part.print);
-        let piece = Piece::print(subject, &part.name, part.name.clone(), Stuff::Print, mesh);
-        let barred =
-            if subject.bars(&part.name) { ": barred by an error, do not print" } else { "" };
+        let piece = Piece::part(subject, &part.id, Stuff::Print, mesh);
+        let barred = if subject.bars(&part.id) { ": barred by an error, do not print" } else { "" };
         shots.push(Shot {
-            path: format!("pictures/{}.png", part.name),
-            title: format!("{}, as it lies on the bed{barred}", part.name),
-            alt: format!("Shaded picture of the part {} in its print pose{barred}", part.name),
+            path: format!("pictures/{}.png", part.id),
+            title: format!("{}, as it lies on the bed{barred}", part.id),
+            alt: format!("Shaded picture of the part {} in its print pose{barred}", part.id),
             view: View::Shaded {
                 pieces: vec![piece],
                 camera: looking(azimuth, elevation),
@@ -148,9 +147,9 @@ pub fn shots(subject: &Subject<'_>, stock: &Stock) -> Result<Vec<Shot>, Document
     }
     for views in dimensions::all(subject) {
         shots.push(Shot {
-            path: format!("pictures/{}.svg", views.name()),
-            title: format!("{} with its dimensions in mm", views.name()),
-            alt: format!("{} with dimensions, from {}", views.name(), views.sides()),
+            path: format!("pictures/{}.svg", views.part()),
+            title: format!("{} with its dimensions in mm", views.part()),
+            alt: format!("{} with dimensions, from {}", views.part(), views.sides()),
             view: View::Measured(views),
         });
     }

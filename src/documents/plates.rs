@@ -4,7 +4,7 @@
 //! year are not on the plates.
 
 use super::{Document, DocumentError, Subject};
-use crate::build::Made;
+use crate::build::BuiltPart;
 use crate::design::beds::{Bed, Placed, plates};
 use crate::formats::threemf::{Object, Package, threemf};
 use crate::mesh::TriMesh;
@@ -39,7 +39,7 @@ pub struct PlateList {
 pub fn pack(subject: &Subject<'_>) -> Result<PlateList, DocumentError> {
     let printer = &subject.job.printer;
     let bed = Bed { size: printer.bed, margin: printer.margin, gap: printer.gap };
-    let size = |made: &Made| made.report.bounds.size();
+    let size = |made: &BuiltPart| made.report.bounds.size();
     let fits = |s: [Length; 3]| {
         let room = [0, 1].map(|axis| printer.bed[axis] - printer.margin * 2.0);
         let flat = (s[0] <= room[0] && s[1] <= room[1]) || (s[1] <= room[0] && s[0] <= room[1]);
@@ -47,9 +47,9 @@ pub fn pack(subject: &Subject<'_>) -> Result<PlateList, DocumentError> {
     };
     let mut copies = Vec::new();
     let mut left_out = Vec::new();
-    for (index, made) in subject.made.iter().enumerate().filter(|(_, m)| m.order.prints > 0) {
-        if fits(size(made)) && !subject.bars(&made.order.part.name) {
-            copies.extend((0..made.order.prints).map(|_| index));
+    for (index, made) in subject.made.iter().enumerate().filter(|(_, m)| m.spec.prints > 0) {
+        if fits(size(made)) && !subject.bars(made.id()) {
+            copies.extend((0..made.spec.prints).map(|_| index));
         } else {
             left_out.push(index);
         }
@@ -93,7 +93,7 @@ pub fn file(
         .iter()
         .map(|(part, placed)| {
             let made = &subject.made[*part];
-            (made.order.part.name.clone(), lay(&made.mesh, placed))
+            (made.name(), lay(&made.mesh, placed))
         })
         .collect();
     let objects: Vec<Object<'_>> =
@@ -124,7 +124,7 @@ pub fn table(subject: &Subject<'_>, list: &PlateList) -> String {
     for (number, plate) in list.plates.iter().enumerate() {
         let mut counts = std::collections::BTreeMap::new();
         for (part, _) in &plate.copies {
-            *counts.entry(&subject.made[*part].order.part.name).or_insert(0) += 1;
+            *counts.entry(subject.made[*part].name()).or_insert(0) += 1;
         }
         for (name, copies) in counts {
             text.push_str(&format!("{},{},{name},{copies}\r\n", number + 1, plate.times));

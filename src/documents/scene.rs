@@ -4,7 +4,8 @@
 use std::collections::BTreeMap;
 
 use super::Subject;
-use crate::build::Made;
+use crate::build::BuiltPart;
+use crate::design::part::PartId;
 use crate::mesh::TriMesh;
 
 /// What a piece of a scene is; decides its colour.
@@ -78,12 +79,17 @@ impl Piece {
     /// A printed part, in the colour of what is barred where an error bars it.
     pub(super) fn print(
         subject: &Subject<'_>,
-        part: &str,
+        part: &PartId,
         name: impl Into<String>,
         stuff: Stuff,
         mesh: TriMesh,
     ) -> Self {
         Self::new(name, if subject.bars(part) { Stuff::Barred } else { stuff }, mesh)
+    }
+
+    /// As [`Piece::print`], called as its part.
+    pub(super) fn part(subject: &Subject<'_>, part: &PartId, stuff: Stuff, mesh: TriMesh) -> Self {
+        Self::print(subject, part, part.to_string(), stuff, mesh)
     }
 
     /// Seen through.
@@ -95,23 +101,22 @@ impl Piece {
 /// Meshes of the parts, as designed, in their own axes.
 #[derive(Debug, Clone)]
 pub struct Stock {
-    meshes: BTreeMap<String, TriMesh>,
+    meshes: BTreeMap<PartId, TriMesh>,
 }
 
 impl Stock {
     /// Every part that was made, back from its print pose.
     #[must_use]
-    pub fn of(made: &[Made]) -> Self {
-        let own = |made: &Made| {
-            let part = &made.order.part;
-            (part.name.clone(), made.designed.mesh.posed(&part.print.inverse()))
+    pub fn of(made: &[BuiltPart]) -> Self {
+        let own = |made: &BuiltPart| {
+            (made.id().clone(), made.designed.mesh.posed(&made.spec.part.print.inverse()))
         };
         Self { meshes: made.iter().map(own).collect() }
     }
 
     /// A part in its own axes; none when it was not made.
     #[must_use]
-    pub fn get(&self, name: &str) -> Option<&TriMesh> {
-        self.meshes.get(name)
+    pub fn get(&self, part: &PartId) -> Option<&TriMesh> {
+        self.meshes.get(part)
     }
 }

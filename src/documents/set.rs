@@ -12,8 +12,8 @@ use super::pictures::{self, Shot};
 use super::scene::Stock;
 use super::sheet::Told;
 use super::{Document, DocumentError, Subject, plates, sheet, templates};
-use crate::build::{BuiltSolid, Made};
-use crate::design::part::PartKind;
+use crate::build::{BuiltPart, BuiltSolid};
+use crate::design::PartId;
 use crate::formats::sheet::Picture;
 use crate::formats::threemf::{Object, Package};
 use crate::formats::{step, stl, threemf};
@@ -44,8 +44,8 @@ impl Selection<'_> {
 
     /// Whether a part is asked for, by its name or its kind.
     #[must_use]
-    pub fn part(self, part: &str, kind: PartKind) -> bool {
-        self.files(part) || self.files(kind.name())
+    pub fn part(self, part: &PartId) -> bool {
+        self.files(&part.to_string()) || self.files(part.kind().name())
     }
 }
 
@@ -84,8 +84,8 @@ impl Press {
         map: &SourceMap,
         only: Selection<'_>,
     ) -> Result<Vec<Document>, DocumentError> {
-        let good = |m: &&Made| !subject.bars(&m.order.part.name);
-        let good: Vec<&Made> = subject.made.iter().filter(good).collect();
+        let good = |m: &&BuiltPart| !subject.bars(m.id());
+        let good: Vec<&BuiltPart> = subject.made.iter().filter(good).collect();
         let documents = || self.documents(subject, map, only);
         let parts = || good.par_iter().map(|made| self.part(subject, made, only)).collect();
         let (documents, parts): (_, Result<Vec<_>, _>) = rayon::join(documents, parts);
@@ -149,11 +149,11 @@ impl Press {
     fn part(
         &self,
         subject: &Subject<'_>,
-        made: &Made,
+        made: &BuiltPart,
         only: Selection<'_>,
     ) -> Result<Vec<Document>, DocumentError> {
-        let name = made.order.part.name.as_str();
-        let named = only.part(name, made.order.part.kind);
+        let name = &made.name();
+        let named = only.part(made.id());
         let (print, exact) = (named || only.files("print"), named || only.files("exact"));
         if !print && !exact {
             return Ok(Vec::new());

@@ -15,7 +15,7 @@ use super::pictures::Shown;
 use super::plates::PlateList;
 use super::scene::Stock;
 use super::{Document, DocumentError, Subject};
-use crate::assessment::calculations::Section;
+use crate::assessment::Section;
 use crate::design::foam_trade_off::{TradeOff, trade_off};
 use crate::design::spares::Shelved;
 use crate::formats::sheet::{Account, Assumption, Column, Fact, Picture, Sheet, Table};
@@ -183,7 +183,7 @@ fn accounts(subject: &Subject<'_>) -> Vec<Account> {
         lines: section.lines.clone(),
         absent: section.absent.clone(),
     };
-    let all = &subject.sums.account;
+    let all = &subject.sums.report;
     let mut accounts: Vec<Account> = all.job.iter().map(|s| account(None, s)).collect();
     for group in all.trunks.iter().take(MOST_GROUPS) {
         let names = cards::names(&group.trunks);

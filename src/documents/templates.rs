@@ -1,10 +1,8 @@
 //! Templates at 1:1: pads, gasket path, drilling patterns, curve gauges, as SVG, DXF and A4 tiles.
 
 use super::{Document, DocumentError, Subject};
-use crate::build::part_name;
-use crate::design::SizeClass;
 use crate::design::cradle::pattern;
-use crate::design::saddle::Saddle;
+use crate::design::part::PartId;
 use crate::formats::drawing::Drawing;
 use crate::formats::dxf::dxf;
 use crate::formats::svg::svg;
@@ -28,10 +26,9 @@ const CARD: Length = Length::mm(12.0);
 /// [`DocumentError`] names the template that cannot be drawn.
 pub fn files(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
     let mut drawn: Vec<(String, Result<Drawing, TemplateError>)> = Vec::new();
-    let mut size = |kind: &str, class: &SizeClass, saddle: &Saddle| {
-        let name = part_name(kind, class);
+    for (name, _, saddle) in subject.plan.saddles() {
         if subject.bars(&name) {
-            return;
+            continue;
         }
         let [length, height] = saddle.pad_size();
         let pad = Pad {
@@ -48,10 +45,8 @@ pub fn files(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
             width: saddle.pad_half_width * 2.0,
         };
         drawn.push((format!("curve-{name}"), templates::gauge(&gauge)));
-    };
-    subject.plan.cradles.iter().for_each(|c| size("cradle", &c.class, &c.saddle));
-    subject.plan.rails.iter().for_each(|r| size("rail", &r.class, &r.rail.saddle));
-    let enclosure = subject.plan.enclosure.as_ref().filter(|_| !subject.bars("box-body"));
+    }
+    let enclosure = subject.plan.enclosure.as_ref().filter(|_| !subject.bars(&PartId::BoxBody));
     if let Some(enclosure) = enclosure {
         let line = &enclosure.groove.center_line;
         let [width, height] = line.half.map(|h| h * 2.0);
@@ -65,7 +60,7 @@ pub fn files(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
         drawn.push(("gasket".into(), templates::gasket(&gasket)));
     }
     if let (Mount::BasePlate { pattern, thread }, false) =
-        (&subject.job.fixture.mount, subject.bars("tilt-plate"))
+        (&subject.job.fixture.mount, subject.bars(&PartId::TiltPlate))
     {
         let diameter = thread.clearance_hole(HoleFit::Medium);
         drawn.push(("lamp-holes".into(), drilling("Lamp bolts", pattern, diameter)));

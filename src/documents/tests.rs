@@ -188,7 +188,7 @@ fn pictures_are_pictures_and_the_sheet_tells_every_part() {
     assert_eq!(file(&subject, &told).unwrap().1, bytes, "the same bytes again");
     let html = String::from_utf8(bytes).unwrap();
     for made in &set.worked.built {
-        let name = &made.order.part.name;
+        let name = &made.name();
         assert!(html.contains(&format!("<td>{name}</td>")), "{name} is in the list");
         assert!(html.contains(&format!("\"name\":\"{name}")), "{name} is in the viewer");
         assert!(drawn.iter().any(|(path, _)| *path == format!("pictures/{name}.png")), "{name}");
@@ -225,7 +225,7 @@ fn with_barred(set: &mut Set, names: &[&str]) -> (Vec<String>, Vec<Piece>, Strin
     let pieces = whole(&subject, &stock, Shown::of(&subject).boxed.unwrap()).unwrap();
     let list = plates::pack(&subject).unwrap();
     for plate in &list.plates {
-        let laid = plate.copies.iter().map(|(part, _)| &set.worked.built[*part].order.part.name);
+        let laid = plate.copies.iter().map(|(part, _)| set.worked.built[*part].name());
         laid.for_each(|name| assert!(!names.contains(&name.as_str()), "{name} is on a plate"));
     }
     let drawn: Vec<_> = shots(&subject, &stock)

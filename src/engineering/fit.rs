@@ -30,7 +30,6 @@ use std::f64::consts::TAU;
 
 use serde::Serialize;
 
-use crate::params::Pad;
 use crate::units::Length;
 
 /// The thickest girth that a job file may hold; served ranges without an upper end stop here.
@@ -159,14 +158,6 @@ impl Foam {
         } else {
             Err(FitError::Strains { least, nominal, most })
         }
-    }
-
-    /// The pad of the job file.
-    ///
-    /// # Errors
-    /// As [`Foam::new`].
-    pub fn of(pad: &Pad) -> Result<Self, FitError> {
-        Self::new(pad.thickness, pad.strain_min, pad.strain, pad.strain_max)
     }
 
     /// The same foam in another thickness.

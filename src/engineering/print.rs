@@ -11,7 +11,7 @@
 
 use crate::mesh::vec3::{cross, norm, sub};
 use crate::mesh::{MeshFault, TriMesh, measure};
-use crate::params::job::{Polymer, Printer};
+use crate::standards::PolymerKind;
 use crate::standards::polymer::polymer as row;
 use crate::units::{Area, Hours, Length, Mass, Volume};
 
@@ -25,6 +25,29 @@ pub const LAYER_PAUSE: f64 = 2.0;
 /// Free shrinkage across the footprint beyond which corners are likely to lift without a brim.
 /// Common practice, no source.
 pub const WARP_LIMIT: Length = Length::mm(0.7);
+
+/// What the sums need of slicer and plastic.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PrintSettings {
+    /// Width of an extrusion line.
+    pub line: Length,
+    /// Height of a layer.
+    pub layer: Length,
+    /// Lines in a wall.
+    pub walls: u32,
+    /// Layers in a skin.
+    pub skins: u32,
+    /// Share of the inside that is filled, 0 to 1.
+    pub infill: f64,
+    /// Plastic that the printer lays down, cubic millimetres a second.
+    pub flow: f64,
+    /// Time taken over time estimated.
+    pub time_factor: f64,
+    /// Polymer.
+    pub polymer: PolymerKind,
+    /// Price of a kilogram, in the user's money.
+    pub price: Option<f64>,
+}
 
 /// The account of one printed copy.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -75,11 +98,7 @@ pub enum PrintError {
 ///
 /// # Errors
 /// [`PrintError`].
-pub fn print_account(
-    mesh: &TriMesh,
-    printer: &Printer,
-    polymer: &Polymer,
-) -> Result<PrintAccount, PrintError> {
+pub fn print_account(mesh: &TriMesh, settings: &PrintSettings) -> Result<PrintAccount, PrintError> {
     let measures = measure(mesh)?;
     let volume = measures.volume;
     if volume <= Volume::ZERO {
@@ -88,24 +107,24 @@ pub fn print_account(
     let above_zero = |key, value: f64| {
         if value.is_finite() && value > 0.0 { Ok(value) } else { Err(PrintError::Printer(key)) }
     };
-    let line = above_zero("line", printer.line.get())?;
-    let layer = above_zero("layer", printer.layer.get())?;
-    let flow = above_zero("flow", printer.flow)?;
-    let factor = above_zero("time_factor", printer.time_factor)?;
-    if !(0.0..=1.0).contains(&printer.infill) {
-        return Err(PrintError::Infill(printer.infill));
+    let line = above_zero("line", settings.line.get())?;
+    let layer = above_zero("layer", settings.layer.get())?;
+    let flow = above_zero("flow", settings.flow)?;
+    let factor = above_zero("time_factor", settings.time_factor)?;
+    if !(0.0..=1.0).contains(&settings.infill) {
+        return Err(PrintError::Infill(settings.infill));
     }
-    if let Some(price) = polymer.price.filter(|p| !p.is_finite() || *p < 0.0) {
+    if let Some(price) = settings.price.filter(|p| !p.is_finite() || *p < 0.0) {
         return Err(PrintError::Price(price));
     }
-    let (walls, skins) = (line * f64::from(printer.walls), layer * f64::from(printer.skins));
+    let (walls, skins) = (line * f64::from(settings.walls), layer * f64::from(settings.skins));
     let solid = shell(mesh, walls, skins).min(volume.get());
-    let deposited = solid + printer.infill * (volume.get() - solid);
+    let deposited = solid + settings.infill * (volume.get() - solid);
     let [x, y, z] = measures.bounds.size();
     // A height of a whole number of layers may come out a rounding above it.
     let layers = (z.get() / layer - 1e-6).ceil().clamp(1.0, f64::from(u32::MAX));
     let seconds = factor * (deposited / flow + layers * LAYER_PAUSE);
-    let figures = row(polymer.kind);
+    let figures = row(settings.polymer);
     let mass = Mass::kg(deposited * 1e-6 * figures.density);
     let section = std::f64::consts::PI / 4.0 * FILAMENT.get() * FILAMENT.get();
     let across = Length::mm(libm::hypot(x.get(), y.get()));
@@ -116,7 +135,7 @@ pub fn print_account(
         deposited: Volume::mm3(deposited),
         mass,
         filament: Length::mm(deposited / section),
-        cost: polymer.price.map(|price| price * mass.get()),
+        cost: settings.price.map(|price| price * mass.get()),
         layers: layers as u32,
         time: Hours::hours(seconds / 3600.0),
         shrinkage,
@@ -138,23 +157,28 @@ fn shell(mesh: &TriMesh, walls: f64, skins: f64) -> f64 {
 mod tests {
     use super::*;
     use crate::mesh::shapes::{cuboid, inside_out};
-    use crate::params::job::PolymerKind;
-    use crate::params::samples;
 
-    fn printer() -> Printer {
-        Printer { line: Length::mm(0.5), ..samples::printer() }
-    }
-
-    fn petg(price: Option<f64>) -> Polymer {
-        Polymer { kind: PolymerKind::Petg, price, dark: false }
+    /// Lines of 0.5 mm in layers of 0.2 mm, walls 2 mm and skins 1 mm thick.
+    fn petg(price: Option<f64>) -> PrintSettings {
+        PrintSettings {
+            line: Length::mm(0.5),
+            layer: Length::mm(0.2),
+            walls: 4,
+            skins: 5,
+            infill: 0.25,
+            flow: 8.0,
+            time_factor: 1.0,
+            polymer: PolymerKind::Petg,
+            price,
+        }
     }
 
     #[test]
     fn a_solid_of_100_cubic_centimetres_of_petg_weighs_127_grams() {
         // PETG at 1.27 g/cm3 (Processes 2025, 13(9), 2733); 1 kg of it is 327 m of 1.75 mm filament:
         // 1 / (1.27e-3 x pi/4 x 1.75^2) by hand.
-        let full = Printer { infill: 1.0, ..printer() };
-        let a = print_account(&cuboid([50.0, 50.0, 40.0]), &full, &petg(Some(20.0))).unwrap();
+        let full = PrintSettings { infill: 1.0, ..petg(Some(20.0)) };
+        let a = print_account(&cuboid([50.0, 50.0, 40.0]), &full).unwrap();
         assert!((a.mass.get() - 0.127).abs() < 1e-12);
         assert!((a.filament.in_metres() / a.mass.get() - 327.37).abs() < 0.01);
         assert!((a.cost.unwrap() - 2.54).abs() < 1e-9);
@@ -166,12 +190,12 @@ mod tests {
     #[test]
     fn walls_and_skins_are_solid_and_the_rest_is_infill() {
         // 100 mm cube: four sides of 1e4 x 2.0 mm, two of 1e4 x 1.0 mm, the rest a quarter full.
-        let a = print_account(&cuboid([100.0; 3]), &printer(), &petg(None)).unwrap();
+        let a = print_account(&cuboid([100.0; 3]), &petg(None)).unwrap();
         let solid = 1e4 * (4.0 * 2.0 + 2.0 * 1.0);
         assert!((a.deposited.get() - (solid + 0.25 * (1e6 - solid))).abs() < 1e-6);
         assert_eq!(a.cost, None);
         // A sheet all walls is solid through and through.
-        let sheet = print_account(&cuboid([100.0, 3.0, 100.0]), &printer(), &petg(None)).unwrap();
+        let sheet = print_account(&cuboid([100.0, 3.0, 100.0]), &petg(None)).unwrap();
         assert!((sheet.deposited.get() - 30_000.0).abs() < 1e-9);
     }
 
@@ -179,11 +203,9 @@ mod tests {
     fn abs_curls_where_petg_lies_flat() {
         // Shrinkages of the polymer table: 0.8 % and 0.4 % of a diagonal of 100 mm.
         let plate = cuboid([80.0, 60.0, 5.0]);
-        let abs = Polymer { kind: PolymerKind::Abs, ..petg(None) };
-        let (abs, petg) = (
-            print_account(&plate, &printer(), &abs).unwrap(),
-            print_account(&plate, &printer(), &petg(None)).unwrap(),
-        );
+        let abs = PrintSettings { polymer: PolymerKind::Abs, ..petg(None) };
+        let (abs, petg) =
+            (print_account(&plate, &abs).unwrap(), print_account(&plate, &petg(None)).unwrap());
         assert!((abs.shrinkage.get() - 0.8).abs() < 1e-12 && abs.may_warp);
         assert!((petg.shrinkage.get() - 0.4).abs() < 1e-12 && !petg.may_warp);
     }
@@ -191,14 +213,17 @@ mod tests {
     #[test]
     fn numbers_out_of_range_are_named() {
         let part = cuboid([9.0; 3]);
-        let with = |p: Printer| print_account(&part, &p, &petg(None));
-        assert_eq!(with(Printer { flow: 0.0, ..printer() }), Err(PrintError::Printer("flow")));
+        let with = |p: PrintSettings| print_account(&part, &p);
         assert_eq!(
-            with(Printer { layer: Length::mm(f64::NAN), ..printer() }),
+            with(PrintSettings { flow: 0.0, ..petg(None) }),
+            Err(PrintError::Printer("flow"))
+        );
+        assert_eq!(
+            with(PrintSettings { layer: Length::mm(f64::NAN), ..petg(None) }),
             Err(PrintError::Printer("layer"))
         );
-        assert_eq!(with(Printer { infill: 1.1, ..printer() }), Err(PrintError::Infill(1.1)));
-        assert!(print_account(&part, &printer(), &petg(Some(-1.0))).is_err());
-        assert!(print_account(&inside_out(&part), &printer(), &petg(None)).is_err());
+        assert_eq!(with(PrintSettings { infill: 1.1, ..petg(None) }), Err(PrintError::Infill(1.1)));
+        assert!(print_account(&part, &petg(Some(-1.0))).is_err());
+        assert!(print_account(&inside_out(&part), &petg(None)).is_err());
     }
 }

@@ -15,7 +15,7 @@ use serde::Serialize;
 use crate::engineering::account::{Line, Side};
 use crate::engineering::feed;
 use crate::engineering::guard::{OutOfRange, not_negative, positive};
-use crate::params::{Battery, Chemistry, Job, ShowPart};
+use crate::standards::Chemistry;
 use crate::standards::battery::{CellTemperature, Peukert};
 use crate::units::{Charge, Current, Energy, Hours, Power, Temperature, Voltage, trimmed};
 
@@ -36,6 +36,15 @@ pub struct Pack {
     pub peukert: Peukert,
 }
 
+/// One stretch of the evening.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stretch {
+    /// Share of full power, 0 to 1.
+    pub level: f64,
+    /// How long it lasts.
+    pub duration: Hours,
+}
+
 /// What the show draws.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Show {
@@ -46,7 +55,7 @@ pub struct Show {
     /// Share of the power that the controller passes on, above 0, at most 1.
     pub efficiency: f64,
     /// Levels (0..=1) and their hours.
-    pub parts: Vec<ShowPart>,
+    pub parts: Vec<Stretch>,
     /// Evenings in the whole season, at least 1.
     pub season: u32,
 }
@@ -97,19 +106,6 @@ pub enum RuntimeError {
 const WHOLE: f64 = 1e-9;
 
 impl Pack {
-    /// The pack of a job's `[battery]`.
-    #[must_use]
-    pub fn from_job(battery: &Battery) -> Self {
-        Self {
-            chemistry: battery.chemistry,
-            voltage: battery.voltage,
-            capacity: battery.capacity,
-            usable: battery.usable,
-            ageing: battery.ageing,
-            peukert: battery.chemistry.peukert(),
-        }
-    }
-
     fn check(&self) -> Result<(), RuntimeError> {
         positive("the pack's voltage", self.voltage.get())?;
         positive("the pack's capacity", self.capacity.get())?;
@@ -139,19 +135,6 @@ fn share(what: &'static str, value: f64) -> Result<(), OutOfRange> {
 }
 
 impl Show {
-    /// The show of a job with these lamps (and cable losses) on one battery.
-    #[must_use]
-    pub fn from_job(job: &Job, lamps: Power) -> Self {
-        let controller = job.controller.as_ref();
-        Self {
-            lamps,
-            standby: controller.map_or(Power::ZERO, |c| c.standby),
-            efficiency: controller.map_or(1.0, |c| c.efficiency),
-            parts: job.show.parts.clone(),
-            season: season(job),
-        }
-    }
-
     /// What the battery gives at a level: level x lamps/efficiency + standby.
     #[must_use]
     pub fn power(&self, level: f64) -> Power {
@@ -170,17 +153,6 @@ impl Show {
         positive("the number of evenings", f64::from(self.season))?;
         Ok(())
     }
-}
-
-/// Evenings from the day of installing to the day before taking down; without both dates, the
-/// evenings that one pack is to last.
-#[must_use]
-pub fn season(job: &Job) -> u32 {
-    let days = job.job.install.zip(job.job.take_down).and_then(|(install, take_down)| {
-        let span = install.until(take_down).ok()?;
-        u32::try_from(span.get_days()).ok()
-    });
-    days.unwrap_or(0).max(job.show.nights)
 }
 
 /// Power that one feed takes at full level, lamps and cables, from its study; the battery nominal.
@@ -330,7 +302,7 @@ mod tests {
     }
 
     fn show(lamps: f64, parts: &[(f64, f64)], season: u32) -> Show {
-        let part = |&(level, hours)| ShowPart { level, duration: Hours::hours(hours) };
+        let part = |&(level, hours)| Stretch { level, duration: Hours::hours(hours) };
         Show {
             lamps: Power::watts(lamps),
             standby: Power::ZERO,

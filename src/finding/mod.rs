@@ -77,8 +77,8 @@ impl Finding {
 
     /// Adds a part that it concerns.
     #[must_use]
-    pub fn part(mut self, name: impl Into<String>) -> Self {
-        self.parts.push(name.into());
+    pub fn part(mut self, name: impl ToString) -> Self {
+        self.parts.push(name.to_string());
         self
     }
 

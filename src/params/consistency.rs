@@ -4,8 +4,9 @@
 
 use std::collections::BTreeMap;
 
-use super::job::{FeedLayout, Fixture, HolePattern, Job, Mount, Trunk};
+use super::job::{Fixture, HolePattern, Job, Mount, Trunk};
 use super::reader::Reader;
+use crate::engineering::feed::FeedLayout;
 use crate::finding::KeyPath;
 use crate::units::Length;
 

@@ -131,40 +131,6 @@ macro_rules! tagged {
     };
 }
 
-/// A plain enum that is read from a word.
-macro_rules! words {
-    (
-        $(#[doc = $title:literal])+
-        $name:ident { $( $(#[doc = $doc:literal])+ $variant:ident $word:literal, )+ }
-    ) => {
-        $(#[doc = $title])+
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        pub enum $name {
-            $( $(#[doc = $doc])+ #[doc = concat!("\n\nWritten `\"", $word, "\"`.")] $variant, )+
-        }
-
-        impl $name {
-            /// Every one of them.
-            pub const ALL: &[Self] = &[$(Self::$variant),+];
-
-            /// What it means.
-            #[must_use]
-            pub fn meaning(self) -> &'static str {
-                match self { $(Self::$variant => concat!($($doc),+)),+ }
-            }
-        }
-
-        impl std::fmt::Display for $name {
-            /// The word of the job file.
-            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-                f.pad(match self { $(Self::$variant => $word),+ })
-            }
-        }
-
-        $crate::params::value::value_of_words!($name, |w: &$name| w.meaning());
-    };
-}
-
 /// One entry of a [`super::spec::TableSpec`].
 macro_rules! field {
     (
@@ -202,4 +168,4 @@ macro_rules! opt {
     };
 }
 
-pub(crate) use {field, key, opt, table, tagged, words};
+pub(crate) use {field, key, opt, table, tagged};

@@ -13,8 +13,10 @@ use super::problem::Problem;
 use super::reader::{Fields, Reader};
 use super::spec::{Absent, Field, Kind, TableSpec, TaggedSpec};
 use super::{meant, text};
+use crate::engineering::feed::FeedLayout;
 use crate::finding::KeyPath;
-use crate::standards::{ConductorSize, GlandSize, Thread};
+use crate::params::job::LoadKind;
+use crate::standards::{Chemistry, ConductorSize, GlandSize, PolymerKind, Thread, Webbing};
 use crate::units::Length;
 use crate::units::parse::{self, Measure};
 
@@ -567,8 +569,13 @@ macro_rules! value_of_words {
     };
 }
 
-pub(crate) use {value_of_table, value_of_tagged, value_of_words};
+pub(crate) use {value_of_table, value_of_tagged};
 
 value_of_words!(Thread, |_: &Thread| "");
 value_of_words!(GlandSize, |_: &GlandSize| "");
 value_of_words!(ConductorSize, |_: &ConductorSize| "");
+value_of_words!(Chemistry, |w: &Chemistry| w.meaning());
+value_of_words!(FeedLayout, |w: &FeedLayout| w.meaning());
+value_of_words!(LoadKind, |w: &LoadKind| w.meaning());
+value_of_words!(PolymerKind, |w: &PolymerKind| w.meaning());
+value_of_words!(Webbing, |w: &Webbing| w.meaning());

@@ -16,8 +16,22 @@
 
 use serde::Serialize;
 
-use crate::params::Chemistry;
+use super::words::words;
 use crate::units::{Charge, Current, Hours, Temperature, Voltage};
+
+words! {
+    /// Cell chemistry.
+    Chemistry {
+        /// Lithium ion, about 3.6 V a cell.
+        LiIon "li-ion",
+        /// Lithium iron phosphate, about 3.2 V a cell.
+        LiFePo4 "lifepo4",
+        /// Lead acid, about 2 V a cell.
+        LeadAcid "lead-acid",
+        /// Nickel metal hydride, about 1.2 V a cell.
+        NiMh "nimh",
+    }
+}
 
 /// Voltages of one cell.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

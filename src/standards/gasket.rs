@@ -54,6 +54,9 @@ pub const FILL_MOST: f64 = 0.85;
 /// 18 to 20 %; below 10 % even foam is not counted as sealing (enclosure gasket guides).
 pub const SQUEEZE_LEAST: f64 = 0.10;
 
+/// The most squeeze that is asked of a solid cord: beyond, it takes a set (common practice, no source).
+pub const SQUEEZE_MOST: f64 = 0.40;
+
 /// Squeeze aimed at with printed grooves, which cannot have the 0.8 um finish of a cut one: common
 /// practice, no source.
 pub const SQUEEZE_PRINTED: [f64; 2] = [0.25, 0.30];

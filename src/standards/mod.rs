@@ -12,8 +12,12 @@ pub mod light;
 pub mod polymer;
 pub mod webbing;
 pub mod wind;
+pub(crate) mod words;
 
+pub use battery::Chemistry;
 pub use conductor::{ConductorSize, Strands};
 pub use fastener::Thread;
 pub use fuse::FuseKind;
 pub use gland::GlandSize;
+pub use polymer::PolymerKind;
+pub use webbing::Webbing;

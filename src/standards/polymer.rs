@@ -7,8 +7,24 @@
 //! the low end of the usual 55 to 65 C is used. Everything of ASA and PC, the shrinkages, the
 //! expansion of PLA, PETG and PC, and all design factors are from memory.
 
-use crate::params::job::PolymerKind;
+use super::words::words;
 use crate::units::{Pressure, Temperature};
+
+words! {
+    /// Printing polymers with figures in the tables.
+    PolymerKind {
+        /// Stiff, creeps, softens from 55 C.
+        Pla "pla",
+        /// Tough, softens from 75 C.
+        Petg "petg",
+        /// Tough, embrittles in the sun.
+        Abs "abs",
+        /// Tough, stands the sun.
+        Asa "asa",
+        /// Strongest, needs a hot chamber.
+        Pc "pc",
+    }
+}
 
 /// Strength across layers over strength in the layer, for design. From memory; mid values of
 /// published tests are 0.70 (PLA 40/57.5 MPa) and 0.63 (PETG 31.5/50 MPa).

@@ -9,7 +9,19 @@
 //! No measured table of webbing on bark was found; friction on bark is therefore a value of the job
 //! file, and only the friction on printed plastic stands here.
 
-use crate::params::job::Webbing;
+use super::words::words;
+
+words! {
+    /// Webbing polymer.
+    Webbing {
+        /// Low stretch, holds its strength when wet.
+        Polyester "polyester",
+        /// Strong, stretches when wet.
+        Polyamide "polyamide",
+        /// Light and cheap, creeps and suffers from sun.
+        Polypropylene "polypropylene",
+    }
+}
 
 /// Friction of webbing on a printed, rounded mouth. From memory; the low end for polyester and
 /// polyamide on smooth plastics.

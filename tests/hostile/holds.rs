@@ -6,10 +6,10 @@
 use std::ops::Range;
 use std::sync::LazyLock;
 
-use bolewright::assessment::checks::Severity;
 use bolewright::cli::report::{self, Source, Sources, Style};
 use bolewright::design;
 use bolewright::documents::manifest_data::Earlier;
+use bolewright::finding::Severity;
 use bolewright::formats::manifest::{Manifest, ManifestError};
 use bolewright::params::{self, Job, Loaded, Problem};
 use bolewright::units::parse::{self, Dimension, Measure, ParseError};

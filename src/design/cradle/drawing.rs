@@ -5,7 +5,7 @@
 
 use crate::design::cradle::yoke::Yoke;
 use crate::design::marks::{self, Engraving};
-use crate::design::part::{self, Part, PartKind, to_bed};
+use crate::design::part::{self, Part, PartId, to_bed};
 use crate::design::saddle::Saddle;
 use crate::design::saddle::drawing::{self, Foot};
 use crate::solid::engrave::centred;
@@ -15,7 +15,7 @@ use crate::units::{Angle, Length};
 /// Draws a cradle; `tilt` is the range that the slot gives, `mark` the lines engraved on the front.
 #[must_use]
 pub fn draw(
-    name: &str,
+    id: PartId,
     saddle: &Saddle,
     yoke: &Yoke,
     tilt: [Angle; 2],
@@ -45,14 +45,7 @@ pub fn draw(
     faces.flange_backs.into_iter().flatten().for_each(|f| shell.add(f));
     let slots = usize::from(yoke.lock.is_some());
     let genus = saddle.passages.len() + 2 * (1 + slots);
-    Part {
-        kind: PartKind::Cradle,
-        name: name.into(),
-        print: to_bed(&shell),
-        shell,
-        genus,
-        left_out,
-    }
+    Part { id, print: to_bed(&shell), shell, genus, left_out }
 }
 
 /// Face kept free round a mark.

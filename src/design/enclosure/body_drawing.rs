@@ -13,7 +13,7 @@ use std::f64::consts::PI;
 
 use crate::design::enclosure::{Content, Enclosure, Lanyard, Peg, SKIN_LEAST, WallHole};
 use crate::design::marks::Engraving;
-use crate::design::part::{self, Part, PartKind, to_bed};
+use crate::design::part::{self, Part, PartId, to_bed};
 use crate::solid::{Frame, Loop, Outline, Path, Plane, Shell, Vec3, v};
 use crate::units::Length;
 
@@ -190,7 +190,7 @@ pub fn draw(plan: &Enclosure, engraving: Engraving) -> Part {
     let print = to_bed(&shell);
     // Handles: every entry, the vent, the lanyard's eye.
     let genus = plan.entries.len() + usize::from(plan.vent.is_some()) + 1;
-    Part { kind: PartKind::BoxBody, name: "box-body".into(), shell, print, genus, left_out }
+    Part { id: PartId::BoxBody, shell, print, genus, left_out }
 }
 
 /// Engraves the left wall, from its foot to the flange's root: read with the box on its back, as it

@@ -7,18 +7,16 @@
 
 use super::entries::overhang;
 use super::{
-    Groove, LAND_LEAST, Lanyard, Lid, ROOM_ABOVE, RoundedRect, SKIN_LEAST, SealScrews, Side,
-    WALL_LEAST, layers, print_tolerance,
+    EnclosureError, Groove, LAND_LEAST, Lanyard, Lid, ROOM_ABOVE, RoundedRect, SKIN_LEAST,
+    SealScrews, Side, WALL_LEAST, layers, print_tolerance,
 };
-use crate::assessment::checks::lid_bows::MOST_SQUEEZE;
-use crate::assessment::checks::{Finding, lid_screw_without_insert, sum_without_result};
 use crate::design::Derived;
 use crate::design::enclosure::Flange;
 use crate::design::saddle::whole_lines;
 use crate::engineering::seal;
 use crate::params::Job;
 use crate::standards::fastener::HoleFit;
-use crate::standards::gasket::{CORNER_PER_CORD, FILL_MOST, SQUEEZE_LEAST};
+use crate::standards::gasket::{CORNER_PER_CORD, FILL_MOST, SQUEEZE_LEAST, SQUEEZE_MOST};
 use crate::standards::polymer::polymer;
 use crate::units::Length;
 
@@ -63,17 +61,6 @@ const MARK_RIM: f64 = 3.0;
 const EYE: f64 = 6.0;
 const ROUND_EYE: f64 = 4.0;
 
-fn unsealable(reason: &seal::SealError) -> Finding {
-    sum_without_result::finding("the seal", &reason.to_string(), "box-body")
-        .key("seal.cord")
-        .key("seal.squeeze")
-        .key("seal.line-load")
-}
-
-fn seal_groove(cord: Length, squeeze: f64) -> Result<seal::Groove, Vec<Finding>> {
-    seal::Groove::new(cord, squeeze).map_err(|e| vec![unsealable(&e)])
-}
-
 /// Offsets from the inner face of the wall, and everything else that is the same all round.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Section {
@@ -106,10 +93,10 @@ impl Section {
     }
 
     /// Settles the section.
-    pub(super) fn new(job: &Job, reasons: &mut Vec<Derived>) -> Result<Self, Vec<Finding>> {
+    pub(super) fn new(job: &Job, reasons: &mut Vec<Derived>) -> Result<Self, EnclosureError> {
         let screw = job.lid.screw;
         let Some(insert) = screw.insert() else {
-            return Err(vec![lid_screw_without_insert::finding(screw)]);
+            return Err(EnclosureError::NoInsert(screw));
         };
         let mut say = |name: &str, value: f64, why: String| {
             reasons.push(Derived::new(name, Length::mm(value), why));
@@ -126,14 +113,14 @@ impl Section {
         let layer = job.printer.layer;
         // A slicer cuts to layers anyway: the depth is the nearest whole number of them, or one less
         // where the nearest leaves the cord too loose in a print that is too deep.
-        let wished = seal_groove(cord, job.seal.squeeze)?.depth / layer;
+        let wished = seal::Groove::new(cord, job.seal.squeeze)?.depth / layer;
         let off = print_tolerance(&job.printer);
         let nearest = wished.round().max(1.0).min((cord / layer - 1e-9).floor().max(1.0));
-        let of_layers = |n: f64| seal_groove(cord, 1.0 - layer * n / cord);
+        let of_layers = |n: f64| seal::Groove::new(cord, 1.0 - layer * n / cord);
         let mut groove = of_layers(nearest)?;
         if nearest > 1.0 && groove.allowed_gap(off) < cord * LEAST_GAP {
             let tighter = of_layers(nearest - 1.0)?;
-            if tighter.squeeze() <= MOST_SQUEEZE {
+            if tighter.squeeze() <= SQUEEZE_MOST {
                 groove = tighter;
             }
         }
@@ -210,9 +197,7 @@ impl Section {
             thickness: Length::mm(thickness),
             modulus,
         };
-        let pitch_for = |thickness: f64| {
-            strip(thickness).pitch(job.seal.line_load, gap).map_err(|e| vec![unsealable(&e)])
-        };
+        let pitch_for = |thickness: f64| strip(thickness).pitch(job.seal.line_load, gap);
         let mut thickness = counterbore_depth + layers(WALL_LEAST.get(), &job.printer);
         let by_head = thickness;
         while pitch_for(thickness)?.get() < PITCH[0] && thickness < THICKEST * by_head {

@@ -9,10 +9,9 @@ use super::flange::Section;
 use super::mount::{self, GLAND_INSIDE};
 use super::piece::{Piece, corner_distance};
 use super::{
-    Content, Enclosure, Layout, POST_GAP, Peg, Place, ROOM_ABOVE, ROOM_BETWEEN, ROOM_ROUND,
-    RoundedRect, entries, layers,
+    Content, Enclosure, EnclosureError, Layout, POST_GAP, Peg, Place, ROOM_ABOVE, ROOM_BETWEEN,
+    ROOM_ROUND, RoundedRect, entries, layers,
 };
-use crate::assessment::checks::{Finding, rail_screws_blocked, sum_without_result};
 use crate::design::Derived;
 use crate::design::cradle::pattern;
 use crate::params::Job;
@@ -67,11 +66,8 @@ struct Given<'a> {
     rail_min_x: f64,
 }
 
-pub(super) fn plan(job: &Job, rail_min_x: Length) -> Result<Enclosure, Vec<Finding>> {
-    let Some(battery) = &job.battery else {
-        let none = "the job has no battery to put into it";
-        return Err(vec![sum_without_result::finding("the box", none, "box-body").key("battery")]);
-    };
+pub(super) fn plan(job: &Job, rail_min_x: Length) -> Result<Enclosure, EnclosureError> {
+    let battery = job.battery.as_ref().ok_or(EnclosureError::NoBattery)?;
     let mut reasons = Vec::new();
     let section = Section::new(job, &mut reasons)?;
     let floor = layers(super::WALL_LEAST.get(), &job.printer);
@@ -94,7 +90,7 @@ pub(super) fn plan(job: &Job, rail_min_x: Length) -> Result<Enclosure, Vec<Findi
         slide: SLIDE * battery.length.get(),
         rail_min_x: rail_min_x.get(),
     };
-    let best = given.best().ok_or_else(|| vec![rail_screws_blocked::finding(rail_min_x)])?;
+    let best = given.best().ok_or(EnclosureError::NoRailFloor { least_x: rail_min_x })?;
     Ok(given.enclosure(best, reasons))
 }
 

@@ -8,7 +8,7 @@
 use super::body_drawing::{circle, eye};
 use crate::design::enclosure::{Enclosure, SKIN_LEAST};
 use crate::design::marks::Engraving;
-use crate::design::part::{self, Part, PartKind, to_bed};
+use crate::design::part::{self, Part, PartId, to_bed};
 use crate::solid::{Frame, Loop, Plane, Shell, Vec3, v};
 
 /// What is engraved on the lid.
@@ -57,5 +57,5 @@ pub fn draw(plan: &Enclosure, engraving: Engraving) -> Part {
     let print = to_bed(&shell);
     // Handles: every screw and the lanyard's eye.
     let genus = plan.screws.points.len() + 1;
-    Part { kind: PartKind::BoxLid, name: "box-lid".into(), shell, print, genus, left_out }
+    Part { id: PartId::BoxLid, shell, print, genus, left_out }
 }

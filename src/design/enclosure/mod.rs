@@ -22,7 +22,6 @@ mod mount;
 mod piece;
 pub mod rounded;
 
-use crate::assessment::checks::Finding;
 use crate::design::Derived;
 use crate::design::saddle::whole_layers;
 use crate::engineering::seal;
@@ -53,6 +52,28 @@ pub const ROOM_BETWEEN: Length = Length::mm(6.0);
 pub const POST_GAP: Length = Length::mm(1.0);
 /// Free height of the contents above the rail bosses.
 pub const HOVER: Length = Length::mm(1.0);
+
+/// Why no box can be planned.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum EnclosureError {
+    /// The job has no battery.
+    #[error("the job has no battery to put into it")]
+    NoBattery,
+    /// The table has no heat-set insert for the lid's screw.
+    #[error("no heat-set insert is known for the lid screw {0}")]
+    NoInsert(Thread),
+    /// Posts leave no floor for the rails' bosses.
+    #[error(
+        "the posts of battery and controller leave no floor for rail bosses {least_x} or more from the middle"
+    )]
+    NoRailFloor {
+        /// Where the bosses would have to stand, from the middle outwards.
+        least_x: Length,
+    },
+    /// Cord and squeeze make no groove, or the lid no pitch of its screws.
+    #[error(transparent)]
+    Seal(#[from] seal::SealError),
+}
 
 /// The whole box.
 #[derive(Debug, Clone, PartialEq)]
@@ -345,9 +366,8 @@ pub const fn site_pose() -> Pose {
 /// Plans the box; the rails' screws must stand at least `rail_min_screw_x` from the middle.
 ///
 /// # Errors
-/// Findings when no box can be planned: no battery, a lid screw without an insert, or no place for
-/// the rails' bosses.
-pub fn plan(job: &Job, rail_min_screw_x: Length) -> Result<Enclosure, Vec<Finding>> {
+/// [`EnclosureError`] when no box can be planned.
+pub fn plan(job: &Job, rail_min_screw_x: Length) -> Result<Enclosure, EnclosureError> {
     layout::plan(job, rail_min_screw_x)
 }
 

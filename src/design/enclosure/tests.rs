@@ -3,9 +3,10 @@
 use proptest::prelude::*;
 
 use super::*;
+use crate::engineering::feed::FeedLayout;
 use crate::params::samples::printer;
 use crate::params::*;
-use crate::standards::Thread;
+use crate::standards::{Chemistry, PolymerKind, Thread, Webbing};
 use crate::units::*;
 
 fn mm(value: f64) -> Length {

@@ -9,9 +9,9 @@ use crate::design::rail::Rail;
 use crate::design::saddle::{Saddle, SaddleNeeds};
 use crate::design::tilt_plate::TiltPlate;
 use crate::mesh::gate::{Expected, gate_as_written};
+use crate::params::Strap;
 use crate::params::samples::printer;
-use crate::params::{Strap, Webbing};
-use crate::standards::Thread;
+use crate::standards::{Thread, Webbing};
 use crate::units::{Angle, Force, Length};
 
 fn mm(x: f64) -> Length {
@@ -39,7 +39,7 @@ fn engraving() -> Engraving {
 /// Gates the part and compares its topology with the design.
 fn assert_sound(part: &Part) {
     let body = part.body().unwrap();
-    assert_eq!(body.genus(), part.genus as i64, "{}", part.name);
+    assert_eq!(body.genus(), part.genus as i64, "{}", part.id);
     let volume = body.volume();
     let deviation = mm(0.05);
     let mesh = body.tessellate(deviation).unwrap().mesh;
@@ -125,7 +125,7 @@ proptest! {
         };
         let saddle = Saddle::new(&needs, &strap(count, width, thickness), &printer());
         let tilt = [from, (from + span).min(90.0)].map(Angle::degrees);
-        assert_sound(&crate::design::cradle::drawing::draw("cradle", &saddle, &yoke, tilt, &["\u{2191} A", "1042-1165"], engraving()));
+        assert_sound(&crate::design::cradle::drawing::draw(PartId::Cradle("A".into()), &saddle, &yoke, tilt, &["\u{2191} A", "1042-1165"], engraving()));
     }
 
     #[test]
@@ -139,7 +139,7 @@ proptest! {
             mouth_web: mm(0.0),
         };
         let saddle = Saddle::new(&needs, &strap(1, 25.0, 1.5), &printer());
-        assert_sound(&crate::design::rail::drawing::draw("rail", &Rail { saddle, screw_x, hole: mm(4.5) }, &["A 1042-1165"], engraving()));
+        assert_sound(&crate::design::rail::drawing::draw(PartId::Rail("A".into()), &Rail { saddle, screw_x, hole: mm(4.5) }, &["A 1042-1165"], engraving()));
     }
 
     #[test]
@@ -159,6 +159,6 @@ proptest! {
             pivot: mm(22.0),
         };
         let lock = lock.then(|| Lock { radius: mm(12.0), angle: Angle::ZERO, slot: mm(5.5) });
-        assert_sound(&crate::design::tilt_plate::drawing::draw("tilt-plate", &plate, mm(5.5), lock, &["TILT PLATE"], engraving()));
+        assert_sound(&crate::design::tilt_plate::drawing::draw(&plate, mm(5.5), lock, &["TILT PLATE"], engraving()));
     }
 }

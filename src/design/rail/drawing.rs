@@ -4,14 +4,14 @@
 //! flat front lies on the box's back; a screw on each side goes through the flange into the box.
 
 use crate::design::marks::Engraving;
-use crate::design::part::{Part, PartKind, to_bed};
+use crate::design::part::{Part, PartId, to_bed};
 use crate::design::rail::Rail;
 use crate::design::saddle::drawing;
 use crate::solid::{Frame, Outline, Shell, Vec3, v};
 
 /// Draws a rail; `mark` is engraved on its upper end.
 #[must_use]
-pub fn draw(name: &str, rail: &Rail, mark: &[&str], engraving: Engraving) -> Part {
+pub fn draw(id: PartId, rail: &Rail, mark: &[&str], engraving: Engraving) -> Part {
     let mut shell = Shell::default();
     let mut faces = drawing::draw(&mut shell, &rail.saddle, &[]);
     let front_y = rail.saddle.front_y.get();
@@ -36,5 +36,5 @@ pub fn draw(name: &str, rail: &Rail, mark: &[&str], engraving: Engraving) -> Par
     shell.add(faces.top);
     faces.flange_backs.into_iter().flatten().for_each(|f| shell.add(f));
     let genus = rail.saddle.passages.len() + 2;
-    Part { kind: PartKind::Rail, name: name.into(), print: to_bed(&shell), shell, genus, left_out }
+    Part { id, print: to_bed(&shell), shell, genus, left_out }
 }

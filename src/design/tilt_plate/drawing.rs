@@ -5,7 +5,7 @@
 
 use crate::design::cradle::yoke::Lock;
 use crate::design::marks::Engraving;
-use crate::design::part::{self, Part, PartKind, to_bed};
+use crate::design::part::{self, Part, PartId, to_bed};
 use crate::design::tilt_plate::TiltPlate;
 use crate::solid::{Frame, Outline, Path, Plane, Pose, Shell, Vec3, v};
 use crate::units::Length;
@@ -13,7 +13,6 @@ use crate::units::Length;
 /// Draws the plate; `pivot_hole` and the lock's bolt go through both lugs.
 #[must_use]
 pub fn draw(
-    name: &str,
     plate: &TiltPlate,
     pivot_hole: Length,
     lock: Option<Lock>,
@@ -53,14 +52,7 @@ pub fn draw(
     shell.add(seat);
     shell.add(back);
     let genus = plate.holes.len() + 2 * (1 + usize::from(lock.is_some()));
-    Part {
-        kind: PartKind::TiltPlate,
-        name: name.into(),
-        print: to_bed(&shell),
-        shell,
-        genus,
-        left_out,
-    }
+    Part { id: PartId::TiltPlate, print: to_bed(&shell), shell, genus, left_out }
 }
 
 /// One lug, standing on the plate's back.

@@ -13,7 +13,7 @@ use crate::design::cradle::yoke::{
 };
 use crate::design::saddle::whole_lines;
 use crate::design::stability::{gust_on, turning};
-use crate::engineering::strength::{Direction, Duration, Print, TiltLock};
+use crate::engineering::strength::{Direction, Duration, TiltLock};
 use crate::engineering::wind::weight;
 use crate::params::{HolePattern, Job};
 use crate::standards::Thread;
@@ -69,7 +69,7 @@ pub(in crate::design) fn choose(holes: &HolePattern, thread: Thread, job: &Job) 
 /// Whether friction holds the lamp on these bolts.
 fn holds((plate, bolt, lock): &Bolted, job: &Job) -> bool {
     let lamp = &job.fixture;
-    let print = Print::of(job);
+    let print = crate::design::job_inputs::print(job);
     let Ok(wind) = gust_on(job) else { return false };
     let Ok(bearing_limit) = print.limit(Direction::InLayer, Duration::Gust) else { return false };
     let swing = swing_boxes(lamp, Some(plate));

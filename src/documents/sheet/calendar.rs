@@ -6,7 +6,7 @@
 use jiff::Span;
 use jiff::civil::Date;
 
-use crate::assessment::calculations::power::Power;
+use crate::assessment::power::Power;
 use crate::formats::sheet::Fact;
 use crate::params::Job;
 

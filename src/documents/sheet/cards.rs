@@ -5,7 +5,9 @@
 
 use super::super::Subject;
 use super::table;
-use crate::build::{mark_lines, part_name};
+use crate::build::mark_lines;
+use crate::design::SizeKind;
+use crate::design::part::PartId;
 use crate::design::{Plan, SizeClass};
 use crate::formats::sheet::{Card, Fact, Table};
 use crate::params::Mount;
@@ -56,21 +58,21 @@ fn mm(length: Length) -> String {
 fn overview(subject: &Subject<'_>) -> Table {
     let (job, plan) = (subject.job, subject.plan);
     let row = |index: usize| {
-        let (trunk, figures) = (&job.trunks[index], &subject.sums.figures[index]);
+        let (trunk, figures) = (&job.trunks[index], &subject.sums.results[index]);
         let or_blank = |text: Option<String>| text.unwrap_or_default();
         vec![
             trunk.name.clone(),
             mm(trunk.girth),
             match cradle(plan, index) {
                 Some(class) if trunk.fixtures > 0 => {
-                    format!("{} x {}", trunk.fixtures, part_name("cradle", class))
+                    format!("{} x {}", trunk.fixtures, SizeKind::Cradle.part(&class.mark))
                 }
                 _ => String::new(),
             },
             or_blank(figures.strap.map(mm)),
             or_blank(figures.tension.map(|t| format!("{t:.0}"))),
             or_blank(figures.scale.map(degrees)),
-            or_blank(rail(plan, index).map(|class| part_name("rail", class))),
+            or_blank(rail(plan, index).map(|class| SizeKind::Rail.part(&class.mark).to_string())),
             or_blank(figures.box_strap.map(mm)),
         ]
     };
@@ -103,7 +105,7 @@ fn rail(plan: &Plan, trunk: usize) -> Option<&SizeClass> {
 /// Facts and steps of one trunk.
 fn card(subject: &Subject<'_>, index: usize) -> Card {
     let (job, plan) = (subject.job, subject.plan);
-    let (trunk, figures) = (&job.trunks[index], &subject.sums.figures[index]);
+    let (trunk, figures) = (&job.trunks[index], &subject.sums.results[index]);
     let mut facts = vec![
         Fact::new("girth", format!("{:.0}", trunk.girth)),
         Fact::new("height above ground", format!("{:.0}", trunk.height)),
@@ -112,7 +114,10 @@ fn card(subject: &Subject<'_>, index: usize) -> Card {
         facts.extend(value.map(|v| Fact::new(label, v)));
     };
     let class = cradle(plan, index).filter(|_| trunk.fixtures > 0);
-    say("cradles", class.map(|c| format!("{} x {}", trunk.fixtures, part_name("cradle", c))));
+    say(
+        "cradles",
+        class.map(|c| format!("{} x {}", trunk.fixtures, SizeKind::Cradle.part(&c.mark))),
+    );
     say("cradle serves girths", class.map(|c| format!("{} mm", mark_lines(c)[1])));
     if trunk.fixtures > 0 && class.is_none() {
         say("cradles", Some("none: no size serves this trunk".into()));
@@ -120,7 +125,7 @@ fn card(subject: &Subject<'_>, index: usize) -> Card {
     let straps = job.strap.count;
     say("straps", figures.strap.map(|l| format!("{straps} x {}", whole(l))));
     say("pull each strap to", figures.tension.map(|t| format!("{t:.0}")));
-    say("which feels like", figures.feel.clone());
+    say("which feels like", figures.tension_hint.clone());
     say("keep within", figures.window.map(|[least, most]| format!("{:.0} to {:.0}", least, most)));
     say("tilt scale shows", figures.scale.map(degrees));
     say("lit spot at the crown", figures.spot.map(|l| format!("{} m", trimmed(l.in_metres(), 1))));
@@ -130,16 +135,17 @@ fn card(subject: &Subject<'_>, index: usize) -> Card {
         say("lamps round the trunk at", Some(bearings.join(", ")));
     }
     let rails = rail(plan, index);
-    say("box", rails.map(|r| format!("on 2 x {}", part_name("rail", r))));
+    say("box", rails.map(|r| format!("on 2 x {}", SizeKind::Rail.part(&r.mark))));
     say("box straps", figures.box_strap.map(|l| format!("2 x {}", whole(l))));
     say("pull box straps to", figures.box_tension.map(|t| format!("{t:.0}")));
     say("remember", trunk.notes.clone());
 
     let on_trunk = class
-        .map(|c| part_name("cradle", c))
+        .map(|c| SizeKind::Cradle.part(&c.mark))
         .into_iter()
-        .chain(rails.into_iter().flat_map(|r| [part_name("rail", r), "box-body".into()]));
-    let barred: Vec<String> = on_trunk.filter(|name| subject.bars(name)).collect();
+        .chain(rails.into_iter().flat_map(|r| [SizeKind::Rail.part(&r.mark), PartId::BoxBody]));
+    let barred = on_trunk.filter(|part| subject.bars(part));
+    let barred: Vec<String> = barred.map(|part| part.to_string()).collect();
     if !barred.is_empty() {
         let none =
             format!("An error bars {}: see the findings. Hang nothing here.", barred.join(", "));
@@ -169,7 +175,7 @@ fn whole(length: Length) -> String {
 
 fn cradle_steps(subject: &Subject<'_>, index: usize, steps: &mut Vec<String>) {
     let (job, yoke) = (subject.job, &subject.plan.yoke);
-    let (trunk, figures) = (&job.trunks[index], &subject.sums.figures[index]);
+    let (trunk, figures) = (&job.trunks[index], &subject.sums.results[index]);
     let mut step = |text: String| steps.push(text);
     step("Look for nests and roosts, loose bark and old wounds; hang nothing on them.".into());
     step("Hold the try piece of the curve to the bark. It should not rock.".into());
@@ -181,7 +187,7 @@ fn cradle_steps(subject: &Subject<'_>, index: usize, steps: &mut Vec<String>) {
         "Hold the cradle with its arrow up, middle {} above the ground, and close the straps by hand.",
         format_args!("{:.0}", trunk.height)
     ));
-    match (figures.tension, &figures.feel) {
+    match (figures.tension, &figures.tension_hint) {
         (Some(tension), Some(feel)) => step(format!(
             "Pull the straps in turn, a little each time, to {tension:.0} each ({feel}). Work the webbing round the trunk by hand so that the back is as tight as the front."
         )),
@@ -227,7 +233,7 @@ fn torque(subject: &Subject<'_>) -> String {
 }
 
 fn box_steps(subject: &Subject<'_>, index: usize, steps: &mut Vec<String>) {
-    let (job, figures) = (subject.job, &subject.sums.figures[index]);
+    let (job, figures) = (subject.job, &subject.sums.results[index]);
     let mut step = |text: String| steps.push(text);
     match figures.box_tension {
         Some(tension) => step(format!("Hang the box with its cable entries down and pull both straps to {tension:.0}.")),

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::super::Subject;
 use super::super::plates::{Plate, PlateList};
 use super::table;
-use crate::assessment::calculations::prints::Total;
-use crate::build::Made;
+use crate::assessment::prints::Total;
+use crate::build::BuiltPart;
 use crate::formats::sheet::Table;
 use crate::units::{Hours, Length, Mass, trimmed};
 
@@ -28,7 +28,7 @@ fn hours(time: Hours) -> String {
 }
 
 /// Copies of each part that are to be printed.
-fn to_print<'a>(subject: &Subject<'a>) -> impl Iterator<Item = (&'a Made, u32)> {
+fn to_print<'a>(subject: &Subject<'a>) -> impl Iterator<Item = (&'a BuiltPart, u32)> {
     let subject = *subject;
     subject.made.iter().map(move |made| (made, copies_to_print(&subject, made)))
 }
@@ -42,32 +42,32 @@ pub(super) fn total(subject: &Subject<'_>) -> String {
 }
 
 /// None of a part that an error bars.
-fn copies_to_print(subject: &Subject<'_>, made: &Made) -> u32 {
-    if subject.bars(&made.order.part.name) { 0 } else { made.order.prints }
+fn copies_to_print(subject: &Subject<'_>, made: &BuiltPart) -> u32 {
+    if subject.bars(made.id()) { 0 } else { made.spec.prints }
 }
 
 /// One row a distinct part.
 pub(super) fn parts(subject: &Subject<'_>) -> Table {
     let prints = &subject.sums.prints;
-    let row = |made: &Made| {
-        let order = &made.order;
+    let row = |made: &BuiltPart| {
         let size = made.report.bounds.size().map(|l| trimmed(l.get(), 1)).join(" x ");
         let [mass, time, cost] = cells(&prints.total([(made, 1)]));
-        let brim = prints.account(&order.part.name).is_some_and(|a| a.may_warp);
-        let names: Vec<String> = order
+        let brim = prints.account(made.id()).is_some_and(|a| a.may_warp);
+        let names: Vec<String> = made
+            .spec
             .trunks
             .iter()
             .filter_map(|&t| subject.job.trunks.get(t))
             .map(|t| t.name.clone())
             .collect();
-        let place = if subject.bars(&order.part.name) {
+        let place = if subject.bars(made.id()) {
             "barred by an error, not to be printed".into()
         } else {
             super::cards::names(&names)
         };
         vec![
-            order.part.name.clone(),
-            order.copies.to_string(),
+            made.name(),
+            made.spec.copies.to_string(),
             copies_to_print(subject, made).to_string(),
             size,
             mass,
@@ -108,7 +108,7 @@ pub(super) fn plates(subject: &Subject<'_>, list: &PlateList) -> Table {
         let sum = subject.sums.prints.total(copies);
         let what: Vec<String> = counts
             .iter()
-            .map(|(&part, copies)| format!("{copies} x {}", subject.made[part].order.part.name))
+            .map(|(&part, copies)| format!("{copies} x {}", subject.made[part].name()))
             .collect();
         let [mass, time, cost] = cells(&sum);
         let file = format!("plate-{}.3mf", number + 1);
@@ -120,8 +120,7 @@ pub(super) fn plates(subject: &Subject<'_>, list: &PlateList) -> Table {
             "One file a plate, in plates/; mass, time and cost are of one print of it.".to_owned()
         }
         parts => {
-            let names: Vec<&str> =
-                parts.iter().map(|&p| subject.made[p].order.part.name.as_str()).collect();
+            let names: Vec<String> = parts.iter().map(|&p| subject.made[p].name()).collect();
             format!(
                 "One file a plate, in plates/; mass, time and cost are of one print of it. On no plate, see the findings: {}.",
                 names.join(", ")

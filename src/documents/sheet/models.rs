@@ -49,18 +49,18 @@ pub(super) fn models(subject: &Subject<'_>, stock: &Stock, pieces: &[Piece]) -> 
         (side, floor) = (0.0, 0.0);
     }
     let hangs = |name: &str| pieces.iter().any(|p| p.name.starts_with(name));
-    let others: Vec<_> =
-        subject.made.iter().map(|m| &m.order.part).filter(|part| !hangs(&part.name)).collect();
+    let parts = subject.made.iter().map(|m| &m.spec.part);
+    let others: Vec<_> = parts.filter(|part| !hangs(&part.name())).collect();
     for piece in pieces {
         add(&piece.name, piece.stuff, piece.opacity, piece.mesh.clone());
     }
     for part in others {
-        let Some(mesh) = stock.get(&part.name) else { continue };
+        let Some(mesh) = stock.get(&part.id) else { continue };
         let lying = mesh.posed(&part.print);
         let width = lying.vertices.iter().map(|p| p[0]).fold(0.0, f64::max);
         let mesh = lying.posed(&Pose::shift(v(side - SPACE - width, 0.0, floor)));
         floor = mesh.vertices.iter().map(|p| p[2]).fold(floor, f64::max) + SPACE;
-        let piece = Piece::print(subject, &part.name, &part.name, Stuff::SecondPrint, mesh);
+        let piece = Piece::part(subject, &part.id, Stuff::SecondPrint, mesh);
         add(&piece.name, piece.stuff, 1.0, piece.mesh);
     }
     models

@@ -2,8 +2,8 @@
 
 use super::super::Subject;
 use super::table;
-use crate::assessment::calculations::power::name;
-use crate::engineering::feed::Studied;
+use crate::assessment::power::feeds::Studied;
+use crate::assessment::power::name;
 use crate::formats::sheet::{Fact, Feed, Picture, Table};
 use crate::units::trimmed;
 
@@ -77,7 +77,9 @@ pub(super) fn runtime(subject: &Subject<'_>) -> Table {
             let why = night
                 .as_ref()
                 .err()
-                .map_or(String::new(), |e: &crate::assessment::calculations::Absent| e.to_string());
+                .map_or(String::new(), |e: &crate::assessment::calculations::Unavailable| {
+                    e.to_string()
+                });
             return vec![who, why];
         };
         let swap = match (found.empty_after, found.nights_per_charge) {

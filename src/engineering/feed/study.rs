@@ -19,11 +19,21 @@ use serde::Serialize;
 use super::network::{Collapse, Load, Network, NetworkError, Solution, Source};
 use crate::engineering::guard::OutOfRange;
 use crate::engineering::guard::{not_negative, positive};
-use crate::params::FeedLayout;
 use crate::standards::conductor::ConductorError;
 use crate::standards::fuse::NoFuse;
+use crate::standards::words::words;
 use crate::standards::{ConductorSize, FuseKind, Strands};
 use crate::units::{Current, Length, Power, Resistance, Temperature, Voltage};
+
+words! {
+    /// Chain or loop.
+    FeedLayout {
+        /// From lamp to lamp, ending at the last.
+        Chain "chain",
+        /// A return from the last lamp closes the ring.
+        Loop "loop",
+    }
+}
 
 /// Everything about one feed but the cable's section.
 #[derive(Debug, Clone, PartialEq)]

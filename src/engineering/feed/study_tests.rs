@@ -3,7 +3,6 @@
 use approx::assert_relative_eq;
 
 use super::*;
-use crate::params::FeedLayout;
 use crate::standards::{ConductorSize, FuseKind, Strands};
 use crate::units::{Current, Length, Power, Resistance, Temperature, Voltage};
 

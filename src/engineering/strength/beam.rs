@@ -355,7 +355,7 @@ pub(crate) fn megapascals(stress: Pressure) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::params::job::PolymerKind;
+    use crate::standards::PolymerKind;
     use crate::units::Temperature;
     use approx::assert_relative_eq;
     use proptest::prelude::*;

@@ -5,8 +5,7 @@
 //! curves lie above it until near the transition). Layer factor and shares are from memory.
 
 use crate::engineering::guard::{OutOfRange, finite};
-use crate::params::Job;
-use crate::params::job::PolymerKind;
+use crate::standards::PolymerKind;
 use crate::standards::polymer::{
     GUST_SHARE, LAYER_FACTOR, SUN_DARK, SUN_LIGHT, SUSTAINED_SHARE, TEST_TEMPERATURE, polymer,
 };
@@ -39,14 +38,6 @@ pub struct Print {
     pub warm: Temperature,
     /// Whether the print is dark.
     pub dark: bool,
-}
-
-impl Print {
-    /// The prints of a job on the warmest day that it tells.
-    #[must_use]
-    pub fn of(job: &Job) -> Self {
-        Self { polymer: job.polymer.kind, warm: job.site.warm, dark: job.polymer.dark }
-    }
 }
 
 /// Why a strength has no value.
@@ -130,18 +121,6 @@ pub fn first_polymer_that(
     [PolymerKind::Pla, PolymerKind::Petg, PolymerKind::Asa, PolymerKind::Abs, PolymerKind::Pc]
         .into_iter()
         .find(|&kind| holds(&Print { polymer: kind, ..*print }))
-}
-
-/// A polymer as it is written in the job file.
-#[must_use]
-pub const fn key_word(kind: PolymerKind) -> &'static str {
-    match kind {
-        PolymerKind::Pla => "pla",
-        PolymerKind::Petg => "petg",
-        PolymerKind::Abs => "abs",
-        PolymerKind::Asa => "asa",
-        PolymerKind::Pc => "pc",
-    }
 }
 
 #[cfg(test)]

@@ -22,8 +22,8 @@ use base64::engine::general_purpose::STANDARD as BASE64;
 use sha2::{Digest as _, Sha256};
 
 use super::drawing::clean;
-use crate::assessment::checks::{Finding, Severity};
 use crate::engineering::account::Line;
+use crate::finding::{Finding, Severity};
 use crate::mesh::MeshFault;
 
 pub use cautions::CAUTIONS;
@@ -161,7 +161,7 @@ pub struct Assumption {
     pub source: String,
 }
 
-/// Sums that belong together.
+/// Calculations that belong together.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Account {
     /// What they are about.

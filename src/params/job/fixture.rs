@@ -1,7 +1,8 @@
 //! The lamp, how it is held, and how far it tilts.
 
-use crate::params::declare::{table, tagged, words};
+use crate::params::declare::{table, tagged};
 use crate::standards::Thread;
+use crate::standards::words::words;
 use crate::units::{Angle, Length, LuminousFlux, Mass, Power, Voltage};
 
 table! {

@@ -1,6 +1,7 @@
 //! Straps and pads: what holds print to bark.
 
-use crate::params::declare::{table, words};
+use crate::params::declare::table;
+use crate::standards::Webbing;
 use crate::units::{Force, Length, Pressure};
 
 table! {
@@ -27,18 +28,6 @@ table! {
         buckle: Length = Length::mm(150.0), in 0.0..=1_000.0;
         /// Free tail to pull on.
         tail: Length = Length::mm(150.0), in 50.0..=1_000.0, why "two hands' width";
-    }
-}
-
-words! {
-    /// Webbing polymer.
-    Webbing {
-        /// Low stretch, holds its strength when wet.
-        Polyester "polyester",
-        /// Strong, stretches when wet.
-        Polyamide "polyamide",
-        /// Light and cheap, creeps and suffers from sun.
-        Polypropylene "polypropylene",
     }
 }
 

@@ -1,8 +1,9 @@
 //! Battery, controller, cable and the evening's programme.
 
 use super::HolePattern;
-use crate::params::declare::{table, words};
-use crate::standards::{ConductorSize, Thread};
+use crate::engineering::feed::FeedLayout;
+use crate::params::declare::table;
+use crate::standards::{Chemistry, ConductorSize, Thread};
 use crate::units::{Charge, Current, Hours, Length, Mass, Power, Resistance, Temperature, Voltage};
 
 table! {
@@ -36,20 +37,6 @@ table! {
         ageing: f64 = 0.9, in 0.3..=1.0, why "a pack in its second or third year; common practice";
         /// The plate that the pack slides on.
         receiver: Receiver;
-    }
-}
-
-words! {
-    /// Cell chemistry.
-    Chemistry {
-        /// Lithium ion, about 3.6 V a cell.
-        LiIon "li-ion",
-        /// Lithium iron phosphate, about 3.2 V a cell.
-        LiFePo4 "lifepo4",
-        /// Lead acid, about 2 V a cell.
-        LeadAcid "lead-acid",
-        /// Nickel metal hydride, about 1.2 V a cell.
-        NiMh "nimh",
     }
 }
 
@@ -115,16 +102,6 @@ table! {
         fuse: Option<Current>, in 0.1..=60.0;
         /// What the cable may carry; without it, from the table.
         ampacity: Option<Current>, in 0.5..=100.0;
-    }
-}
-
-words! {
-    /// Chain or loop.
-    FeedLayout {
-        /// From lamp to lamp, ending at the last.
-        Chain "chain",
-        /// A return from the last lamp closes the ring.
-        Loop "loop",
     }
 }
 

@@ -1,6 +1,7 @@
 //! The printer, its slicer settings, and the plastic.
 
-use crate::params::declare::{table, words};
+use crate::params::declare::table;
+use crate::standards::PolymerKind;
 use crate::units::{Angle, Length};
 
 table! {
@@ -46,21 +47,5 @@ table! {
         price: Option<f64>, in 0.0..=10_000.0;
         /// Dark parts take up sun.
         dark: bool = false;
-    }
-}
-
-words! {
-    /// Printing polymers with figures in the tables.
-    PolymerKind {
-        /// Stiff, creeps, softens from 55 C.
-        Pla "pla",
-        /// Tough, softens from 75 C.
-        Petg "petg",
-        /// Tough, embrittles in the sun.
-        Abs "abs",
-        /// Tough, stands the sun.
-        Asa "asa",
-        /// Strongest, needs a hot chamber.
-        Pc "pc",
     }
 }

@@ -120,7 +120,7 @@ fn volumes_are_those_derived_by_hand() {
 }
 
 fn check_sound(part: &Part, size: [Length; 3]) -> Result<(), TestCaseError> {
-    let fail = |what: String| TestCaseError::fail(format!("{}: {what}", part.name));
+    let fail = |what: String| TestCaseError::fail(format!("{}: {what}", part.id));
     let body = part.body().map_err(|e| fail(e.to_string()))?;
     prop_assert_eq!(body.genus(), part.genus as i64);
     let deviation = Length::mm(0.05);
@@ -173,9 +173,9 @@ fn marks_leave_the_least_wall_or_are_left_out() {
         for (part, wall) in parts.iter().zip(walls) {
             let body = part.body().unwrap();
             let marked = body.faces.iter().any(|f| f.label == crate::solid::engrave::MARK);
-            assert_ne!(marked, !part.left_out.is_empty(), "{} at {layer}", part.name);
+            assert_ne!(marked, !part.left_out.is_empty(), "{} at {layer}", part.id);
             if marked {
-                assert!(wall - engraving.depth >= SKIN_LEAST - Length::mm(1e-9), "{}", part.name);
+                assert!(wall - engraving.depth >= SKIN_LEAST - Length::mm(1e-9), "{}", part.id);
             } else {
                 left_out += 1;
             }

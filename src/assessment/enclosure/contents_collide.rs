@@ -1,0 +1,130 @@
+//! Battery and controller lie free in the box.
+//!
+//! Exact for cuboids along the axes against each other, against upright cylinders and against the
+//! rounded cavity, which is convex: a rectangle lies inside when its corners do.
+
+use crate::assessment::Subject;
+use crate::design::PartId;
+use crate::design::enclosure::{
+    Content, Cuboid, Enclosure, GLAND_INSIDE, HOVER, POST_GAP, ROOM_ABOVE, ROOM_BETWEEN, ROOM_ROUND,
+};
+use crate::finding::{Finding, Rule, Severity};
+use crate::params::Job;
+use crate::units::Length;
+
+/// What `explain` prints.
+pub(crate) const RULE: Rule = Rule {
+    code: "contents-collide",
+    title: "battery and controller keep their distance from walls, lid, posts and each other",
+    why: "what is pressed against a wall or a screw boss chafes, and a lid that rests on a battery does not seal",
+    formula: "walls >= 3 mm, lid >= 4 mm, each other >= 6 mm, rail bosses >= 1 mm, locknuts >= 0",
+    source: "geometry of the plan; distances are common practice, no source",
+    cure: "measure battery and controller again, over plugs and latches",
+};
+
+/// Least distance of two cuboids; negative when they overlap.
+fn between(a: &Cuboid, b: &Cuboid) -> Length {
+    let gap = [0, 1, 2].map(|i| (b.low[i] - a.high[i]).max(a.low[i] - b.high[i]).get());
+    let outside = gap.iter().map(|g| g.max(0.0) * g.max(0.0)).sum::<f64>().sqrt();
+    let inside = gap.into_iter().fold(f64::NEG_INFINITY, f64::max).min(0.0);
+    Length::mm(outside + inside)
+}
+
+/// Least distance of a cuboid and an upright cylinder that ends at `top`.
+fn to_cylinder(a: &Cuboid, at: [Length; 2], radius: Length, top: Length) -> Length {
+    let gap = [0, 1].map(|i| (a.low[i] - at[i]).max(at[i] - a.high[i]).get());
+    let level = gap.map(|g| g.max(0.0));
+    let level = (level[0] * level[0] + level[1] * level[1]).sqrt() + gap[0].max(gap[1]).min(0.0)
+        - radius.get();
+    let above = (a.low[2] - top).get();
+    if level > 0.0 && above > 0.0 {
+        return Length::mm((level * level + above * above).sqrt());
+    }
+    Length::mm(level.max(above))
+}
+
+/// Room that glands and locknuts take inside the downward wall.
+fn locknut_rooms(plan: &Enclosure) -> impl Iterator<Item = Cuboid> {
+    let wall = plan.cavity.center[1] - plan.cavity.half[1];
+    plan.wall_holes().map(move |hole| {
+        let r = hole.corner_radius();
+        let [x, z] = hole.at;
+        Cuboid { low: [x - r, wall, z - r], high: [x + r, wall + GLAND_INSIDE, z + r] }
+    })
+}
+
+/// An error for every distance that is too small.
+pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
+    subject.judge_box(judge)
+}
+
+pub(crate) fn judge(plan: &Enclosure, _job: &Job) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let things: Vec<(&str, &Content)> =
+        ["battery", "controller"].into_iter().zip(plan.things()).collect();
+    for (index, (name, thing)) in things.iter().enumerate() {
+        let mut report = |what: &str, free: Length, limit: Length| {
+            if free >= limit - Length::mm(1e-6) {
+                return;
+            }
+            let message = format!("the {name} leaves {free} to {what}");
+            findings.push(
+                Finding::new(RULE.code, Severity::Error, message)
+                    .measured(free, format!("{limit} at least"))
+                    .part(PartId::BoxBody)
+                    .part(PartId::BoxLid)
+                    .key(*name),
+            );
+        };
+        let solids = std::iter::once(&thing.body).chain(&thing.plate);
+        for solid in solids {
+            let corners = [
+                solid.low,
+                solid.high,
+                [solid.low[0], solid.high[1], solid.low[2]],
+                [solid.high[0], solid.low[1], solid.low[2]],
+            ];
+            let wall = corners.map(|c| -plan.cavity.distance([c[0], c[1]]));
+            report("a wall", wall.into_iter().fold(wall[0], Length::min), ROOM_ROUND);
+            report("the lid", plan.depth - solid.high[2], ROOM_ABOVE);
+            let boss_top = plan.floor + plan.rail_boss.height;
+            for y in plan.rail_rows_y {
+                for x in [-plan.rail_screw_x, plan.rail_screw_x] {
+                    let free = to_cylinder(solid, [x, y], plan.rail_boss.radius, boss_top);
+                    report("a rail boss", free, HOVER);
+                }
+            }
+            for room in locknut_rooms(plan) {
+                report("a gland's locknut", between(solid, &room), Length::ZERO);
+            }
+            for (other_name, other) in things.iter().take(index) {
+                report(&format!("the {other_name}"), between(solid, &other.body), ROOM_BETWEEN);
+                for at in &other.posts {
+                    let top = plan.floor + other.post.height;
+                    let free = to_cylinder(solid, *at, other.post.radius, top);
+                    report(&format!("a post of the {other_name}"), free, Length::ZERO);
+                }
+            }
+        }
+    }
+    findings.extend(boss_and_locknut(plan));
+    findings
+}
+
+/// A rail boss must not stand where a locknut turns.
+fn boss_and_locknut(plan: &Enclosure) -> Option<Finding> {
+    let top = plan.floor + plan.rail_boss.height;
+    let rows = plan.rail_rows_y.into_iter();
+    let bosses = rows.flat_map(|y| [[-plan.rail_screw_x, y], [plan.rail_screw_x, y]]);
+    let free = bosses
+        .flat_map(|at| locknut_rooms(plan).map(move |room| (at, room)))
+        .map(|(at, room)| to_cylinder(&room, at, plan.rail_boss.radius, top))
+        .fold(Length::mm(f64::INFINITY), Length::min);
+    (free < POST_GAP - Length::mm(1e-6)).then(|| {
+        let message = format!("a rail boss leaves {free} to a gland's locknut");
+        Finding::new(RULE.code, Severity::Error, message)
+            .measured(free, format!("{POST_GAP} at least"))
+            .part(PartId::BoxBody)
+            .key("entry")
+    })
+}

@@ -1,0 +1,186 @@
+//! Where the light of one trunk's lamps goes: tilt to set, spot, light at the crown, and windows.
+
+pub(super) mod spill_light;
+pub(super) mod tilt_out_of_reach;
+
+use super::Subject;
+use super::calculations::{Section, Shared, Unavailable};
+use super::hold::Ring;
+use crate::engineering::account::{Line, Side};
+use crate::engineering::aim::{Beam, Crown, Sight, lines, spill_line};
+use crate::engineering::taper::{GirthAt, Taper, scale_for, zero_elevation};
+use crate::params::Trunk;
+use crate::units::{Angle, Illuminance, Length, LuminousFlux};
+
+/// Where the light goes.
+#[derive(Debug, Clone)]
+pub(crate) struct Light {
+    pub(crate) section: Section,
+    /// What the scale would have to show for the crown.
+    pub(crate) wished: Option<Angle>,
+    /// What the scale is set to: the wish, held within the tilt range.
+    pub(crate) set: Option<Angle>,
+    /// Lit spot at the crown's base.
+    pub(crate) spot: Option<Length>,
+    /// Light at the crown's base.
+    pub(crate) light: Option<Illuminance>,
+    /// What the rules of aim and spill start from; none without a beam or a cradle.
+    pub(crate) aim: Option<Aim>,
+}
+
+/// A lamp on its trunk, as the rules see it.
+#[derive(Debug, Clone)]
+pub(crate) struct Aim {
+    pub(crate) beam: Beam,
+    pub(crate) crown: Option<Crown>,
+    /// Half cone angle of the trunk.
+    pub(crate) half: Angle,
+    /// Of the beam, as set.
+    pub(crate) elevation: Angle,
+    /// Each outlook as it is seen from the lamp, and the light there; empty without a flux.
+    pub(crate) sights: Vec<(Sight, Illuminance)>,
+}
+
+impl Light {
+    pub(crate) fn of(shared: &Shared<'_>, index: usize, ring: Option<&Ring>) -> Self {
+        let trunk = &shared.job.trunks[index];
+        let mut light = Self {
+            section: Section::new("light"),
+            wished: None,
+            set: None,
+            spot: None,
+            light: None,
+            aim: None,
+        };
+        if let Err(why) = light.find(shared, trunk, ring) {
+            light.section.absent.push(why.to_string());
+        }
+        light
+    }
+
+    fn find(
+        &mut self,
+        shared: &Shared<'_>,
+        trunk: &Trunk,
+        ring: Option<&Ring>,
+    ) -> Result<(), Unavailable> {
+        let (job, plan) = (shared.job, shared.plan);
+        let half = match (trunk.upper_girth, trunk.upper_height) {
+            (Some(girth), Some(height)) => {
+                let here = GirthAt { girth: trunk.girth, height: trunk.height };
+                let taper = Taper::new(here, GirthAt { girth, height });
+                taper.map_err(Unavailable::failed)?.half_angle()
+            }
+            _ => Angle::ZERO,
+        };
+        let zero = zero_elevation(half, trunk.lean);
+        self.section.lines.push(
+            Line::new(
+                "beam above level when the scale shows 0",
+                "taper - lean",
+                zero,
+                "half cone angle of two girths",
+            )
+            .input("taper", half)
+            .input("lean", trunk.lean),
+        );
+        let ring = ring.ok_or_else(|| Unavailable::elsewhere("no cradle hangs here"))?;
+        let class = shared.plan.cradles.iter().find(|c| c.class.size == ring.size);
+        let front = class.map_or(Length::ZERO, |c| c.saddle.front_y);
+        let radius = crate::engineering::fit::radius_of_girth(trunk.girth);
+        let offset = radius + ring.gap + front + plan.yoke.reach;
+
+        let angle = job
+            .fixture
+            .beam_angle
+            .ok_or_else(|| Unavailable::elsewhere("fixture.beam-angle is not given"))?;
+        // Directions need no flux; the light does.
+        let flux = job.fixture.lumens.unwrap_or(LuminousFlux::lumens(1.0));
+        let beam = Beam::new(flux, angle).map_err(Unavailable::failed)?;
+        let crown = match (trunk.crown_base, trunk.crown_spread) {
+            (Some(base), Some(spread)) => Some(
+                Crown::new(offset, trunk.height, base, spread).map_err(Unavailable::elsewhere)?,
+            ),
+            _ => None,
+        };
+        let set = if let Some(crown) = crown {
+            self.crown(job, crown, beam, [half, trunk.lean])?
+        } else {
+            self.section.absent.push(
+                "no tilt for the crown: crown-base and crown-spread are not given".to_owned(),
+            );
+            // Lamps may be set anywhere; the lowest setting is the worst for windows.
+            job.tilt.min
+        };
+        let elevation = set + zero;
+        let mut sights = Vec::new();
+        if job.fixture.lumens.is_none() {
+            self.section.absent.push("no light in lux: fixture.lumens is not given".to_owned());
+        } else {
+            for outlook in &job.outlooks {
+                let sight = Sight::new(outlook.distance, outlook.height, offset, trunk.height);
+                let sight = sight.map_err(Unavailable::failed)?;
+                let found = sight.light(beam, elevation).map_err(Unavailable::failed)?;
+                sights.push((sight, found));
+                let title = format!("light on {}, were a lamp to face it", outlook.name);
+                let line = spill_line(&title, sight, beam, elevation, outlook.limit);
+                self.section.lines.push(line.map_err(Unavailable::failed)?);
+            }
+        }
+        self.aim = Some(Aim { beam, crown, half, elevation, sights });
+        Ok(())
+    }
+
+    /// Tilt, spot and light for the crown; the setting of the scale.
+    fn crown(
+        &mut self,
+        job: &crate::params::Job,
+        crown: Crown,
+        beam: Beam,
+        [half, lean]: [Angle; 2],
+    ) -> Result<Angle, Unavailable> {
+        let wished = crown.tilt(beam);
+        let scale = scale_for(wished, half, lean);
+        let clamped = scale.deg().clamp(job.tilt.min.deg(), job.tilt.max.deg());
+        let set = Angle::degrees(clamped);
+        let elevation = set + zero_elevation(half, lean);
+        self.wished = Some(scale);
+        self.set = Some(set);
+        let mut line = Line::new(
+            "tilt to set on the scale",
+            "atan(rise/(spread/2 - offset)) + beam/2 - taper + lean, at most straight up",
+            set,
+            "geometry: the beam's lower edge meets the crown's outer edge",
+        )
+        .input("crown's edge above level", crown.edge_elevation())
+        .input("beam/2", beam.half_angle());
+        let (side, limit) = if scale > job.tilt.max {
+            (Side::AtMost, job.tilt.max)
+        } else if scale < job.tilt.min {
+            (Side::AtLeast, job.tilt.min)
+        } else if (job.tilt.max - scale).rad() < (scale - job.tilt.min).rad() {
+            (Side::AtMost, job.tilt.max)
+        } else {
+            (Side::AtLeast, job.tilt.min)
+        };
+        line = line.input("wanted", scale).against(side, scale.deg(), limit.deg(), limit);
+        self.section.lines.push(line);
+        self.spot = crown.throw(elevation).map(|throw| beam.spot(throw));
+        if job.fixture.lumens.is_some() {
+            self.light = crown.light(beam, elevation);
+            self.section.take(lines("lamp", crown, beam, elevation));
+        }
+        Ok(set)
+    }
+}
+
+/// For trunks that are alike the first one, its lamp, and what the scale would have to show for the crown.
+fn lit<'a>(
+    subject: &Subject<'a>,
+) -> impl Iterator<Item = (usize, &'a Aim, Option<Angle>)> + use<'a> {
+    let groups = subject.calculations.into_iter().flat_map(|c| &c.groups);
+    groups.filter_map(|group| {
+        let light = group.light.as_ref()?;
+        Some((group.trunks[0], light.aim.as_ref()?, light.wished))
+    })
+}

@@ -1,0 +1,101 @@
+//! Fuses that blow under the lamps, or do not protect the cable.
+
+use super::feeds;
+use super::feeds::Studied;
+use crate::assessment::Subject;
+use crate::finding::{Finding, Rule, Severity};
+use crate::params::Job;
+use crate::standards::fuse::CONTINUOUS;
+
+/// What `explain` prints.
+pub(crate) const RULE: Rule = Rule {
+    code: "fuse-mismatch",
+    title: "the fuse at the battery carries the lamps and protects the cable",
+    why: "a battery can push enough current through a crushed cable to set it on fire; the fuse is \
+          all that stands between, and one that is too small goes out in mid-evening",
+    formula: "1.25 I_B <= I_n <= I_Z and I_2 <= 1.45 I_Z, I_B at the pack's cut-off; a short at the \
+              last lamp should exceed I_2",
+    source: "IEC 60364-4-43; 1.25 for lasting loads is US and marine practice (from memory)",
+    cure: "a rating between load and cable, a thicker cable, or fewer lamps on the box",
+};
+
+/// Errors for fuses that do not fit, warnings for shorts that do not open them.
+pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
+    judge(subject.job, feeds(subject))
+}
+
+pub(crate) fn judge(job: &Job, feeds: &[Studied]) -> Vec<Finding> {
+    feeds.iter().flat_map(|studied| one(job, studied)).collect()
+}
+
+fn one(job: &Job, studied: &Studied) -> Vec<Finding> {
+    let (study, kind) = (&studied.study, studied.feed.plan.fuse_kind);
+    let least = study.continuous * CONTINUOUS;
+    let finding = |severity, message: String| {
+        Finding::new(RULE.code, severity, message).key("feed.fuse").key("feed.conductor")
+    };
+    let mut findings = Vec::new();
+    // The thinnest cable that has a fuse at all between load and ampacity.
+    let thicker = || {
+        study.size.series().iter().find_map(|&size| {
+            studied.feed.plan.study(size).ok().filter(|s| s.fuse.is_ok()).map(|s| s.size)
+        })
+    };
+    let cure = |finding: Finding| match (study.fuse, thicker()) {
+        (Ok(rating), _) => finding.remedy("feed.fuse", format!("{rating}")),
+        (Err(_), Some(size)) => finding.remedy("feed.conductor", format!("at least {size}")),
+        (Err(_), None) => {
+            finding.remedy("feed.segments", "fewer lamps on this box: no cable and fuse carry them")
+        }
+    };
+    let fuse = match (job.feed.fuse, study.fuse) {
+        (Some(given), _) => {
+            if given < least {
+                let message = format!(
+                    "a fuse of {given} carries {} for hours; the lamps draw {}",
+                    given / CONTINUOUS,
+                    study.continuous
+                );
+                let found = finding(Severity::Error, message);
+                findings.push(cure(found.measured(given, format!("at least {least}"))));
+            }
+            if !kind.protects(given, study.ampacity) {
+                let message = format!(
+                    "a fuse of {given} does not protect {}, which carries {}",
+                    study.size, study.ampacity
+                );
+                let most = kind.largest_for(given, study.ampacity);
+                let found = finding(Severity::Error, message);
+                findings.push(cure(found.measured(given, format!("at most {most}"))));
+            }
+            given
+        }
+        (None, Ok(rating)) => rating,
+        (None, Err(none)) => {
+            let found = finding(Severity::Error, format!("{}: {none}", study.size));
+            findings.push(cure(found.measured(none.least, format!("at most {}", none.most))));
+            return findings;
+        }
+    };
+    let opens = fuse * kind.conventional_factor(fuse);
+    if study.far_short < opens {
+        let message = format!(
+            "a short at the last lamp draws {}; a {fuse} fuse opens for sure only above {opens}",
+            study.far_short
+        );
+        let found = finding(Severity::Warning, message)
+            .measured(study.far_short, format!("at least {opens}"))
+            .key("feed.segments");
+        // The thinnest cable on which its own fuse opens.
+        let serves = study.size.series().iter().find_map(|&size| {
+            let thick = studied.feed.plan.study(size).ok()?;
+            let rating = job.feed.fuse.or(thick.fuse.ok())?;
+            (thick.far_short >= rating * kind.conventional_factor(rating)).then_some(size)
+        });
+        findings.push(match serves {
+            Some(size) => found.remedy("feed.conductor", format!("at least {size}")),
+            None => found.remedy("feed.segments", "shorter, or fewer lamps on this box"),
+        });
+    }
+    findings
+}

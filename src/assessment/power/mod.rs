@@ -1,0 +1,124 @@
+//! The electric sums: every feed with its cable, fuse and runtime, and the warmth of the box.
+
+pub(super) mod battery_too_small;
+pub(super) mod box_too_warm;
+pub(super) mod cells_too_cold;
+pub(super) mod feed_collapses;
+pub(crate) mod feeds;
+pub(super) mod fuse_mismatch;
+pub(super) mod lamp_overvolted;
+pub(super) mod wire_too_thin;
+
+use self::box_too_warm::BoxDay;
+use self::feeds::{Studied, studied};
+use super::Subject;
+use super::calculations::{Section, Unavailable};
+use crate::design::Plan;
+use crate::engineering::feed;
+use crate::engineering::heat::{self, Enclosure as Shell};
+use crate::engineering::runtime::{self, Runtime, Show};
+use crate::params::Job;
+use crate::units::Power as Watts;
+
+/// The feeds of a job, the night that their packs last, and their box.
+#[derive(Debug, Clone)]
+pub(crate) struct Power {
+    /// Every feed; none without a battery.
+    pub(crate) feeds: Result<Vec<Studied>, Unavailable>,
+    /// For each feed, what its pack gives.
+    pub(crate) nights: Vec<Result<(Show, Runtime), Unavailable>>,
+    /// The warmest box, when the job has one.
+    pub(crate) day: Option<Result<(Shell, BoxDay), Unavailable>>,
+}
+
+impl Power {
+    pub(crate) fn of(job: &Job, plan: &Plan) -> Self {
+        let feeds = studied(job).map_err(Unavailable::failed);
+        let found: &[Studied] = feeds.as_deref().unwrap_or_default();
+        let nights = found.iter().map(|feed| night(job, feed)).collect();
+        let day = plan.enclosure.as_ref().map(|enclosure| {
+            let [width, height] = enclosure.outer().half.map(|half| half * 2.0);
+            let depth = enclosure.overall_depth();
+            let shell = Shell { width, height, depth, wall: enclosure.wall };
+            let heat = found.iter().filter_map(|f| f.study.fresh.as_ref().ok());
+            let heat = heat.map(|s| (s.delivered + s.cable_loss, s.source_loss));
+            let (lamps, loss) = heat.fold((Watts::ZERO, Watts::ZERO), |(a, b), (lamps, loss)| {
+                (a.max(lamps), b.max(loss))
+            });
+            let day = box_too_warm::day(job, &shell, lamps, loss).map_err(Unavailable::failed)?;
+            Ok((shell, day))
+        });
+        Self { feeds, nights, day }
+    }
+
+    /// The account: one section a feed, and one of the box.
+    pub(crate) fn sections(&self, job: &Job) -> Vec<Section> {
+        let mut sections = Vec::new();
+        match &self.feeds {
+            Err(why) => {
+                let mut section = Section::new("feed");
+                section.absent.push(why.to_string());
+                sections.push(section);
+            }
+            Ok(feeds) if feeds.is_empty() => {
+                let mut section = Section::new("feed");
+                section.absent.push("no feed: the job has no battery, or no lamps".to_owned());
+                sections.push(section);
+            }
+            Ok(feeds) => {
+                for (feed, night) in feeds.iter().zip(&self.nights) {
+                    let mut section = Section::new(name(job, feed));
+                    section.lines = feed::lines::lines(&feed.feed.plan, &feed.study);
+                    if let Some(battery) = &job.battery {
+                        let pack = feeds::pack(battery);
+                        section.take(
+                            night
+                                .as_ref()
+                                .map(|(show, found)| {
+                                    runtime::lines(&pack, show, job.site.cold, found)
+                                })
+                                .map_err(Clone::clone),
+                        );
+                    }
+                    sections.push(section);
+                }
+            }
+        }
+        if let Some(day) = &self.day {
+            let mut section = Section::new("warmth of the box");
+            section.take(day.as_ref().map_err(Clone::clone).map(|(shell, day)| {
+                let [evening, sun] = [&day.evening, &day.afternoon];
+                let mut lines = heat::lines("lit in the evening", shell, evening.0, &evening.1);
+                lines.extend(heat::lines("dark in the sun", shell, sun.0, &sun.1));
+                lines
+            }));
+            sections.push(section);
+        }
+        sections
+    }
+}
+
+/// What a feed is called.
+pub(crate) fn name(job: &Job, feed: &Studied) -> String {
+    let lamps = feed.feed.fixtures.len();
+    let lamps = if lamps == 1 { "1 lamp".to_owned() } else { format!("{lamps} lamps") };
+    match feed.feed.trunk {
+        Some(trunk) => format!("feed from the box on {}, {lamps}", job.trunks[trunk].name),
+        None => format!("feed, {lamps}"),
+    }
+}
+
+fn night(job: &Job, feed: &Studied) -> Result<(Show, Runtime), Unavailable> {
+    let battery =
+        job.battery.as_ref().ok_or_else(|| Unavailable::elsewhere("the job has no battery"))?;
+    let lamps = runtime::lamps(&feed.study)
+        .ok_or_else(|| Unavailable::elsewhere("no runtime: the feed has no working point"))?;
+    let show = feeds::show(job, lamps);
+    let found = runtime::runtime(&feeds::pack(battery), &show, job.site.cold);
+    Ok((show, found.map_err(|e| Unavailable::elsewhere(format!("no runtime: {e}")))?))
+}
+
+/// The feeds of a subject; none where they could not be studied.
+fn feeds<'a>(subject: &Subject<'a>) -> &'a [Studied] {
+    subject.calculations.map_or(&[], |c| c.power.feeds.as_deref().unwrap_or_default())
+}

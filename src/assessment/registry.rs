@@ -1,0 +1,119 @@
+//! The registry of rules: each with its check and the stage at which it judges.
+
+use super::Subject;
+use super::{self as assessment, enclosure, fit, hold, light, power, prints, seal, yoke};
+use crate::finding::{Finding, Rule};
+
+/// When a rule can judge.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Stage {
+    /// On job and plan: dimensions that contradict each other would leave no sound solid.
+    Planned,
+    /// On the parts that were built, and on the calculations, which need their masses.
+    Built,
+}
+
+impl Stage {
+    /// Whether it judges a subject that has come so far; all do where nothing will be built.
+    pub(super) const fn judges(self, subject: &Subject<'_>) -> bool {
+        match self {
+            Self::Planned => subject.calculations.is_none(),
+            Self::Built => subject.calculations.is_some() || subject.plan.is_err(),
+        }
+    }
+}
+
+/// A rule with its check.
+pub(super) struct Entry {
+    pub(super) rule: &'static Rule,
+    pub(super) stage: Stage,
+    /// What the rule finds; nothing where what it judges is not there.
+    pub(super) check: fn(&Subject<'_>) -> Vec<Finding>,
+}
+
+macro_rules! registry {
+    ($($stage:ident $subject:ident :: $rule:ident,)*) => {
+        &[$(Entry {
+            rule: &$subject::$rule::RULE,
+            stage: Stage::$stage,
+            check: $subject::$rule::check,
+        }),*]
+    };
+}
+
+/// Every rule, in the order of the codes.
+pub(super) const REGISTRY: &[Entry] = registry![
+    Built hold::bark_bruised,
+    Built power::battery_too_small,
+    Built prints::bed_too_small,
+    Built power::box_too_warm,
+    Built prints::bridge_too_long,
+    Planned power::cells_too_cold,
+    Planned enclosure::contents_collide,
+    Planned fit::curve_misfit,
+    Built yoke::ear_overstressed,
+    Built power::feed_collapses,
+    Built power::fuse_mismatch,
+    Planned fit::girth_suspicious,
+    Planned enclosure::glands_collide,
+    Built seal::groove_corner_tight,
+    Built seal::groove_fill,
+    Planned enclosure::holes_off_plate,
+    Planned yoke::lamp_holes_crowded,
+    Planned power::lamp_overvolted,
+    Built hold::lamps_crowded,
+    Built seal::lid_bows,
+    Planned seal::lid_screw_without_insert,
+    Built fit::lip_touches_bark,
+    Planned yoke::lock_slot_crowded,
+    Built prints::mark_left_out,
+    Built prints::overhang_hangs_free,
+    Built hold::pad_opens,
+    Built fit::pad_strain,
+    Built prints::part_not_sound,
+    Built hold::passage_too_tight,
+    Built hold::passage_web_overstressed,
+    Built yoke::pattern_edge,
+    Planned enclosure::posts_collide,
+    Planned enclosure::rail_screws_blocked,
+    Planned enclosure::roof_bridges_far,
+    Built seal::seal_pierced,
+    Planned seal::seal_screws_near_seal,
+    Built fit::seat_off_curve,
+    Built light::spill_light,
+    Built hold::strap_too_slack,
+    Built hold::strap_window_empty,
+    Built assessment::sum_without_result,
+    Built yoke::swing_clearance,
+    Built yoke::tilt_lock_slips,
+    Built light::tilt_out_of_reach,
+    Planned enclosure::wall_not_whole_lines,
+    Built prints::wall_too_thin,
+    Built hold::webbing_edge_sharp,
+    Built power::wire_too_thin,
+];
+
+/// Every rule, in the order of the codes.
+pub fn rules() -> impl Iterator<Item = &'static Rule> {
+    REGISTRY.iter().map(|entry| entry.rule)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn codes_are_kebab_case_unique_and_sorted() {
+        let codes: Vec<&str> = rules().map(|r| r.code).collect();
+        assert!(codes.is_sorted_by(|a, b| a < b), "{codes:?}");
+        for rule in rules() {
+            assert!(
+                rule.code.bytes().all(|b| b.is_ascii_lowercase() || b == b'-'),
+                "{}",
+                rule.code
+            );
+            let texts = [rule.title, rule.why, rule.formula, rule.source, rule.cure];
+            assert!(texts.iter().all(|t| !t.is_empty() && !t.contains("  ")), "{}", rule.code);
+        }
+    }
+}

@@ -1,0 +1,149 @@
+//! The electric checks on a job file: each finding appears when it should, and its remedy cures it.
+
+use crate::assessment::power::feeds::studied;
+use crate::assessment::power::{
+    battery_too_small, box_too_warm, cells_too_cold, feed_collapses, fuse_mismatch,
+    lamp_overvolted, wire_too_thin,
+};
+use crate::engineering::heat::Enclosure;
+use crate::finding::Severity;
+use crate::params::{Job, read};
+use crate::units::{Length, Power};
+
+const RIVERSIDE: &str = include_str!("../../../params/riverside-reading.toml");
+
+/// The same row on small 18 V packs, which do not feed it.
+const SMALL: [(&str, &str); 6] = [
+    ("voltage = \"36 V\"", "voltage = \"18 V\""),
+    ("cutoff = \"30 V\"", "cutoff = \"15 V\""),
+    ("capacity = \"10 Ah\"", "capacity = \"8 Ah\""),
+    ("power = \"12 W\"", "power = \"20 W\""),
+    ("min-voltage = \"20 V\"", "min-voltage = \"10.5 V\""),
+    ("max-voltage = \"48 V\"", "max-voltage = \"24 V\""),
+];
+
+fn job(change: &[(&str, &str)]) -> Job {
+    let mut text = RIVERSIDE.to_owned();
+    for (from, to) in SMALL.iter().chain(change) {
+        assert!(text.contains(from), "{from}");
+        text = text.replace(from, to);
+    }
+    read(&text).unwrap().job
+}
+
+#[test]
+fn the_row_as_written_is_fed_all_evening() {
+    let as_written = read(RIVERSIDE).unwrap().job;
+    let feeds = studied(&as_written).unwrap();
+    assert!(feeds.iter().all(|f| f.shortfalls.is_empty()));
+    let checks = [feed_collapses::judge, wire_too_thin::judge, fuse_mismatch::judge];
+    assert!(checks.iter().all(|check| check(&as_written, &feeds).is_empty()));
+    assert!(battery_too_small::judge(&as_written, &feeds).is_empty());
+    assert!(lamp_overvolted::judge(&as_written).is_empty());
+}
+
+#[test]
+fn every_box_feeds_its_own_lamps() {
+    let feeds = studied(&job(&[])).unwrap();
+    let lamps: Vec<usize> = feeds.iter().map(|f| f.feed.fixtures.len()).collect();
+    assert_eq!(lamps, [5, 3]);
+    assert_eq!(feeds[0].feed.trunk, Some(1));
+    assert_eq!(feeds[0].feed.fixtures, [0, 1, 2, 3, 3]);
+    assert_eq!(feeds[1].feed.trunk, Some(4));
+    assert_eq!(feeds[0].feed.plan.lengths.len(), 5);
+}
+
+#[test]
+fn a_thin_wire_is_told_with_the_size_that_serves() {
+    let thin = job(&[("conductor = \"2.5 mm2\"", "conductor = \"0.75 mm2\"")]);
+    let feeds = studied(&thin).unwrap();
+    let found = wire_too_thin::judge(&thin, &feeds);
+    assert!(!found.is_empty());
+    let remedy = &found[0].remedies[0];
+    assert_eq!(remedy.key.as_str(), "feed.conductor");
+    let size = remedy.change.strip_prefix("at least ").unwrap();
+    let cured = job(&[("conductor = \"2.5 mm2\"", &format!("conductor = \"{size}\""))]);
+    let feeds = studied(&cured).unwrap();
+    assert!(feeds[0].shortfalls.is_empty(), "{:?}", feeds[0].shortfalls);
+    assert!(wire_too_thin::judge(&cured, &feeds[..1]).is_empty());
+}
+
+#[test]
+fn a_load_beyond_the_cable_is_an_error() {
+    let heavy = job(&[("power = \"20 W\"", "power = \"150 W\""), ("\"2.5 mm2\"", "\"0.5 mm2\"")]);
+    let found = feed_collapses::judge(&heavy, &studied(&heavy).unwrap());
+    assert_eq!(found[0].severity, Severity::Error);
+    // By hand: on 2.5 mm2 the whole loop works, but a break beside the box leaves 28 m of return and
+    // four gaps of 9 m: 100 W near 0.7 ohm at 15 V is beyond E^2/(4 R) = 80 W.
+    let as_written = job(&[]);
+    let broken = feed_collapses::judge(&as_written, &studied(&as_written).unwrap());
+    assert!(broken.iter().all(|f| f.severity == Severity::Warning));
+    assert!(broken[0].message.contains("broken"), "{}", broken[0].message);
+    let fine = job(&[("conductor = \"2.5 mm2\"", "conductor = \"10 mm2\"")]);
+    assert!(feed_collapses::judge(&fine, &studied(&fine).unwrap()).is_empty());
+}
+
+#[test]
+fn fuses_too_small_or_too_large_are_errors_and_the_remedy_fits() {
+    let with = |amps: &str| {
+        let job = job(&[("layout = \"loop\"", &format!("layout = \"loop\"\nfuse = \"{amps}\""))]);
+        let feeds = studied(&job).unwrap();
+        fuse_mismatch::judge(&job, &feeds[..1])
+    };
+    // 100 W of lamps at 15 V draw 6.7 A and more: 5 A is too small, 40 A more than 2.5 mm2 carries.
+    let small = with("5 A");
+    assert!(small[0].message.contains("carries 4 A for hours"), "{}", small[0].message);
+    let large = with("40 A");
+    assert!(large[0].message.contains("does not protect"), "{}", large[0].message);
+    let right = small[0].remedies[0].change.clone();
+    assert!(with(&right).iter().all(|f| f.severity < Severity::Error));
+}
+
+#[test]
+fn a_small_battery_is_told_with_the_charge_that_lasts() {
+    let small = job(&[("capacity = \"8 Ah\"", "capacity = \"2 Ah\"")]);
+    let found = battery_too_small::judge(&small, &studied(&small).unwrap());
+    assert!(found[0].message.contains("is empty after"), "{}", found[0].message);
+    let needed = found[0].remedies[0].change.strip_prefix("at least ").unwrap().to_owned();
+    let cured = job(&[("capacity = \"8 Ah\"", &format!("capacity = \"{needed}\""))]);
+    let feeds = studied(&cured).unwrap();
+    assert!(battery_too_small::judge(&cured, &feeds[..1]).is_empty());
+}
+
+#[test]
+fn frost_is_told() {
+    assert!(cells_too_cold::judge(&job(&[])).is_empty());
+    let frosty = cells_too_cold::judge(&job(&[("cold = \"8 C\"", "cold = \"-5 C\"")]));
+    assert_eq!(frosty[0].severity, Severity::Warning);
+    let bitter = cells_too_cold::judge(&job(&[("cold = \"8 C\"", "cold = \"-25 C\"")]));
+    assert_eq!(bitter[0].severity, Severity::Error);
+}
+
+#[test]
+fn a_full_pack_may_be_too_much_for_the_lamp() {
+    // Battery University BU-303: 4.2 V a cell when full, 3.6 V nominal: 18 V stand at 21 V.
+    assert!(lamp_overvolted::judge(&job(&[])).is_empty());
+    let found =
+        lamp_overvolted::judge(&job(&[("max-voltage = \"24 V\"", "max-voltage = \"20 V\"")]));
+    assert_eq!(found[0].measured.as_deref(), Some("21 V"));
+}
+
+#[test]
+fn a_dark_box_in_the_sun_is_too_warm_and_a_light_one_cooler() {
+    let shell = Enclosure {
+        width: Length::mm(110.0),
+        height: Length::mm(260.0),
+        depth: Length::mm(95.0),
+        wall: Length::mm(2.4),
+    };
+    let of = |job: &Job| {
+        let lamps = Power::watts(100.0);
+        let day = box_too_warm::day(job, &shell, lamps, Power::watts(2.0)).unwrap();
+        (day, box_too_warm::judge(job, &day))
+    };
+    let dark = job(&[("kind = \"asa\"", "kind = \"pla\"\ndark = true")]);
+    let (day, found) = of(&dark);
+    assert!(found.iter().any(|f| f.message.contains("PLA softens")), "{found:?}");
+    let (light, _) = of(&job(&[]));
+    assert!(light.afternoon.1.inside < day.afternoon.1.inside);
+}
