@@ -175,11 +175,11 @@ fn wrapped(text: &str, width: usize) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::assessment::calculations::tests::{RIVERSIDE, sums_of};
+    use crate::assessment::calculations::tests::{QUILLMERE, sums_of};
 
     #[test]
     fn the_account_of_the_demo_keeps_to_its_columns() {
-        let (job, sums) = sums_of(RIVERSIDE);
+        let (job, sums) = sums_of(QUILLMERE);
         let text = text(&job.job.name, &sums);
         for line in text.lines() {
             assert!(line.chars().count() <= WIDTH, "{line}");

@@ -40,8 +40,8 @@ impl Set {
     }
 }
 
-fn riverside() -> Set {
-    Set::new(include_str!("../../params/riverside-reading.toml"))
+fn quillmere() -> Set {
+    Set::new(include_str!("../../params/quillmere-stories.toml"))
 }
 
 fn bounds(piece: &Piece) -> Bounds {
@@ -50,7 +50,7 @@ fn bounds(piece: &Piece) -> Bounds {
 
 #[test]
 fn every_piece_is_closed_and_hangs_where_it_should() {
-    let set = riverside();
+    let set = quillmere();
     let (subject, stock) = (set.subject(), set.stock());
     let trunk = Shown::of(&subject).boxed.unwrap();
     let pieces = whole(&subject, &stock, trunk).unwrap();
@@ -85,7 +85,7 @@ fn every_piece_is_closed_and_hangs_where_it_should() {
 
 #[test]
 fn a_cable_runs_from_lamp_to_gland_outside_the_bark() {
-    let set = riverside();
+    let set = quillmere();
     let (subject, stock) = (set.subject(), set.stock());
     let trunk = Shown::of(&subject).boxed.unwrap();
     let radius = set.loaded.job.trunks[trunk].girth.get() / std::f64::consts::TAU;
@@ -117,7 +117,7 @@ fn a_cable_runs_from_lamp_to_gland_outside_the_bark() {
 
 #[test]
 fn taper_and_lean_keep_everything_on_the_bark() {
-    let mut set = riverside();
+    let mut set = quillmere();
     let plain = cradles(&set.subject(), &set.stock(), 0).unwrap();
     let same = as_it_grows(&set.subject(), 0, plain.clone());
     assert!(plain.iter().zip(&same).all(|(a, b)| a.mesh == b.mesh), "a straight upright trunk");
@@ -148,7 +148,7 @@ fn taper_and_lean_keep_everything_on_the_bark() {
 
 #[test]
 fn two_lamps_stand_opposite_each_other() {
-    let set = riverside();
+    let set = quillmere();
     let old_lime = set.loaded.job.trunks.iter().position(|t| t.fixtures == 2).unwrap();
     let pieces = cradles(&set.subject(), &set.stock(), old_lime).unwrap();
     let middle = |name: &str| {
@@ -163,7 +163,7 @@ fn two_lamps_stand_opposite_each_other() {
 
 #[test]
 fn pictures_are_pictures_and_the_sheet_tells_every_part() {
-    let set = riverside();
+    let set = quillmere();
     let (subject, stock) = (set.subject(), set.stock());
     let drawn: Vec<_> = shots(&subject, &stock)
         .unwrap()
@@ -241,7 +241,7 @@ fn with_barred(set: &mut Set, names: &[&str]) -> (Vec<String>, Vec<Piece>, Strin
 
 #[test]
 fn a_barred_part_has_no_templates_and_is_shown_in_red() {
-    let mut set = riverside();
+    let mut set = quillmere();
     let (templates, pieces, html) = with_barred(&mut set, &[]);
     for name in ["pad-cradle-a", "curve-cradle-a", "gasket", "receiver-holes", "pad-rail-a"] {
         assert!(templates.contains(&format!("templates/{name}.svg")), "{name}");

@@ -37,7 +37,7 @@ pub struct Loaded {
 /// Every mistake of the file, in the order of the text.
 ///
 /// ```
-/// let mistakes = bolewright::params::read("[job]\nnmae = \"Riverside\"").unwrap_err();
+/// let mistakes = bolewright::params::read("[job]\nnmae = \"Quillmere\"").unwrap_err();
 /// assert_eq!(mistakes[0].code, "unknown-key");
 /// assert_eq!(mistakes[0].remedy.as_deref(), Some("did you mean `name`?"));
 /// ```

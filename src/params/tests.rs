@@ -7,7 +7,7 @@ use crate::finding::KeyPath;
 use crate::units::{Angle, Length};
 
 const ONE_LAMP: &str = include_str!("../../params/one-lamp.toml");
-const RIVERSIDE: &str = include_str!("../../params/riverside-reading.toml");
+const QUILLMERE: &str = include_str!("../../params/quillmere-stories.toml");
 
 fn loaded(source: &str) -> Loaded {
     read(source).unwrap_or_else(|problems| panic!("{problems:#?}"))
@@ -45,7 +45,7 @@ fn the_shortest_job_reads_and_takes_its_defaults() {
 
 #[test]
 fn a_full_job_reads_every_kind_of_value() {
-    let job = loaded(RIVERSIDE).job;
+    let job = loaded(QUILLMERE).job;
     assert_eq!(job.trunks.len(), 7);
     assert_eq!(job.trunks.iter().filter(|t| t.carries_box).count(), 2);
     assert_eq!(job.trunks[4].diameters, Some([452.0, 426.0].map(Length::mm)));
@@ -137,20 +137,20 @@ fn keys_that_contradict_each_other_are_reported() {
 
 #[test]
 fn battery_and_controller_belong_together() {
-    let without_battery = RIVERSIDE.replace("[battery]", "[baattery]");
+    let without_battery = QUILLMERE.replace("[battery]", "[baattery]");
     let codes: Vec<_> = problems(&without_battery).into_iter().map(|(c, _)| c).collect();
     assert!(codes.contains(&"unknown-key"), "{codes:?}");
-    let flat = RIVERSIDE.replace("length = 132", "length = 0");
+    let flat = QUILLMERE.replace("length = 132", "length = 0");
     assert_eq!(problems(&flat), one("out-of-range", "0"));
-    let sealed = RIVERSIDE.replace("[[entry]]\nsize = \"M16\"\ncount = 2\n", "");
+    let sealed = QUILLMERE.replace("[[entry]]\nsize = \"M16\"\ncount = 2\n", "");
     assert_eq!(problems(&sealed), one("missing-key", "[battery]"));
-    let start = RIVERSIDE.find("[battery]").unwrap();
-    let end = RIVERSIDE.find("[[entry]]").unwrap();
-    let controller = RIVERSIDE.find("[controller]").unwrap();
-    let alone = format!("{}{}", &RIVERSIDE[..start], &RIVERSIDE[controller..]);
+    let start = QUILLMERE.find("[battery]").unwrap();
+    let end = QUILLMERE.find("[[entry]]").unwrap();
+    let controller = QUILLMERE.find("[controller]").unwrap();
+    let alone = format!("{}{}", &QUILLMERE[..start], &QUILLMERE[controller..]);
     let codes: Vec<_> = problems(&alone).into_iter().map(|(_, m)| m).collect();
     assert_eq!(codes, ["true", "[controller]"]);
-    let none = format!("{}{}", &RIVERSIDE[..start], &RIVERSIDE[end..]);
+    let none = format!("{}{}", &QUILLMERE[..start], &QUILLMERE[end..]);
     assert_eq!(problems(&none), one("contradiction", "true"));
 }
 
@@ -227,14 +227,14 @@ fn an_empty_file_tells_what_a_job_needs() {
 
 #[test]
 fn the_source_map_leads_to_the_value_or_its_table() {
-    let Loaded { source_map, .. } = loaded(RIVERSIDE);
-    let at = |key: &str| source_map.locate(&KeyPath::new(key)).map(|span| &RIVERSIDE[span]);
+    let Loaded { source_map, .. } = loaded(QUILLMERE);
+    let at = |key: &str| source_map.locate(&KeyPath::new(key)).map(|span| &QUILLMERE[span]);
     assert_eq!(at("trunk[3].upper-girth"), Some("\"1.62 m\""));
     assert_eq!(at("strap.clearance"), Some("[strap]"));
     assert_eq!(at("trunk[0].lean"), Some("[[trunk]]"));
     assert_eq!(at("battery.receiver.holes.width"), Some("54"));
     assert_eq!(at("seal.squeeze"), None);
-    let end = RIVERSIDE.trim_end().len();
+    let end = QUILLMERE.trim_end().len();
     assert_eq!(source_map.place(&KeyPath::new("seal.squeeze")).span, end..end);
 }
 
@@ -290,7 +290,7 @@ fn values_of_the_command_line_replace_those_of_the_file() {
 #[test]
 fn girths_are_replaced_by_the_name_of_the_trunk() {
     let again = |text: &str| vec![text.parse::<GirthOverride>().unwrap()];
-    let mut job = loaded(RIVERSIDE);
+    let mut job = loaded(QUILLMERE);
     job.set_girths(&again("old lime=1.79m")).unwrap();
     assert_eq!(job.job.trunks[3].girth, Length::mm(1790.0));
     for (bad, said) in [
@@ -313,7 +313,7 @@ fn girths_are_replaced_by_the_name_of_the_trunk() {
 fn every_job_file_of_the_project_reads() {
     for source in [
         include_str!("../../params/orchard-supper.toml"),
-        include_str!("../../params/mill-lane-inches.toml"),
+        include_str!("../../params/thimbleford-inches.toml"),
     ] {
         loaded(source);
     }
@@ -364,7 +364,7 @@ proptest! {
     /// Damaged files give problems whose spans lie within the file.
     #[test]
     fn damage_never_panics(at in 0_usize..2000, gone in 0_usize..12, put in "\\PC{0,6}") {
-        let mut source: Vec<char> = RIVERSIDE.chars().collect();
+        let mut source: Vec<char> = QUILLMERE.chars().collect();
         let at = at.min(source.len());
         let end = (at + gone).min(source.len());
         source.splice(at..end, put.chars());
@@ -383,10 +383,10 @@ proptest! {
 
 #[test]
 fn a_job_file_of_a_newer_format_gets_one_sentence_at_its_place() {
-    let newer = RIVERSIDE.replacen("[job]\n", "[job]\nformat = 2\nmoon = \"full\"\n", 1);
+    let newer = QUILLMERE.replacen("[job]\n", "[job]\nformat = 2\nmoon = \"full\"\n", 1);
     let list = read(&newer).unwrap_err();
     assert_eq!(list.len(), 1, "keys of another format are not judged: {list:?}");
     assert_eq!((list[0].code, &newer[list[0].span.clone()]), ("newer-format", "2"));
-    let own = RIVERSIDE.replacen("[job]\n", "[job]\nformat = 1\n", 1);
+    let own = QUILLMERE.replacen("[job]\n", "[job]\nformat = 1\n", 1);
     assert!(read(&own).is_ok());
 }

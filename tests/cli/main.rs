@@ -25,7 +25,7 @@ use tempfile::TempDir;
 /// One lamp on one trunk: the smallest job.
 const ONE: &str = include_str!("../../params/one-lamp.toml");
 /// Seven trunks, two boxes: the largest.
-const RIVER: &str = include_str!("../../params/riverside-reading.toml");
+const RIVER: &str = include_str!("../../params/quillmere-stories.toml");
 /// Lamps on tilt plates.
 const ORCHARD: &str = include_str!("../../params/orchard-supper.toml");
 

@@ -2,15 +2,17 @@
 
 use super::{Bench, ONE, ORCHARD, RIVER};
 
-const MILL: &str = include_str!("../../params/mill-lane-inches.toml");
-const SURVEY: &str = include_str!("../../params/mill-lane-survey.csv");
+const THIMBLEFORD: &str = include_str!("../../params/thimbleford-inches.toml");
+const SURVEY: &str = include_str!("../../params/thimbleford-survey.csv");
 
 #[test]
 fn nothing_to_start_from_hangs_free_in_print() {
     let bench = Bench::new(ONE);
     bench.run(&["new", "mine.toml"]).ends(0);
-    bench.write("mill-lane-survey.csv", SURVEY);
-    for (name, job) in [("river.toml", RIVER), ("orchard.toml", ORCHARD), ("mill.toml", MILL)] {
+    bench.write("thimbleford-survey.csv", SURVEY);
+    for (name, job) in
+        [("river.toml", RIVER), ("orchard.toml", ORCHARD), ("thimbleford.toml", THIMBLEFORD)]
+    {
         bench.write(name, job);
     }
     let lock = "fixture.mount.lock-radius=26";
@@ -22,7 +24,7 @@ fn nothing_to_start_from_hangs_free_in_print() {
         &["check", "job.toml"],
         &["check", "river.toml"],
         &["check", "orchard.toml"],
-        &["check", "mill.toml"],
+        &["check", "thimbleford.toml"],
     ] {
         let ran = bench.run(flags).ends(0);
         assert!(!ran.err.contains("overhang-hangs-free"), "{flags:?}: {}", ran.err);

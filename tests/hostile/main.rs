@@ -33,12 +33,12 @@ fn sound(reader: &str) -> Vec<Vec<u8>> {
     let texts: &[&str] = match reader {
         "job" => &[
             include_str!("../../params/one-lamp.toml"),
-            include_str!("../../params/riverside-reading.toml"),
+            include_str!("../../params/quillmere-stories.toml"),
             include_str!("../../params/orchard-supper.toml"),
-            include_str!("../../params/mill-lane-inches.toml"),
+            include_str!("../../params/thimbleford-inches.toml"),
         ],
         "survey" => &[
-            include_str!("../../params/mill-lane-survey.csv"),
+            include_str!("../../params/thimbleford-survey.csv"),
             "name;girth [cm];diameter-toward;diameter-across;fixtures;box;lean\n\
              \"a;b\";88;30;29;2;yes;3 deg\n# no trunk\n\nc;1,13;;;;;\n",
         ],

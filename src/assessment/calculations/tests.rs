@@ -9,7 +9,7 @@ use crate::build;
 use crate::design::{Before, plan};
 use crate::params::read;
 
-pub(crate) const RIVERSIDE: &str = include_str!("../../../params/riverside-reading.toml");
+pub(crate) const QUILLMERE: &str = include_str!("../../../params/quillmere-stories.toml");
 const PEAR: &str = include_str!("../../../params/one-lamp.toml");
 
 pub(crate) fn sums_of(text: &str) -> (Job, Sums) {
@@ -70,7 +70,7 @@ fn a_thicker_trunk_takes_a_longer_strap_by_about_its_girth() {
 
 #[test]
 fn strap_and_feed_of_the_row_by_hand() {
-    let (job, sums) = sums_of(RIVERSIDE);
+    let (job, sums) = sums_of(QUILLMERE);
     // A ring round a trunk of 1020 mm: longer than the girth, shorter than the girth with a square
     // corner at both mouths; buckle and tail as written.
     let ring = sums.figures[0].strap.unwrap() - job.strap.buckle - job.strap.tail;
@@ -162,7 +162,7 @@ proptest! {
         power in 0.5..500.0_f64,
         tension in 10.0..900.0_f64,
     ) {
-        let mut text = RIVERSIDE.to_owned();
+        let mut text = QUILLMERE.to_owned();
         let rest = text.find("[fixture]").unwrap();
         let trunks = format!(
             "[[trunk]]\nname = \"A\"\ngirth = \"{girth} mm\"\nlean = {lean}\nfixtures = {fixtures}\n\

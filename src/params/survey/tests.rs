@@ -3,8 +3,8 @@
 use super::*;
 use crate::params::{Place, read};
 
-const JOB: &str = include_str!("../../../params/mill-lane-inches.toml");
-const SURVEY: &str = include_str!("../../../params/mill-lane-survey.csv");
+const JOB: &str = include_str!("../../../params/thimbleford-inches.toml");
+const SURVEY: &str = include_str!("../../../params/thimbleford-survey.csv");
 
 fn messages(source: &str) -> Vec<(&'static str, String)> {
     read_survey(source).unwrap_err().into_iter().map(|p| (p.code, p.message)).collect()
