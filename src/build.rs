@@ -120,7 +120,7 @@ pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
         let part = rail::drawing::draw(&name, &size.rail, &[line.as_str()], engraving);
         all.push(class_order(part, &size.class));
     }
-    // Try pieces of what is to be printed.
+    // Test pieces of what is to be printed.
     let new = plan.cradles.iter().filter(|c| c.class.prints > 0);
     let mut pieces: Vec<Part> = new
         .map(|c| {

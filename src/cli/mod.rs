@@ -4,16 +4,16 @@
 //! written, 1 when a check failed, 2 when the program could not run.
 
 pub mod args;
+mod begin;
 mod check;
-mod explain;
 mod fit;
 mod input;
 mod make;
-mod new;
 mod only;
 mod output;
 pub mod report;
 mod sums;
+mod why;
 
 use std::process::ExitCode;
 
@@ -86,10 +86,10 @@ pub fn main() -> ExitCode {
     let cli = Cli::parse();
     let output = Output::new(cli.color);
     let result = match &cli.command {
-        Command::New { path } => new::run(path, &output),
+        Command::Begin { path } => begin::run(path, &output),
         Command::Check { job, json } => check::run(job, *json, &output),
         Command::Make { job, make } => make::run(job, make, &output),
-        Command::Explain { name, svg } => explain::run(name.as_deref(), *svg, &output),
+        Command::Why { name, svg } => why::run(name.as_deref(), *svg, &output),
         Command::Schema => schema(&output),
         Command::Sums { job, json } => sums::run(job, *json, &output),
         Command::Fit { job, girths, json } => fit::run(job, girths, *json, &output),

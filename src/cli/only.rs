@@ -47,7 +47,7 @@ mod tests {
             PartKind::BoxBody,
             PartKind::BoxLid,
             PartKind::Rail,
-            PartKind::TryPiece,
+            PartKind::TestPiece,
         ] {
             assert_eq!(serde_json::json!(kind), kind.name());
             assert!(!KINDS.contains(&kind.name()));

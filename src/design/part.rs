@@ -40,7 +40,7 @@ pub enum PartKind {
     /// Holds the box on a trunk; two a box.
     Rail,
     /// Printed in minutes to try a fit before hours of printing.
-    TryPiece,
+    TestPiece,
 }
 
 impl PartKind {
@@ -53,7 +53,7 @@ impl PartKind {
             Self::BoxBody => "box-body",
             Self::BoxLid => "box-lid",
             Self::Rail => "rail",
-            Self::TryPiece => "try-piece",
+            Self::TestPiece => "test-piece",
         }
     }
 }

@@ -1,4 +1,4 @@
-//! Try pieces: minutes of printing that show whether hours will fit.
+//! Test pieces: minutes of printing that show whether hours will fit.
 //!
 //! Each is a flat prism printed as drawn (Z up from the bed), and says on itself what it tries: the
 //! curve against the bark, the bolts and the gap of the yoke on the lamp, the cord, insert and gland
@@ -42,7 +42,7 @@ fn part(
 ) -> Part {
     shell.add(faces.0);
     shell.add(faces.1);
-    Part { kind: PartKind::TryPiece, name, print: to_bed(&shell), shell, genus, left_out }
+    Part { kind: PartKind::TestPiece, name, print: to_bed(&shell), shell, genus, left_out }
 }
 
 /// A slice with the curve of a saddle's rigid face: hold it with a strip of the foam against the
@@ -65,7 +65,7 @@ pub fn curve(name: &str, saddle: &Saddle, mark: &str, engraving: Engraving) -> P
     let middle = on_top(Length::ZERO, SLICE_BACK / 2.0, SLICE.get());
     let line = format!("CURVE {mark}");
     let left_out = part::mark(&mut shell, &mut faces.1, &middle, &[&line], room, engraving);
-    part(format!("try-curve-{name}"), shell, faces, 0, left_out)
+    part(format!("test-curve-{name}"), shell, faces, 0, left_out)
 }
 
 /// The yoke's gap as a slot, and beside it the holes of pivot and lock at their distance: push the
@@ -103,7 +103,7 @@ pub fn yoke(yoke: &Yoke, engraving: Engraving) -> Part {
     let room = [Length::mm(wide - left - 6.0), Length::mm(bar - 6.0)];
     let middle = on_top(Length::mm((left + wide) / 2.0), Length::mm(bar / 2.0), thickness);
     let left_out = part::mark(&mut shell, &mut top, &middle, &["BOLTS", "GAP"], room, engraving);
-    part("try-yoke".into(), shell, (bottom, top), holes.len(), left_out)
+    part("test-yoke".into(), shell, (bottom, top), holes.len(), left_out)
 }
 
 /// A stretch of groove, an insert's hole and a gland's hole of the box.
@@ -147,5 +147,5 @@ pub fn seal(enclosure: &Enclosure, engraving: Engraving) -> Part {
         [free_to - free_from - Length::mm(4.0), depth - groove_y - width / 2.0 - Length::mm(4.0)];
     let at = on_top((free_from + free_to) / 2.0, second, thickness.get());
     let left_out = part::mark(&mut shell, &mut top, &at, &["SEAL"], room, engraving);
-    part("try-seal".into(), shell, (bottom, top), genus, left_out)
+    part("test-seal".into(), shell, (bottom, top), genus, left_out)
 }

@@ -1,4 +1,4 @@
-//! The handbook: pages that are not about one key or one finding, printed by `explain`.
+//! The handbook: pages that are not about one key or one finding, printed by `why`.
 //!
 //! Where to measure (with drawings), the first print, the limits of the tool, versions and exit
 //! codes. Pages about keys come from the declarations in [`crate::params`], pages about findings from
@@ -10,7 +10,7 @@ use crate::formats::drawing::Drawing;
 /// A page of the handbook.
 #[derive(Debug, Clone, Copy)]
 pub struct Page {
-    /// What `explain` takes: kebab-case words.
+    /// What `why` takes: kebab-case words.
     pub name: &'static str,
     /// What it is about, in one phrase.
     pub title: &'static str,
@@ -48,7 +48,7 @@ pub const PAGES: &[Page] = &[
     },
     Page {
         name: "first-print",
-        title: "try pieces before whole parts",
+        title: "test pieces before whole parts",
         text: FIRST_PRINT,
         picture: None,
     },
@@ -121,23 +121,23 @@ battery     length, width and height of the pack with its plug in; mass, volts a
 receiver    thickness of the plate that the pack slides on, its holes from middle to
             middle, and their thread
 controller  length, width and height with plugs in, holes from middle to middle
-entry       one cable gland a cable, by its metric size, such as M16
+gland       one cable gland a cable, by its metric size, such as M16
 ";
 
 const FIRST_PRINT: &str = "\
-Print the try pieces first (print/try-*): minutes that save hours.
+Print the test pieces first (print/test-*): minutes that save hours.
 
-try-curve   hold it with a strip of the foam against the bark where the cradle is to
+test-curve   hold it with a strip of the foam against the bark where the cradle is to
             sit: it should touch over its whole length; if it rocks or gapes, measure
             the girth again, or choose another height
-try-yoke    push the lamp's bolts through; the lamp must turn without play to speak of
-try-seal    lay cord into the groove, melt an insert into its hole, screw a gland
+test-yoke    push the lamp's bolts through; the lamp must turn without play to speak of
+test-seal    lay cord into the groove, melt an insert into its hole, screw a gland
             through the other
 
 Then one cradle. Print it as it lies in the file, standing, with the walls and the
 infill that the sheet gives, without supports. Weigh it and compare with the sheet:
 a print that is much lighter has thinner walls than the sums count on. Write how much
-longer it took than the sheet says as `printer.time-factor`. Then the plates.
+longer it took than the sheet says as `printer.time-factor`. Then the beds.
 ";
 
 const NEXT_YEAR: &str = "\
@@ -148,7 +148,7 @@ Measure again, and ask before anything is printed:
   bolewright make JOB --since out/LAST-YEAR       last year's prints count as printed
 
 Trunks keep what still serves them, hand on what another trunk can use, and only the
-rest is on the plates. A print is known by the letters engraved on it, and counts only
+rest is on the beds. A print is known by the letters engraved on it, and counts only
 while it is the shape that would be drawn today. Without `--since` a set that is there
 is compared with, but nothing of it counts as printed.
 ";
@@ -168,7 +168,7 @@ const LIMITS: &str = "\
 - Light is a beam with a half angle on a crown without leaves in the way.
 - Sizes are the fewest for new prints; beside kept prints they are the fewest for the
   trunks that no kept print serves.
-- The packing of plates is not proved best; the sheet shows the lower bound beside it.
+- The packing of beds is not proved best; the sheet shows the lower bound beside it.
 ";
 
 const VERSIONS: &str = "\

@@ -7,7 +7,7 @@ use super::assembly::{as_it_grows, cradles, whole};
 use super::pictures::{Shown, shots};
 use super::scene::{Piece, Stock, Stuff};
 use super::sheet::{Told, file};
-use super::{Subject, plates, templates};
+use super::{Subject, beds, templates};
 use crate::design::Before;
 use crate::finding::{Finding, Severity};
 use crate::formats::sheet::PictureContent;
@@ -181,9 +181,9 @@ fn pictures_are_pictures_and_the_sheet_tells_every_part() {
         }
         assert!(!picture.alt.is_empty() && !picture.title.is_empty());
     }
-    let list = plates::pack(&subject).unwrap();
+    let list = beds::pack(&subject).unwrap();
     let map = &set.loaded.source_map;
-    let told = Told { map, plates: &list, pictures: &drawn, stock: &stock };
+    let told = Told { map, beds: &list, pictures: &drawn, stock: &stock };
     let (_, bytes) = file(&subject, &told).unwrap();
     assert_eq!(file(&subject, &told).unwrap().1, bytes, "the same bytes again");
     let html = String::from_utf8(bytes).unwrap();
@@ -210,9 +210,9 @@ fn a_job_without_a_box_has_a_sheet_too() {
         .map(|s| (s.path().to_owned(), s.draw().unwrap()))
         .collect();
     assert!(drawn.iter().all(|(path, _)| !path.contains("box") && !path.contains("feed")));
-    let list = plates::pack(&subject).unwrap();
+    let list = beds::pack(&subject).unwrap();
     let map = &set.loaded.source_map;
-    let told = Told { map, plates: &list, pictures: &drawn, stock: &stock };
+    let told = Told { map, beds: &list, pictures: &drawn, stock: &stock };
     assert!(String::from_utf8(file(&subject, &told).unwrap().1).unwrap().contains("cradle-a"));
 }
 
@@ -223,10 +223,10 @@ fn with_barred(set: &mut Set, names: &[&str]) -> (Vec<String>, Vec<Piece>, Strin
     let (subject, stock) = (set.subject(), set.stock());
     let templates = templates::files(&subject).unwrap().into_iter().map(|(path, _)| path).collect();
     let pieces = whole(&subject, &stock, Shown::of(&subject).boxed.unwrap()).unwrap();
-    let list = plates::pack(&subject).unwrap();
-    for plate in &list.plates {
-        let laid = plate.copies.iter().map(|(part, _)| &set.worked.built[*part].order.part.name);
-        laid.for_each(|name| assert!(!names.contains(&name.as_str()), "{name} is on a plate"));
+    let list = beds::pack(&subject).unwrap();
+    for bed in &list.beds {
+        let laid = bed.copies.iter().map(|(part, _)| &set.worked.built[*part].order.part.name);
+        laid.for_each(|name| assert!(!names.contains(&name.as_str()), "{name} is on a bed"));
     }
     let drawn: Vec<_> = shots(&subject, &stock)
         .unwrap()
@@ -234,7 +234,7 @@ fn with_barred(set: &mut Set, names: &[&str]) -> (Vec<String>, Vec<Piece>, Strin
         .map(|s| (s.path().to_owned(), s.draw().unwrap()))
         .collect();
     let map = &set.loaded.source_map;
-    let told = Told { map, plates: &list, pictures: &drawn, stock: &stock };
+    let told = Told { map, beds: &list, pictures: &drawn, stock: &stock };
     let html = String::from_utf8(file(&subject, &told).unwrap().1).unwrap();
     (templates, pieces, html)
 }

@@ -15,7 +15,7 @@ use serde::Serialize;
 use crate::engineering::account::{Line, Side};
 use crate::engineering::feed;
 use crate::engineering::guard::{OutOfRange, not_negative, positive};
-use crate::params::{Battery, Chemistry, Job, ShowPart};
+use crate::params::{Battery, Chemistry, Job, ProgrammePart};
 use crate::standards::battery::{CellTemperature, Peukert};
 use crate::units::{Charge, Current, Energy, Hours, Power, Temperature, Voltage, trimmed};
 
@@ -46,7 +46,7 @@ pub struct Show {
     /// Share of the power that the controller passes on, above 0, at most 1.
     pub efficiency: f64,
     /// Levels (0..=1) and their hours.
-    pub parts: Vec<ShowPart>,
+    pub parts: Vec<ProgrammePart>,
     /// Evenings in the whole season, at least 1.
     pub season: u32,
 }
@@ -147,7 +147,7 @@ impl Show {
             lamps,
             standby: controller.map_or(Power::ZERO, |c| c.standby),
             efficiency: controller.map_or(1.0, |c| c.efficiency),
-            parts: job.show.parts.clone(),
+            parts: job.programme.parts.clone(),
             season: season(job),
         }
     }
@@ -180,7 +180,7 @@ pub fn season(job: &Job) -> u32 {
         let span = install.until(take_down).ok()?;
         u32::try_from(span.get_days()).ok()
     });
-    days.unwrap_or(0).max(job.show.nights)
+    days.unwrap_or(0).max(job.programme.nights)
 }
 
 /// Power that one feed takes at full level, lamps and cables, from its study; the battery nominal.
@@ -330,7 +330,7 @@ mod tests {
     }
 
     fn show(lamps: f64, parts: &[(f64, f64)], season: u32) -> Show {
-        let part = |&(level, hours)| ShowPart { level, duration: Hours::hours(hours) };
+        let part = |&(level, hours)| ProgrammePart { level, duration: Hours::hours(hours) };
         Show {
             lamps: Power::watts(lamps),
             standby: Power::ZERO,

@@ -82,12 +82,12 @@ pub(crate) fn check_tables(job: &Job, reader: &mut Reader) {
             "write one length for all segments, or one a segment",
         );
     }
-    if job.show.parts.is_empty() {
+    if job.programme.parts.is_empty() {
         reader.contradiction(
             CODE,
-            &keys(["show.part"]),
+            &keys(["programme.part"]),
             "the show has no part",
-            "add a table [[show.part]] with a level and a duration, or leave `part` out",
+            "add a table [[programme.part]] with a level and a duration, or leave `part` out",
         );
     }
 }
@@ -220,12 +220,12 @@ fn check_box(job: &Job, reader: &mut Reader) {
                 format!("`battery.cutoff` below {}", battery.voltage),
             );
         }
-        if job.entries.is_empty() {
+        if job.glands.is_empty() {
             reader.contradiction(
                 "missing-key",
-                &keys(["battery", "entry"]),
+                &keys(["battery", "gland"]),
                 "the box has no cable entry",
-                "add a table [[entry]] with size = \"M16\"",
+                "add a table [[gland]] with size = \"M16\"",
             );
         }
     }

@@ -1,4 +1,4 @@
-//! What `explain KEY` prints: the meaning of a key, its range, its default and the reason.
+//! What `why KEY` prints: the meaning of a key, its range, its default and the reason.
 
 use super::schema::written;
 use super::spec::{Absent, Field, Kind, TableSpec};

@@ -81,7 +81,7 @@ pub(crate) fn in_order(mut problems: Vec<Problem>) -> Vec<Problem> {
     problems
 }
 
-/// A kind of mistake: what `explain` says about the code of a [`Problem`].
+/// A kind of mistake: what `why` says about the code of a [`Problem`].
 #[derive(Debug, Clone, Copy)]
 pub struct Mistake {
     /// Kebab-case words.
@@ -107,27 +107,27 @@ pub const MISTAKES: &[Mistake] = &[
     mistake(
         "wrong-type",
         "the key holds another kind of value than it needs, such as text for a number",
-        "`explain KEY` says what to write",
+        "`why KEY` says what to write",
     ),
     mistake(
         "missing-key",
         "a key, table or entry that the job needs is not written",
-        "add it to its table; `new` writes a file that has them all",
+        "add it to its table; `begin` writes a file that has them all",
     ),
     mistake(
         "unknown-key",
         "no key of this table has this name; often a slip of the pen",
-        "`explain TABLE` lists the keys of a table",
+        "`why TABLE` lists the keys of a table",
     ),
     mistake(
         "unknown-word",
         "the key takes one of a few words, and this is none of them",
-        "`explain KEY` lists the words",
+        "`why KEY` lists the words",
     ),
     mistake(
         "bad-quantity",
         "the text is no quantity with a unit of this kind",
-        "number, then unit, with a decimal point: \"1.13 m\", \"44 1/2 in\"; `explain KEY` lists the units",
+        "number, then unit, with a decimal point: \"1.13 m\", \"44 1/2 in\"; `why KEY` lists the units",
     ),
     mistake("not-finite", "the number is infinite or not a number", "write the number as measured"),
     mistake(
@@ -178,7 +178,7 @@ pub const MISTAKES: &[Mistake] = &[
     mistake(
         "newer-format",
         "the job file was written for a later version of the program",
-        "get that version, or write the file anew with `new`",
+        "get that version, or write the file anew with `begin`",
     ),
 ];
 

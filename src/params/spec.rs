@@ -1,5 +1,5 @@
 //! What a key of the job file may hold, as data: the one source of the reader's messages, of the
-//! JSON Schema and of `explain`.
+//! JSON Schema and of `why`.
 //!
 //! Each table of the job file is declared once, in [`super::job`]; the declaration gives the Rust
 //! struct, its reader and the [`TableSpec`] here.

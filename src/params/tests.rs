@@ -113,7 +113,7 @@ fn keys_that_contradict_each_other_are_reported() {
         ("[feed]\nback = \"9 m\"", "\"9 m\""),
         ("[feed]\nsegments = []", "[]"),
         ("[feed]\nsegments = [4000, 5000]", "[4000, 5000]"),
-        ("[show]\npart = []", "[]"),
+        ("[programme]\npart = []", "[]"),
     ] {
         assert_eq!(problems(&format!("{ONE_LAMP}\n{extra}\n")), one("contradiction", marked));
     }
@@ -142,10 +142,10 @@ fn battery_and_controller_belong_together() {
     assert!(codes.contains(&"unknown-key"), "{codes:?}");
     let flat = QUILLMERE.replace("length = 132", "length = 0");
     assert_eq!(problems(&flat), one("out-of-range", "0"));
-    let sealed = QUILLMERE.replace("[[entry]]\nsize = \"M16\"\ncount = 2\n", "");
+    let sealed = QUILLMERE.replace("[[gland]]\nsize = \"M16\"\ncount = 2\n", "");
     assert_eq!(problems(&sealed), one("missing-key", "[battery]"));
     let start = QUILLMERE.find("[battery]").unwrap();
-    let end = QUILLMERE.find("[[entry]]").unwrap();
+    let end = QUILLMERE.find("[[gland]]").unwrap();
     let controller = QUILLMERE.find("[controller]").unwrap();
     let alone = format!("{}{}", &QUILLMERE[..start], &QUILLMERE[controller..]);
     let codes: Vec<_> = problems(&alone).into_iter().map(|(_, m)| m).collect();

@@ -26,7 +26,7 @@ pub(crate) struct Node<'a, 'i> {
 
 /// A type that a key can hold.
 pub(crate) trait Value: Sized {
-    /// What is expected, for messages, schema and `explain`.
+    /// What is expected, for messages, schema and `why`.
     fn kind() -> Kind;
     /// Reads it and checks its range; `None` when it was reported.
     fn read(node: &Node<'_, '_>, field: &Field, reader: &mut Reader) -> Option<Self>;

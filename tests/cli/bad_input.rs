@@ -42,7 +42,7 @@ fn what_is_too_large_is_refused_quickly() {
         "100000 trunks, more than 5000",
     );
     refused(
-        format!("{ONE}{}", "[[outlook]]\nname = \"w\"\n".repeat(50_000)),
+        format!("{ONE}{}", "[[glare]]\nname = \"w\"\n".repeat(50_000)),
         "50000 elements, more than 200",
     );
     for (survey, says) in [
@@ -156,7 +156,7 @@ fn arguments_that_make_no_sense_are_refused() {
         &["fit", "job.toml", "wide"],
         &["fit", "job.toml", "1.1 m", "-1 m"],
         &["fit", "job.toml", "99 m"],
-        &["explain", "no-such-thing"],
+        &["why", "no-such-thing"],
         &["fly"],
     ] {
         let ran = bench.run(args).ends(2);

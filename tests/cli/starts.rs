@@ -1,4 +1,4 @@
-//! What a user starts from: the file that `new` writes, and the jobs beside the program.
+//! What a user starts from: the file that `begin` writes, and the jobs beside the program.
 
 use super::{Bench, ONE, ORCHARD, RIVER};
 
@@ -8,7 +8,7 @@ const SURVEY: &str = include_str!("../../params/thimbleford-survey.csv");
 #[test]
 fn nothing_to_start_from_hangs_free_in_print() {
     let bench = Bench::new(ONE);
-    bench.run(&["new", "mine.toml"]).ends(0);
+    bench.run(&["begin", "mine.toml"]).ends(0);
     bench.write("thimbleford-survey.csv", SURVEY);
     for (name, job) in
         [("river.toml", RIVER), ("orchard.toml", ORCHARD), ("thimbleford.toml", THIMBLEFORD)]

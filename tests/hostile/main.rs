@@ -265,7 +265,7 @@ fn large_texts_take_no_longer_than_their_length() {
         ),
         ("one broken line", format!("x = {}", fill("= "))),
         ("trunks", format!("{job}{}", fill("[[trunk]]\nname = \"t\"\ngirth = 900\n"))),
-        ("entries", format!("{job}{}", fill("[[entry]]\nsize = \"M16\"\n"))),
+        ("entries", format!("{job}{}", fill("[[gland]]\nsize = \"M16\"\n"))),
         ("a quoted text", format!("x = \"{}\"", fill("\u{1F332}"))),
     ];
     let surveys = [

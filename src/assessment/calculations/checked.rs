@@ -205,13 +205,13 @@ fn places(shared: &Shared<'_>, groups: &[Group]) -> Vec<Finding> {
     for (_, trunk, aim, crown) in highest.into_iter().chain(lowest) {
         take("the tilt", tilt_out_of_reach::check(job, trunk, crown, aim.beam, aim.half));
     }
-    for outlook in 0..job.outlooks.len() {
+    for outlook in 0..job.glare.len() {
         let here = aims().filter_map(|(trunk, aim)| Some((trunk, aim, aim.sights.get(outlook)?)));
         let worst = here.max_by(|a, b| a.2.1.get().total_cmp(&b.2.1.get()));
         if let Some((trunk, aim, (sight, _))) = worst {
             let (beam, at) = (aim.beam, aim.elevation);
             let some = spill_light::check(job, trunk, outlook, *sight, beam, at, aim.half);
-            take("light on an outlook", some);
+            take("light on a place in [[glare]]", some);
         }
     }
     if let Ok(foam) = &shared.foam {

@@ -17,8 +17,8 @@ pub(crate) fn sums_of(text: &str) -> (Job, Sums) {
     let plan = plan(&job, &Before::default()).unwrap();
     let made: Vec<Made> = build::orders(&job, &plan)
         .into_iter()
-        // What trunks and boxes carry; try pieces weigh on nothing.
-        .filter(|o| !o.part.name.starts_with("try-"))
+        // What trunks and boxes carry; test pieces weigh on nothing.
+        .filter(|o| !o.part.name.starts_with("test-"))
         .map(|order| build::make(order, job.job.deviation).unwrap())
         .collect();
     let sums = Sums::of(&job, &plan, &made, &Measured::all(&job, &made));
@@ -186,7 +186,7 @@ proptest! {
         let Ok(plan) = plan(&job, &Before::default()) else { return Ok(()) };
         let made: Vec<Made> = build::orders(&job, &plan)
             .into_iter()
-            .filter(|o| !o.part.name.starts_with("try-"))
+            .filter(|o| !o.part.name.starts_with("test-"))
             .filter_map(|order| build::make(order, job.job.deviation).ok())
             .collect();
         let sums = Sums::of(&job, &plan, &made, &Measured::all(&job, &made));

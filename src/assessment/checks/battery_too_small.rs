@@ -6,12 +6,12 @@ use crate::engineering::runtime::{Pack, Show, charge_for_one_evening, lamps, run
 use crate::params::Job;
 use crate::units::{Charge, trimmed};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "battery-too-small",
     title: "one pack lasts the evenings between two swaps",
     why: "a light that dies in mid-programme means a ladder in the dark",
-    formula: "sum over the parts of I h/(C x usable x ageing x f(cold) x Peukert), times show.nights, \
+    formula: "sum over the parts of I h/(C x usable x ageing x f(cold) x Peukert), times programme.nights, \
               at most 1; I = (level x lamps/efficiency + standby)/V",
     source: "Peukert's law in reference-hour form (Battery University BU-503); cold from BU-502 and \
              makers' tables",
@@ -36,13 +36,13 @@ pub fn check(job: &Job, feeds: &[Studied]) -> Vec<Finding> {
             Err(e) => {
                 findings.push(
                     Finding::new(RULE.code, Severity::Warning, format!("no runtime: {e}"))
-                        .key("show.part")
+                        .key("programme.part")
                         .key("site.cold"),
                 );
                 continue;
             }
         };
-        let nights = job.show.nights;
+        let nights = job.programme.nights;
         let share = found.share * f64::from(nights);
         if share <= 1.0 + 1e-9 {
             continue;
@@ -63,8 +63,8 @@ pub fn check(job: &Job, feeds: &[Studied]) -> Vec<Finding> {
             Finding::new(RULE.code, Severity::Warning, message)
                 .measured(format!("{} % of a pack", trimmed(100.0 * share, 1)), "at most 100 %")
                 .key("battery.capacity")
-                .key("show.part")
-                .key("show.nights")
+                .key("programme.part")
+                .key("programme.nights")
                 .remedy("battery.capacity", format!("at least {needed}")),
         );
     }

@@ -5,7 +5,7 @@ use crate::build::Made;
 use crate::params::Job;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "bed-too-small",
     title: "every part goes onto the bed as it prints",

@@ -10,7 +10,7 @@ use crate::mesh::overhang::Overhang;
 use crate::params::Job;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "bridge-too-long",
     title: "no bridge is longer than the printer spans",

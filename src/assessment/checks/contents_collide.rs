@@ -10,7 +10,7 @@ use crate::design::enclosure::{
 use crate::params::Job;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "contents-collide",
     title: "battery and controller keep their distance from walls, lid, posts and each other",
@@ -120,6 +120,6 @@ fn boss_and_locknut(plan: &Enclosure) -> Option<Finding> {
         Finding::new(RULE.code, Severity::Error, message)
             .measured(free, format!("{POST_GAP} at least"))
             .part("box-body")
-            .key("entry")
+            .key("gland")
     })
 }

@@ -8,7 +8,7 @@ use crate::finding::KeyPath;
 use crate::params::Job;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "curve-misfit",
     title: "a printed curve serves the trunk over its whole range of girth",

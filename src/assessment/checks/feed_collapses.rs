@@ -6,7 +6,7 @@ use crate::engineering::feed::{Shortfall, Studied};
 use crate::params::Job;
 use crate::units::trimmed;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "feed-collapses",
     title: "battery and cable can bring the power that the lamps ask for",

@@ -5,7 +5,7 @@ use crate::engineering::feed::Studied;
 use crate::params::Job;
 use crate::standards::fuse::CONTINUOUS;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "fuse-mismatch",
     title: "the fuse at the battery carries the lamps and protects the cable",

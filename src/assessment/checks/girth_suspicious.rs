@@ -7,7 +7,7 @@ use crate::finding::KeyPath;
 use crate::params::Job;
 use crate::units::{Length, trimmed};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "girth-suspicious",
     title: "girths and diameters of a trunk agree",

@@ -5,7 +5,7 @@ use crate::design::enclosure::{Enclosure, GLAND_GAP, VentHole, WallHole};
 use crate::params::Job;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "glands-collide",
     title: "every gland can be turned without touching its neighbour, the floor or the flange",
@@ -25,7 +25,7 @@ fn circle(hole: &WallHole, vent: Option<&VentHole>) -> ([Length; 2], Length) {
 #[must_use]
 pub fn check(plan: &Enclosure, _job: &Job) -> Vec<Finding> {
     let name = |i: usize| match plan.entries.get(i) {
-        Some(entry) => (format!("entry {}", entry.hole.size), format!("entry[{}]", entry.entry)),
+        Some(entry) => (format!("gland {}", entry.hole.size), format!("gland[{}]", entry.entry)),
         None => ("vent".to_owned(), "vent".to_owned()),
     };
     let circles: Vec<_> = plan

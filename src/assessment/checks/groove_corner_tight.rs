@@ -5,7 +5,7 @@ use crate::engineering::seal::Groove;
 use crate::standards::gasket::CORNER_PER_CORD;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "groove-corner-tight",
     title: "the groove's corners are wide enough for the cord",

@@ -5,7 +5,7 @@ use crate::engineering::seal::{Groove, SealError};
 use crate::standards::gasket::FILL_MOST;
 use crate::units::{Length, trimmed};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "groove-fill",
     title: "the squeezed cord has room in its groove",

@@ -10,7 +10,7 @@ use crate::standards::Thread;
 use crate::standards::fastener::HoleFit;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "lamp-holes-crowded",
     title: "plate and heads have room between the lamp's bolts",

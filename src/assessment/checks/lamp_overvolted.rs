@@ -3,7 +3,7 @@
 use super::{Finding, Rule, Severity};
 use crate::params::Job;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "lamp-overvolted",
     title: "a freshly charged pack stays within what the lamp bears",

@@ -2,7 +2,7 @@
 
 use super::{Finding, Rule, Severity};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "lamps-crowded",
     title: "cradles and buckle find room side by side round the trunk",

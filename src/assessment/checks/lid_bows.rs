@@ -5,7 +5,7 @@ use crate::engineering::seal::{Groove, SealError, Strip};
 use crate::standards::gasket::SQUEEZE_LEAST;
 use crate::units::{Length, trimmed};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "lid-bows",
     title: "the lid stays down on the cord between its screws",

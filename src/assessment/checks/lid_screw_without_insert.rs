@@ -3,7 +3,7 @@
 use super::{Finding, Rule, Severity};
 use crate::standards::Thread;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "lid-screw-without-insert",
     title: "the lid's screw has a heat-set insert",

@@ -8,7 +8,7 @@ use crate::engineering::fit::{Face, FitError, Foam};
 use crate::params::Job;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "lip-touches-bark",
     title: "air between the rim round the pad and the bark",

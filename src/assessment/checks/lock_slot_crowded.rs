@@ -9,7 +9,7 @@ use crate::standards::Thread;
 use crate::standards::fastener::HoleFit;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "lock-slot-crowded",
     title: "plastic between pivot hole and lock slot, and room for both washers",
@@ -51,5 +51,5 @@ pub fn check(job: &Job, plan: &Plan) -> Vec<Finding> {
         finding = finding.remedy("fixture.mount.thread", format!("\"{thread}\" or thinner"));
     }
     let cradles = saddles(plan).take(plan.cradles.len());
-    vec![cradles.fold(finding.part("try-yoke"), |f, (name, ..)| f.part(name))]
+    vec![cradles.fold(finding.part("test-yoke"), |f, (name, ..)| f.part(name))]
 }

@@ -6,7 +6,7 @@ use crate::design::Plan;
 use crate::params::Job;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "mark-left-out",
     title: "every part carries its mark",

@@ -1,6 +1,6 @@
 //! Findings: what is wrong, by how much, why, and the smallest change that cures it.
 //!
-//! One file a rule; each declares a [`Rule`] that `explain` prints.
+//! One file a rule; each declares a [`Rule`] that `why` prints.
 
 pub mod bark_bruised;
 pub mod battery_too_small;

@@ -6,7 +6,7 @@ use crate::finding::KeyPath;
 use crate::params::Job;
 use crate::units::{Length, trimmed};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "pad-strain",
     title: "the pad is compressed within its limits, and evenly",

@@ -2,7 +2,7 @@
 
 use super::Rule;
 
-/// What `explain` says.
+/// What `why` says.
 pub const RULE: Rule = Rule {
     code: "part-not-sound",
     title: "a part's solid is closed, one body, with the designed holes",

@@ -6,7 +6,7 @@ use crate::design::Plan;
 use crate::params::{Job, Mount};
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "pattern-edge",
     title: "the lamp's bolts lie inside its back, an edge away from its rim",

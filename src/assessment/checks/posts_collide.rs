@@ -6,7 +6,7 @@ use crate::design::enclosure::{Enclosure, POST_GAP};
 use crate::params::{HolePattern, Job};
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "posts-collide",
     title: "the posts of a hole pattern stand apart",

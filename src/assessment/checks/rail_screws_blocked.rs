@@ -3,7 +3,7 @@
 use super::{Finding, Rule, Severity};
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "rail-screws-blocked",
     title: "the rails' screw bosses find free floor",

@@ -13,7 +13,7 @@ use crate::solid::shell::{Face, FaceKind};
 use crate::solid::{Body, Pose, Vec3};
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "seal-pierced",
     title: "the seal line is closed and no hole pierces it",

@@ -5,7 +5,7 @@ use crate::design::enclosure::{Enclosure, LAND_LEAST};
 use crate::params::Job;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "seal-screws-near-seal",
     title: "the lid's inserts stand clear outside the gasket groove",

@@ -10,7 +10,7 @@ use crate::params::Job;
 use crate::solid::Vec3;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "seat-off-curve",
     title: "the seat of the pad on the finished mesh lies on the planned cylinder",

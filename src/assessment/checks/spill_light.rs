@@ -7,11 +7,11 @@ use crate::finding::KeyPath;
 use crate::params::Job;
 use crate::units::{Angle, LuminousFlux};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "spill-light",
     title: "little light falls into windows and on roads",
-    why: "light in a bedroom or in a driver's eyes ends a show, and harms",
+    why: "light in a bedroom or in a driver's eyes ends an evening, and harms",
     formula: "E = I0 cos(off axis)^m cos(incidence) / d^2, m = ln 0.5 / ln cos(beam angle / 2), I0 = flux (m + 1) / (2 pi)",
     source: "generalised Lambert law (Moreno and Sun, Optics Express 16, 2008); limits of CIE 150:2017 from memory",
     cure: "raise the beam, dim the lamp, or turn it away from the place",
@@ -31,7 +31,7 @@ pub fn check(
     elevation: Angle,
     half_cone: Angle,
 ) -> Result<Vec<Finding>, AimError> {
-    let (Some(t), Some(place)) = (job.trunks.get(trunk), job.outlooks.get(outlook)) else {
+    let (Some(t), Some(place)) = (job.trunks.get(trunk), job.glare.get(outlook)) else {
         return Ok(Vec::new());
     };
     let light = sight.light(beam, elevation)?;
@@ -44,7 +44,7 @@ pub fn check(
         format!("a lamp on {} facing {} gives {light} there at {elevation}", t.name, place.name),
     )
     .measured(light, place.limit)
-    .key(KeyPath::new(format!("outlook[{outlook}].limit")).as_str())
+    .key(KeyPath::new(format!("glare[{outlook}].limit")).as_str())
     .key("fixture.lumens");
     if let Some(least) = sight.elevation_within(beam, elevation, place.limit)? {
         let scale = (least - zero_elevation(half_cone, t.lean)).deg().ceil();

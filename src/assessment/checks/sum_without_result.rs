@@ -2,7 +2,7 @@
 
 use super::{Finding, Rule, Severity};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "sum-without-result",
     title: "every sum that the job asks for has a result",

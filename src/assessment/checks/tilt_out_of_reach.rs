@@ -7,7 +7,7 @@ use crate::finding::KeyPath;
 use crate::params::Job;
 use crate::units::{Angle, trimmed};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "tilt-out-of-reach",
     title: "the tilt range reaches the crown",

@@ -5,7 +5,7 @@ use crate::design::enclosure::{Enclosure, WALL_LEAST};
 use crate::params::Job;
 use crate::units::{Length, trimmed};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "wall-not-whole-lines",
     title: "the box's walls are whole extrusion lines and thick enough",

@@ -9,7 +9,7 @@ use crate::params::Job;
 use crate::solid::FaceKind;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "webbing-edge-sharp",
     title: "radius of the mouth over which the strap turns",

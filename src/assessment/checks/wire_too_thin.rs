@@ -5,7 +5,7 @@ use crate::engineering::feed::{Shortfall, Studied};
 use crate::params::Job;
 use crate::units::trimmed;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub const RULE: Rule = Rule {
     code: "wire-too-thin",
     title: "the cable leaves every lamp enough volts",

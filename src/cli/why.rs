@@ -1,4 +1,4 @@
-//! `explain`: a finding's rule, a mistake, a key of the job file, or a page of the handbook.
+//! `why`: a finding's rule, a mistake, a key of the job file, or a page of the handbook.
 
 use std::fmt::Write;
 
@@ -53,7 +53,7 @@ fn hint(name: &str) -> String {
         return format!("did you mean `{key}`?");
     }
     params::nearest(name, names()).map_or_else(
-        || "without a name, `explain` lists all".into(),
+        || "without a name, `why` lists all".into(),
         |known| format!("did you mean `{known}`?"),
     )
 }
@@ -80,7 +80,7 @@ fn list() -> String {
 fn page(page: &Page) -> String {
     let mut text = format!("{}: {}\n\n{}", page.name, page.title, page.text);
     if page.picture.is_some() {
-        let _ = writeln!(text, "\nA drawing: bolewright explain {0} --svg > {0}.svg", page.name);
+        let _ = writeln!(text, "\nA drawing: bolewright why {0} --svg > {0}.svg", page.name);
     }
     text
 }
