@@ -24,7 +24,7 @@ use crate::params::{GirthOverride, Override};
 pub struct Cli {
     /// When to colour messages; NO_COLOR is honoured
     #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
-    pub color: ColorChoice,
+    pub colour: ColorChoice,
     /// What to do
     #[command(subcommand)]
     pub command: Command,
@@ -148,7 +148,7 @@ pub struct JobArgs {
     /// Another girth for a trunk, for this run only: "Old Lime=1.19 m"
     #[arg(long, value_name = "TRUNK=LENGTH")]
     pub girth: Vec<GirthOverride>,
-    /// Another value for a key, for this run only: strap.width=30
+    /// Another value for a key, for this run only: strap.width=30; of several, [0] is the first
     #[arg(long, value_name = "KEY=VALUE")]
     pub set: Vec<Override>,
 }

@@ -17,7 +17,8 @@ mod why;
 
 use std::process::ExitCode;
 
-use clap::{CommandFactory, Parser};
+use clap::error::ErrorKind;
+use clap::{ColorChoice, CommandFactory, Parser};
 
 use args::{Cli, Command};
 use output::Output;
@@ -72,7 +73,7 @@ fn manual(of: Option<&str>, output: &Output) -> Result<Outcome, Failure> {
     let page = match of {
         None => program,
         Some(name) => program.find_subcommand(name).cloned().ok_or_else(|| {
-            Failure::Usage(format!("`{name}` is no command; `bolewright help` lists them"))
+            Failure::Usage(format!("\"{name}\" is no command; bolewright help lists them"))
         })?,
     };
     let mut text = Vec::new();
@@ -80,11 +81,37 @@ fn manual(of: Option<&str>, output: &Output) -> Result<Outcome, Failure> {
     output.data(&text)
 }
 
+/// Help and version go to standard output; arguments that make no sense are told in our own form.
+fn ends_early(error: &clap::Error) -> ExitCode {
+    if !error.use_stderr() {
+        let _ = error.print();
+        return ExitCode::SUCCESS;
+    }
+    if error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand {
+        let _ = error.print();
+        return ExitCode::from(COULD_NOT_RUN);
+    }
+    // The parser's sentences, without its marks and its usage line.
+    let text = error.to_string();
+    let text = text.split("\n\nUsage:").next().unwrap_or(&text);
+    let text = text.split("\n\nFor more information").next().unwrap_or(text);
+    let lines = text.trim_start_matches("error: ").lines().map(str::trim);
+    let lines: Vec<&str> =
+        lines.map(|line| line.trim_start_matches("tip: ")).filter(|l| !l.is_empty()).collect();
+    let output = Output::new(ColorChoice::Auto);
+    output.error(&lines.join("\n  "));
+    output.say("  Examples: bolewright COMMAND --help");
+    ExitCode::from(COULD_NOT_RUN)
+}
+
 /// Runs the program.
 #[must_use]
 pub fn main() -> ExitCode {
-    let cli = Cli::parse();
-    let output = Output::new(cli.color);
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => return ends_early(&error),
+    };
+    let output = Output::new(cli.colour);
     let result = match &cli.command {
         Command::Begin { path } => begin::run(path, &output),
         Command::Check { job, json } => check::run(job, *json, &output),

@@ -27,10 +27,10 @@ pub(super) fn selection<'a>(
         return Ok(Selection(asked));
     };
     let hint = nearest(wrong, names.iter().copied())
-        .map(|name| format!("did you mean `{name}`? "))
+        .map(|name| format!("write {name} if that was meant; "))
         .unwrap_or_default();
     Err(Failure::Usage(format!(
-        "--only `{wrong}`: no part and no kind of file; {hint}there are {}",
+        "--only \"{wrong}\" names no part and no kind of file; {hint}there are {}",
         names.join(", ")
     )))
 }

@@ -18,11 +18,11 @@ pub(super) fn run(args: &JobArgs, json: bool, output: &Output) -> Result<Outcome
     let worked = match make::work(&input, &Before::default(), output) {
         Ok(worked) => worked,
         Err(failure) => {
-            output.findings(&input.sources(), &input.map, &failure.findings);
+            output.findings(&input, &failure.findings);
             return Ok(Outcome::Failed);
         }
     };
-    output.findings(&input.sources(), &input.map, &worked.findings);
+    output.findings(&input, &worked.findings);
     let sums = &worked.sums;
     let text = if json {
         let value = serde_json::json!({

@@ -85,7 +85,9 @@ pub(super) fn describe_kept<'a>(
     derived: &mut Vec<Derived>,
 ) {
     let alone = |size: &Size| {
-        let rule = SizeRule::new(Foam::of(&job.pad).ok()?, size.half_width, job.pad.max_width_ratio).ok()?;
+        let rule =
+            SizeRule::new(Foam::of(&job.pad).ok()?, size.half_width, job.pad.max_width_ratio)
+                .ok()?;
         Size::new(size.face().ok()?, &rule).ok()
     };
     let girths = |size: &Size| {

@@ -46,6 +46,7 @@ pub const PAGES: &[Page] = &[
         text: MEASURING_BOX,
         picture: None,
     },
+    Page { name: "survey", title: "trunks from a spreadsheet", text: SURVEY, picture: None },
     Page {
         name: "first-print",
         title: "test pieces before whole parts",
@@ -124,6 +125,34 @@ controller  length, width and height with plugs in, holes from middle to middle
 gland       one cable gland a cable, by its metric size, such as M16
 ";
 
+const SURVEY: &str = "\
+Name the file in the job file, which lies beside it:  survey = \"trees.csv\"
+Save the spreadsheet as CSV in UTF-8. The first row names the columns, in any order;
+each further row is a trunk; an empty cell takes the default.
+
+name             of the trunk, unlike every other; must be there
+girth            over bark, where the cradle is to sit; must be there
+height           above ground of the girth and of the cradle; 1.3 m when empty
+upper-girth      a second girth higher up, for the taper
+upper-height     above ground of the second girth
+diameter-toward  of an oval trunk, by calipers, toward the lamp
+diameter-across  of an oval trunk, at right angles to that
+lean             from upright; toward the lamp's side positive
+fixtures         lamps on this trunk; 1 when empty
+box              yes where the battery box hangs
+growth           of the girth in a year, when it is not the job's
+crown-base       above ground to the lowest branches to be lit
+crown-spread     width of the crown
+notes            anything worth remembering on the ladder
+
+Units      a head may carry the unit of bare numbers: girth [cm], girth (cm), girth cm;
+           a cell may carry its own: 44 1/2 in. Otherwise millimetres and degrees.
+Heads      capitals do not count; common names are taken: tree, ID or No for name,
+           GBH or circumference for girth, lamps for fixtures, remarks for notes.
+Separator  commas, semicolons or tabs; a decimal comma is read: 113,5
+Remarks    lines that begin with #
+";
+
 const FIRST_PRINT: &str = "\
 Print the test pieces first (print/test-*): minutes that save hours.
 
@@ -172,10 +201,16 @@ const LIMITS: &str = "\
 ";
 
 const VERSIONS: &str = "\
-Job file  `job.format` is the number of its format, 1 when it is not written. A file
-          with a higher number is refused in one sentence: get the newer program.
-          Within a format keys are only added, so a file that was read once is read
-          by every later version of the program that knows its format.
+Job file  `job.format` is the number of its format, today 2. A file with a higher
+          number is refused in one sentence: get the newer program. Within a format
+          keys are only added. A file of format 1 is read as it is, and a note tells
+          the names that its keys have since format 2:
+            [[entry]]      is now  [[gland]]
+            [[outlook]]    is now  [[glare]]
+            [show]         is now  [programme]
+            pad.reach      is now  pad.max-width-ratio
+            printer.skins  is now  printer.solid-layers
+            printer.walls  is now  printer.wall-lines
 Set       `manifest.json` carries a format number of its own. A set of another format
           is left alone, and the message names the version to use; make into a
           new folder to start afresh.
@@ -224,6 +259,14 @@ mod tests {
             for line in page.text.lines() {
                 assert!(line.chars().count() <= 88, "{}: {line}", page.name);
             }
+        }
+    }
+
+    #[test]
+    fn the_survey_page_has_every_column_and_its_spellings_are_read() {
+        for (column, what) in crate::params::survey::COLUMNS {
+            let line = format!("{column:<17}{what}");
+            assert!(SURVEY.lines().any(|l| l == line), "{line}");
         }
     }
 

@@ -11,8 +11,8 @@ mod lists;
 mod models;
 mod power;
 
-use super::pictures::Shown;
 use super::beds::BedList;
+use super::pictures::Shown;
 use super::scene::Stock;
 use super::{Document, DocumentError, Subject};
 use crate::assessment::calculations::Section;

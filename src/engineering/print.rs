@@ -98,7 +98,8 @@ pub fn print_account(
     if let Some(price) = polymer.price.filter(|p| !p.is_finite() || *p < 0.0) {
         return Err(PrintError::Price(price));
     }
-    let (walls, skins) = (line * f64::from(printer.wall_lines), layer * f64::from(printer.solid_layers));
+    let (walls, skins) =
+        (line * f64::from(printer.wall_lines), layer * f64::from(printer.solid_layers));
     let solid = shell(mesh, walls, skins).min(volume.get());
     let deposited = solid + printer.infill * (volume.get() - solid);
     let [x, y, z] = measures.bounds.size();

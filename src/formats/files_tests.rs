@@ -14,12 +14,7 @@ fn set(files: &[(&str, &str)]) -> FileSet {
 }
 
 fn first() -> FileSet {
-    set(&[
-        ("a.stl", "old a"),
-        ("beds/1.3mf", "old bed"),
-        ("same.txt", "same"),
-        ("gone.txt", "g"),
-    ])
+    set(&[("a.stl", "old a"), ("beds/1.3mf", "old bed"), ("same.txt", "same"), ("gone.txt", "g")])
 }
 
 fn second() -> FileSet {

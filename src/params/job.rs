@@ -23,9 +23,8 @@ pub use power::*;
 pub use printing::*;
 pub use site::*;
 
-/// Format of the job file that this version reads: a number that grows when a key goes or changes its
-/// meaning.
-pub const FORMAT: u32 = 1;
+/// Format of the job file: a number that grows when a key goes, or changes its name or its meaning.
+pub const FORMAT: u32 = 2;
 
 table! {
     /// A whole job file, read and range-checked.
@@ -73,7 +72,7 @@ table! {
     /// `[job]`: the job itself, its dates and allowances.
     JobInfo {
         /// Format of the job file; see `why versions`.
-        format: u32 = FORMAT, in 1.0..=1.0, why "the format of this version";
+        format: u32 = FORMAT, in 1.0..=2.0, why "the format of this version";
         /// Name of the job; files carry it.
         name: String, in 1.0..=80.0;
         /// Where the trees stand.

@@ -125,6 +125,20 @@ impl Kind {
         }
     }
 
+    /// What is needed, in the middle of a sentence: `a length`.
+    #[must_use]
+    pub fn needed(&self) -> String {
+        match self {
+            Self::Quantity(d) => d.name.to_owned(),
+            Self::Words(_) => "a word in quotes".into(),
+            Self::Fixed(_, n) => format!("a list of {n}"),
+            Self::List(_) => "a list".into(),
+            Self::OneOrMore(kind) => kind.needed(),
+            Self::Tables(_) => "a table for each".into(),
+            other => other.expected(),
+        }
+    }
+
     /// The unit of a number in the file, or nothing.
     #[must_use]
     pub fn unit(&self) -> &'static str {

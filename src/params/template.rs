@@ -180,6 +180,9 @@ mod tests {
         // Examples of optional tables stand at their defaults.
         let plain = read(STARTER).unwrap().job;
         assert_eq!((job.tilt, job.strap, job.pad), (plain.tilt, plain.strap, plain.pad));
-        assert_eq!((job.printer, job.site, job.programme), (plain.printer, plain.site, plain.programme));
+        assert_eq!(
+            (job.printer, job.site, job.programme),
+            (plain.printer, plain.site, plain.programme)
+        );
     }
 }

@@ -78,7 +78,7 @@ fn other_names_are_refused_with_the_likeliest() {
         ("Sheet", "sheet"),
     ] {
         let ran = only(&bench, &["print", wrong]).ends(2);
-        ran.says(&format!("`{wrong}`")).says(&format!("did you mean `{meant}`?"));
+        ran.says(&format!("\"{wrong}\"")).says(&format!("write {meant} if that was meant"));
     }
     only(&bench, &["zebra"])
         .ends(2)

@@ -223,7 +223,8 @@ fn sound_texts_are_read() {
         assert!(bolewright::params::read(&String::from_utf8(text).unwrap()).is_ok());
     }
     let survey = sound("survey").swap_remove(0);
-    assert!(bolewright::params::read_survey(&String::from_utf8(survey).unwrap()).is_ok());
+    let survey = bolewright::params::read_survey(&String::from_utf8(survey).unwrap());
+    assert_eq!(survey.problems, []);
     let about = bolewright::formats::manifest::Manifest::parse(MANIFEST.as_bytes()).unwrap().about;
     assert!(serde_json::from_value::<bolewright::documents::manifest_data::Earlier>(about).is_ok());
 }

@@ -56,7 +56,11 @@ fn check_one(held: &Held<'_>) -> Option<Finding> {
     if worst >= radius {
         return None;
     }
-    let message = format!("a hole of the {name} is {worst} inside the edge of its plate");
+    let message = if worst < Length::ZERO {
+        format!("a hole of the {name} lies {} outside the edge of its plate", Length::ZERO - worst)
+    } else {
+        format!("a hole of the {name} lies only {worst} inside the edge of its plate")
+    };
     let finding = Finding::new(RULE.code, Severity::Error, message)
         .measured(worst, format!("{radius} at least"))
         .part("box-body")

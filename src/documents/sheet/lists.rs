@@ -116,9 +116,8 @@ pub(super) fn beds(subject: &Subject<'_>, list: &BedList) -> Table {
     };
     let rows: Vec<Vec<String>> = list.beds.iter().enumerate().map(row).collect();
     let caption = match list.left_out.as_slice() {
-        [] => {
-            "One file for each bed, in beds/; mass, time and cost are of one print of it.".to_owned()
-        }
+        [] => "One file for each bed, in beds/; mass, time and cost are of one print of it."
+            .to_owned(),
         parts => {
             let names: Vec<&str> =
                 parts.iter().map(|&p| subject.made[p].order.part.name.as_str()).collect();
