@@ -17,7 +17,7 @@ mod why;
 
 use std::process::ExitCode;
 
-use clap::error::ErrorKind;
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{ColorChoice, CommandFactory, Parser};
 
 use args::{Cli, Command};
@@ -91,15 +91,36 @@ fn ends_early(error: &clap::Error) -> ExitCode {
         let _ = error.print();
         return ExitCode::from(COULD_NOT_RUN);
     }
-    // The parser's sentences, without its marks and its usage line.
-    let text = error.to_string();
-    let text = text.split("\n\nUsage:").next().unwrap_or(&text);
-    let text = text.split("\n\nFor more information").next().unwrap_or(text);
-    let lines = text.trim_start_matches("error: ").lines().map(str::trim);
-    let lines: Vec<&str> =
-        lines.map(|line| line.trim_start_matches("tip: ")).filter(|l| !l.is_empty()).collect();
+    let told = |kind| match error.get(kind) {
+        Some(ContextValue::String(text)) => Some(text.clone()),
+        Some(ContextValue::Strings(all)) => all.first().cloned(),
+        _ => None,
+    };
+    let meant = |kind| {
+        told(kind).map_or_else(String::new, |known| format!("; write {known} if that was meant"))
+    };
+    let text = match error.kind() {
+        ErrorKind::InvalidSubcommand => format!(
+            "\"{}\" is no command{}",
+            told(ContextKind::InvalidSubcommand).unwrap_or_default(),
+            meant(ContextKind::SuggestedSubcommand)
+        ),
+        ErrorKind::UnknownArgument => format!(
+            "\"{}\" is no option of this command{}",
+            told(ContextKind::InvalidArg).unwrap_or_default(),
+            meant(ContextKind::SuggestedArg)
+        ),
+        // The parser's sentence, without its mark and its usage line.
+        _ => {
+            let text = error.to_string();
+            let text = text.split("\n\nUsage:").next().unwrap_or(&text);
+            let text = text.split("\n\nFor more information").next().unwrap_or(text);
+            let lines = text.trim_start_matches("error: ").lines().map(str::trim);
+            lines.filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")
+        }
+    };
     let output = Output::new(ColorChoice::Auto);
-    output.error(&lines.join("\n  "));
+    output.error(&text);
     output.say("  Examples: bolewright COMMAND --help");
     ExitCode::from(COULD_NOT_RUN)
 }

@@ -167,7 +167,14 @@ pub fn findings(
             _ => {}
         }
         if !finding.parts.is_empty() {
-            block.row("parts", &finding.parts.join(", "));
+            let parts = finding.parts.join(", ");
+            block.row(
+                "parts",
+                &match finding.severity {
+                    Severity::Error => format!("{parts}: not written until this is put right"),
+                    _ => parts,
+                },
+            );
         }
         for key in others {
             block.row("see", &told_place(sources, map, key));
@@ -362,7 +369,23 @@ mod tests {
             .replace("mass = \"480 g\"", "mass = 480 g");
         let found = read(&text).unwrap_err();
         let shown = problems(&sources(&text), &found, Style::Plain);
-        insta::assert_snapshot!(shown, @"");
+        insta::assert_snapshot!(shown, @r#"
+Mistake 1 of 3: pear.toml, line 10, trunk 1, girth
+  what  0.88 mm is outside the range of 250 to 6000 mm.
+  do    Write "0.88 m" if that was meant; a bare number is in mm
+  why   bolewright why out-of-range
+
+Mistake 2 of 3: pear.toml, line 16, fixture.dpeth
+  what  The table fixture has no key "dpeth".
+  do    Write depth if that was meant
+  why   bolewright why unknown-key
+
+Mistake 3 of 3: pear.toml, line 17
+  what  This line cannot be read.
+  line  mass = 480 g
+  do    Write mass = "480 g"
+  why   bolewright why not-toml
+"#);
     }
 
     #[test]
@@ -370,7 +393,13 @@ mod tests {
         let text = format!("{JOB}\n[[trunk]]\nname = \"Pear\"\ngirth = 700\n");
         let found = read(&text).unwrap_err();
         let shown = problems(&sources(&text), &found, Style::Plain);
-        insta::assert_snapshot!(shown, @"");
+        insta::assert_snapshot!(shown, @r#"
+Mistake: pear.toml, line 26, trunk 2, name
+  what  Another trunk is called "Pear" too.
+  see   pear.toml, line 9, trunk 1, name
+  do    Give each trunk its own name; capitals do not count
+  why   bolewright why duplicate-name
+"#);
     }
 
     #[test]
@@ -391,7 +420,25 @@ mod tests {
             Finding::new("no-place", Severity::Note, "nothing to point at").key("site.gust"),
         ];
         let shown = findings(&sources(&text), &map, &found, Style::Plain);
-        insta::assert_snapshot!(shown, @"");
+        insta::assert_snapshot!(shown, @r#"
+Error: pear.toml, line 26, strap.clearance
+  what  The strap's passage is too tight.
+  found 0.3 mm; limit: at least 0.6 mm
+  parts cradle-a: not written until this is put right
+  see   pear.toml, line 25, strap.width (not written: its default holds)
+  do    strap.clearance: at least 0.6 mm
+  why   bolewright why passage-too-tight
+
+Warning: pear.toml, pad.thickness (not written: its default holds)
+  what  The pad is thin.
+  found 10 mm; limit: at least 12 mm
+  see   pear.toml, line 10, trunk 1, girth
+  why   bolewright why pad-thin
+
+Note: pear.toml, site.gust (not written: its default holds)
+  what  Nothing to point at.
+  why   bolewright why no-place
+"#);
         assert_eq!(summary_of(&[], &found), "1 error, 1 warning, 1 note");
         assert_eq!(summary(0, 0, 0), "no findings");
         assert_eq!(summary(2, 0, 0), "2 errors");

@@ -273,7 +273,7 @@ pub(crate) fn check_trunks(job: &Job, are_all_there: bool, reader: &mut Reader) 
         if let Some(first) = seen.get(&trunk.name.to_lowercase()) {
             let first = KeyPath::trunk(*first, "name");
             let apart = reader.map.place(&first).origin != reader.map.place(&name).origin;
-            let place = if apart { ", in the job file" } else { "" };
+            let place = if apart { ", in the job file," } else { "" };
             reader.contradiction(
                 "duplicate-name",
                 &[name, first],

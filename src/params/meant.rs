@@ -22,9 +22,9 @@ const ALSO_CALLED: &[(&str, &str)] = &[
     ("ampere-hours", "capacity"),
     ("cable", "feed"),
     ("circumference", "girth"),
-    ("filament", "polymer"),
     ("entries", "gland"),
     ("entry", "gland"),
+    ("filament", "polymer"),
     ("flood", "fixture"),
     ("floodlight", "fixture"),
     ("foam", "pad"),
@@ -104,7 +104,7 @@ pub(super) fn units(written: &str, field: &Field) -> Option<String> {
 }
 
 /// Whether a character may stand in a number without a unit, such as `44 1/2`.
-fn is_of_number(c: char) -> bool {
+pub(super) fn is_of_number(c: char) -> bool {
     c.is_ascii_digit() || c.is_whitespace() || "+-\u{2212}./\u{bc}\u{bd}\u{be}".contains(c)
 }
 
@@ -347,9 +347,12 @@ mod tests {
             ),
             ("9999999", "write at most 6000 mm"),
             // Ten metres round is no trunk, a metre is.
-            ("\"1010 cm\"", "write \"1010 mm\" if that was meant"),
-            ("\"88 mm\"", "write \"88 cm\" or \"88 in\", whichever was meant"),
-            ("\"90 m\"", "write \"90 cm\" or \"90 in\", whichever was meant"),
+            ("\"1010 cm\"", "write \"1010 mm\" if that was meant, else at most 6000 mm"),
+            (
+                "\"88 mm\"",
+                "write \"88 cm\" or \"88 in\", whichever was meant, else at least 250 mm",
+            ),
+            ("\"90 m\"", "write \"90 cm\" or \"90 in\", whichever was meant, else at most 6000 mm"),
         ] {
             assert_eq!(remedies("\"88 cm\"", written), [remedy], "{written}");
         }

@@ -294,8 +294,10 @@ impl<'a, 'i, 'r> Fields<'a, 'i, 'r> {
                 continue;
             }
             let near = meant::key(written, known);
-            let owner = if path.as_str().is_empty() { "a job" } else { path.as_str() };
-            let message = format!("{owner} has no key {}", text::shown(written));
+            let message = match path.as_str() {
+                "" => format!("a job has no table {}", text::shown(written)),
+                table => format!("the table {table} has no key {}", text::shown(written)),
+            };
             let remedy = match near {
                 Some(near) => format!("write {near} if that was meant"),
                 None => format!("its keys are {}", known.join(", ")),

@@ -197,7 +197,10 @@ fn a_bare_number_in_the_wrong_unit_is_recognised() {
     let remedy = |source: &str| read(source).unwrap_err()[0].remedy.clone().unwrap();
     assert!(remedy(&changed("\"88 cm\"", "1.13")).contains("\"1.13 m\""));
     assert!(remedy(&changed("\"88 cm\"", "88")).contains("\"88 in\""));
-    assert_eq!(remedy(&changed("\"88 cm\"", "\"20 cm\"")), "write at least 250 mm");
+    assert_eq!(
+        remedy(&changed("\"88 cm\"", "\"20 cm\"")),
+        "write \"20 in\" if that was meant, else at least 250 mm"
+    );
 }
 
 #[test]
@@ -269,7 +272,7 @@ fn values_of_the_command_line_replace_those_of_the_file() {
     assert_eq!(job.printer.bed[2], Length::mm(400.0));
     for (bad, code, said) in [
         ("strap.width=3", "out-of-range", "3 mm is outside the range of 15 to 75 mm"),
-        ("strap.widht=30", "unknown-key", "strap has no key \"widht\""),
+        ("strap.widht=30", "unknown-key", "the table strap has no key \"widht\""),
         ("trunk[4].girth=900", "bad-override", "trunk has only 1, counted from 0"),
         (
             "trunk.girth=900",

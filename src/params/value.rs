@@ -121,9 +121,14 @@ fn within(
     let nearest = if number < *range.start() { range.start() } else { range.end() };
     let bound = if number < *range.start() { "at least" } else { "at most" };
     let unit = (field.kind)().unit();
-    let remedy = written
-        .and_then(|written| meant::units(written, field))
-        .unwrap_or_else(|| format!("write {bound} {nearest} {unit}").trim_end().to_owned());
+    let plain = format!("{bound} {nearest} {unit}");
+    let plain = plain.trim_end();
+    let has_unit = written.is_some_and(|text| text.contains(|c| !meant::is_of_number(c)));
+    let remedy = match written.and_then(|written| meant::units(written, field)) {
+        Some(units) if has_unit => format!("{units}, else {plain}"),
+        Some(units) => units,
+        None => format!("write {plain}"),
+    };
     let problem = Problem::in_job("out-of-range", node.value.span(), message).with_remedy(remedy);
     reader.fail(node.path, problem)
 }

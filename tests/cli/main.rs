@@ -13,6 +13,7 @@ mod only;
 mod pages;
 mod starts;
 mod streams;
+mod words;
 
 use std::collections::BTreeMap;
 use std::fs;

@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use super::*;
 use crate::design::enclosure::tests::{RAIL_X, any_job, job};
 use crate::design::enclosure::{Enclosure, Side, plan, print_tolerance};
-use crate::params::{Entry, HolePattern, Job};
+use crate::params::{Gland, HolePattern, Job};
 use crate::standards::{GlandSize, Thread};
 use crate::units::Length;
 

@@ -110,7 +110,7 @@ pub(crate) fn job() -> Job {
         }),
         seal: Seal { cord: mm(3.0), squeeze: 0.25, line_load: 1.0 },
         lid: crate::params::Lid { screw: Thread::M4, insert_length: None },
-        entries: vec![
+        glands: vec![
             Gland { size: GlandSize::M16, count: 1 },
             Gland { size: GlandSize::M12, count: 2 },
         ],
