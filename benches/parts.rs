@@ -9,7 +9,7 @@ use bolewright::mesh::gate::{Expected, gate_as_written};
 use bolewright::{build, design, params, pipeline};
 use criterion::{Criterion, criterion_group, criterion_main};
 
-const JOB: &str = include_str!("../params/riverside-reading.toml");
+const JOB: &str = include_str!("../params/quillmere-stories.toml");
 
 fn a_whole_job(c: &mut Criterion) {
     let job = params::read(JOB).unwrap().job;

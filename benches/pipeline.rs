@@ -10,7 +10,7 @@ use bolewright::params::{self, Loaded};
 use bolewright::pipeline::Pipeline;
 use criterion::{Criterion, criterion_group, criterion_main};
 
-const JOB: &str = include_str!("../params/riverside-reading.toml");
+const JOB: &str = include_str!("../params/quillmere-stories.toml");
 
 /// The bytes of all files.
 fn set(loaded: &Loaded, pipeline: &Pipeline, press: &Press) -> usize {

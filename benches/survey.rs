@@ -26,9 +26,9 @@ fn survey(trunks: u32) -> String {
 }
 
 fn whole(survey: &str) -> (usize, usize) {
-    let mut loaded = params::read(JOB).unwrap();
-    loaded.add_survey(&params::read_survey(survey).unwrap()).unwrap();
-    let job = loaded.job;
+    let mut draft = params::Draft::new(JOB, &[]);
+    draft.add_survey(survey);
+    let job = draft.finish().unwrap().job;
     let Outcome { plan, built, sums, findings, .. } =
         pipeline::run(&job, &Default::default()).unwrap();
     let about = About::new(&job, &plan, &built, &sums, &findings);

@@ -128,7 +128,7 @@ fn battery() -> impl Strategy<Value = String> {
                 "[battery]\nname = \"pack\"\nlength = {l:.1}\nwidth = {w:.1}\nheight = {h:.1}\n\
                  mass = 1\nchemistry = \"li-ion\"\nvoltage = 18\ncapacity = 8\n\
                  [battery.receiver]\nthickness = 6\nthread = \"{}\"\nholes = {holes}\n\
-                 [[entry]]\nsize = \"M16\"\ncount = {entries}\n",
+                 [[gland]]\nsize = \"M16\"\ncount = {entries}\n",
                 THREADS[thread]
             );
             if let Some((l, w, h)) = board {

@@ -272,7 +272,7 @@ fn box_screws(job: &Job, plan: &Plan, enclosure: &Enclosure, buy: &mut Vec<Item>
         let count = inserts.iter().filter(|(t, _)| *t == thread).map(|(_, n)| n).sum();
         add(buy, format!("heat-set insert {thread}"), count, "box");
     }
-    for entry in &job.entries {
+    for entry in &job.glands {
         let name = format!("cable gland {} x 1.5 with locknut (EN 60423)", entry.size);
         add(buy, name, entry.count * boxes, "downward wall of the box");
     }

@@ -8,7 +8,7 @@ use crate::design::{PartId, Plan, PlanError};
 use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "sum-without-result",
     title: "every sum that the job asks for has a result",

@@ -14,17 +14,17 @@ use crate::params::{GirthOverride, Override};
     propagate_version = true,
     arg_required_else_help = true,
     after_help = "A first evening:\n  \
-                  bolewright new                      a job file to fill in\n  \
-                  bolewright explain measuring-trunk  where to put the tape\n  \
-                  bolewright check job.toml           until nothing is wrong\n  \
-                  bolewright make job.toml            everything, into out/job\n\n\
+                  bolewright begin                a job file to fill in\n  \
+                  bolewright why measuring-trunk  where to put the tape\n  \
+                  bolewright check job.toml       until nothing is wrong\n  \
+                  bolewright make job.toml        everything, into out/job\n\n\
                   Exit codes: 0 all written; 1 a check failed; 2 could not run.\n\
                   Data goes to standard output, messages go to standard error."
 )]
 pub struct Cli {
     /// When to colour messages; NO_COLOR is honoured
     #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
-    pub color: ColorChoice,
+    pub colour: ColorChoice,
     /// What to do
     #[command(subcommand)]
     pub command: Command,
@@ -35,9 +35,9 @@ pub struct Cli {
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Write a commented job file to start from
-    #[command(after_help = "Example:\n  bolewright new lime-walk.toml\n\n\
+    #[command(after_help = "Example:\n  bolewright begin lime-walk.toml\n\n\
                             Exit codes: 0 written; 2 it is there already, or cannot be written.")]
-    New {
+    Begin {
         /// Where to; never overwrites a file
         #[arg(default_value = "job.toml", value_hint = ValueHint::FilePath)]
         path: PathBuf,
@@ -47,7 +47,7 @@ pub enum Command {
                             bolewright check job.toml --set strap.width=30 --girth \"Old Lime=1.19 m\"\n\n\
                             Exit codes: 0 no error (warnings may be shown); 1 a check failed; \
                             2 mistakes in the input.\n\
-                            Each finding has a page: bolewright explain CODE")]
+                            Each finding has a page: bolewright why CODE")]
     Check {
         #[command(flatten)]
         job: JobArgs,
@@ -61,7 +61,7 @@ pub enum Command {
                             bolewright make job.toml --girth \"Old Lime=1.19 m\"   a trunk measured again\n  \
                             bolewright make job.toml --since out/job -o out/2028  only what no longer fits\n  \
                             bolewright make job.toml --only cradle               some parts alone\n  \
-                            bolewright make job.toml --only plates --only sheet   some files alone\n\n\
+                            bolewright make job.toml --only beds --only sheet     some files alone\n\n\
                             Files that are already right are left as they are.\n\
                             Exit codes: 0 all written; 1 a check failed, the parts that it names \
                             were not written; 2 nothing written."
@@ -100,15 +100,15 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
-    /// Explain a finding, a key of the job file, or how to measure
+    /// Why a finding is one, what a key of the job file means, or how to measure
     #[command(
-        after_help = "Examples:\n  bolewright explain                    all findings, mistakes and pages\n  \
-                            bolewright explain pad-opens          a finding\n  \
-                            bolewright explain strap.clearance    a key of the job file\n  \
-                            bolewright explain measuring-trunk --svg > trunk.svg\n\n\
+        after_help = "Examples:\n  bolewright why                        all findings, mistakes and pages\n  \
+                            bolewright why pad-opens              a finding\n  \
+                            bolewright why strap.clearance        a key of the job file\n  \
+                            bolewright why measuring-trunk --svg > trunk.svg\n\n\
                             Exit codes: 0 explained; 2 no such name."
     )]
-    Explain {
+    Why {
         /// Such as wall-too-thin, strap.clearance or measuring-trunk; without it, a list of all
         #[arg(value_name = "CODE|KEY|PAGE")]
         name: Option<String>,
@@ -148,7 +148,7 @@ pub struct JobArgs {
     /// Another girth for a trunk, for this run only: "Old Lime=1.19 m"
     #[arg(long, value_name = "TRUNK=LENGTH")]
     pub girth: Vec<GirthOverride>,
-    /// Another value for a key, for this run only: strap.width=30
+    /// Another value for a key, for this run only: strap.width=30; of several, [0] is the first
     #[arg(long, value_name = "KEY=VALUE")]
     pub set: Vec<Override>,
 }
@@ -160,7 +160,7 @@ pub struct MakeArgs {
     #[arg(long, short, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub out: Option<PathBuf>,
     /// Only this of the set, and the rest stays as it is: a part's name or kind, such as cradle-a or
-    /// rail, or print, exact, plates, templates, pictures, sheet or trunks; may be given again
+    /// rail, or print, exact, beds, templates, pictures, sheet or trunks; may be given again
     #[arg(long, value_name = "NAME", conflicts_with = "sweep")]
     pub only: Vec<String>,
     /// Compare with, and use again, the sizes printed for the set in this folder

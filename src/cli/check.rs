@@ -9,7 +9,7 @@ pub(super) fn run(args: &JobArgs, json: bool, output: &Output) -> Result<Outcome
     let input = Input::read(args, output)?;
     let worked = make::work(&input, &Before::default(), output);
     let findings = worked.as_ref().map_or_else(|f| &f.findings, |worked| &worked.findings);
-    output.findings(&input.sources(), &input.map, findings);
+    output.findings(&input, findings);
     if json {
         let about = match &worked {
             Ok(worked) => make::about(&input.job, worked),

@@ -16,7 +16,7 @@ use crate::design::saddle::Saddle;
 use crate::design::{self, Before, PartId, Plan, SizeClass};
 use crate::engineering::fit::{FitError, Margin, PadFit, margin, radius_of_girth};
 use crate::params::{self, Job, Trunk};
-use crate::units::Length;
+use crate::units::{Length, trimmed};
 
 /// How a girth is served.
 #[derive(Debug, Clone, Serialize)]
@@ -45,19 +45,13 @@ pub(super) fn run(
     json: bool,
     output: &Output,
 ) -> Result<Outcome, Failure> {
-    let mut lengths = Vec::new();
-    for text in girths {
-        let girth = params::read_girth(text);
-        lengths.push(girth.map_err(|e| {
-            Failure::Usage(format!("girth `{text}`: {e}; {}", params::girth_remedy(text)))
-        })?);
-    }
     let input = Input::read(args, output)?;
+    let lengths = lengths(&input.job, girths)?;
     let plan = match design::plan(&input.job, &Before::default()) {
         Ok(plan) => plan,
         Err(error) => {
             let findings = assess(&Subject::planned(&input.job, Err(&error)));
-            output.findings(&input.sources(), &input.map, &findings);
+            output.findings(&input, &findings);
             return Ok(Outcome::Failed);
         }
     };
@@ -78,6 +72,34 @@ pub(super) fn run(
     output.data(text.as_bytes())?;
     let all = answers.iter().all(|a| a.part.is_some());
     Ok(if all { Outcome::Done } else { Outcome::Failed })
+}
+
+/// The girths asked for.
+///
+/// # Errors
+/// [`Failure::Usage`] with every text that is no girth, and what to write instead.
+fn lengths(job: &Job, girths: &[String]) -> Result<Vec<Length>, Failure> {
+    let mut lengths = Vec::new();
+    let mut wrong = Vec::new();
+    for text in girths {
+        match params::read_girth(text) {
+            Ok(girth) => lengths.push(girth),
+            Err(error) => {
+                let same = |t: &&Trunk| t.name.to_lowercase() == text.trim().to_lowercase();
+                wrong.push(match job.trunks.iter().find(same) {
+                    Some(trunk) => format!(
+                        "\"{text}\" is a trunk of the job, and a girth is needed; \
+                         write \"{} mm\" for its own",
+                        trimmed(trunk.girth.get(), 1)
+                    ),
+                    None => {
+                        format!("girth \"{text}\": {error}; {}", params::girth_remedy(text))
+                    }
+                });
+            }
+        }
+    }
+    if wrong.is_empty() { Ok(lengths) } else { Err(Failure::Usage(wrong.join("\n"))) }
 }
 
 /// A size of the job in the overview.
@@ -190,7 +212,8 @@ fn answer(job: &Job, plan: &Plan, girth: Length) -> Result<Answer, FitError> {
 }
 
 fn told(answer: &Answer) -> String {
-    let mut text = format!("{:.0} of girth\n", answer.girth);
+    // As it was asked for: a rounded girth could lie on the other side of a size's end.
+    let mut text = format!("{:.1} of girth\n", answer.girth);
     if let (Some(part), Some(serves)) = (&answer.part, &answer.serves) {
         let how = if answer.in_job { "serves" } else { "would serve" };
         let _ = writeln!(text, "  part    {part} {how} {serves} mm");
@@ -207,10 +230,11 @@ fn told(answer: &Answer) -> String {
         const FORESEEN: f64 = 30.0;
         let years = room.years.map_or(String::new(), |years| {
             let more = if years > FORESEEN { "more than " } else { "" };
-            format!(", {more}{:.0} years at its growth", years.min(FORESEEN))
+            format!(", {more}{:.0} years at its growth", years.min(FORESEEN).floor())
         });
-        let _ =
-            writeln!(text, "  margin  {:.0} thinner, {:.0} thicker{years}", room.below, room.above);
+        // Room is never rounded up.
+        let [below, above] = [room.below, room.above].map(|l| Length::mm(l.get().floor()));
+        let _ = writeln!(text, "  margin  {below:.0} thinner, {above:.0} thicker{years}");
     }
     if let Some(strap) = answer.strap {
         let _ = writeln!(text, "  straps  cut each to {strap:.0}");

@@ -9,7 +9,7 @@ use super::report::{Source, Sources};
 use super::{Failure, Output};
 use crate::finding::Severity;
 use crate::params::reader::LARGEST_FILE;
-use crate::params::{self, Job, Problem, SourceMap};
+use crate::params::{Draft, Job, Problem, SourceMap};
 
 /// A job as read, and the texts to point into.
 pub(super) struct Input {
@@ -17,6 +17,8 @@ pub(super) struct Input {
     pub(super) job: Job,
     /// Where each key stands.
     pub(super) map: SourceMap,
+    /// What was told about the input though it could be read.
+    pub(super) notices: Vec<Problem>,
     texts: Texts,
 }
 
@@ -33,29 +35,37 @@ impl Texts {
         }
         Sources { job: source(&self.job), survey: self.survey.as_ref().map(source) }
     }
-
-    fn refuse(&self, problems: &[Problem], output: &Output) -> Failure {
-        output.problems(&self.sources(), problems, Severity::Error);
-        Failure::Refused(problems.len())
-    }
 }
 
 impl Input {
-    /// Reads the job; every mistake is shown before it fails.
+    /// Reads the job, its survey and the arguments; every mistake of all of them is shown before it
+    /// fails.
     pub(super) fn read(args: &JobArgs, output: &Output) -> Result<Self, Failure> {
         let mut texts = Texts { job: (args.path.clone(), read_text(&args.path)?), survey: None };
-        let loaded = params::read_with(&texts.job.1, &args.set);
-        let mut loaded = loaded.map_err(|problems| texts.refuse(&problems, output))?;
-        if let Some(name) = loaded.job.job.survey.clone() {
+        let mut draft = Draft::new(&texts.job.1, &args.set);
+        if let Some(name) = draft.survey().map(str::to_owned) {
             let path = args.path.parent().unwrap_or(Path::new("")).join(name);
-            let text = read_text(&path)?;
-            texts.survey = Some((path, text.clone()));
-            let survey = params::read_survey(&text).map_err(|p| texts.refuse(&p, output))?;
-            loaded.add_survey(&survey).map_err(|p| texts.refuse(&p, output))?;
-            output.problems(&texts.sources(), &survey.warnings, Severity::Warning);
+            match read_text(&path) {
+                Ok(text) => {
+                    draft.add_survey(&text);
+                    texts.survey = Some((path, text));
+                }
+                Err(failure) => draft.lacks_survey(&failure.to_string()),
+            }
         }
-        loaded.set_girths(&args.girth).map_err(|p| texts.refuse(&p, output))?;
-        Ok(Self { job: loaded.job, map: loaded.source_map, texts })
+        draft.set_girths(&args.girth);
+        match draft.finish() {
+            Ok(loaded) => {
+                output.problems(&texts.sources(), &loaded.notices);
+                let (job, map, notices) = (loaded.job, loaded.source_map, loaded.notices);
+                Ok(Self { job, map, notices, texts })
+            }
+            Err(problems) => {
+                output.problems(&texts.sources(), &problems);
+                let mistakes = problems.iter().filter(|p| p.severity == Severity::Error);
+                Err(Failure::Refused(mistakes.count()))
+            }
+        }
     }
 
     /// The texts that places refer to.

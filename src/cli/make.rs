@@ -89,11 +89,11 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     let worked = match work(&input, &before, output) {
         Ok(worked) => worked,
         Err(failure) => {
-            output.findings(&input.sources(), &input.map, &failure.findings);
+            output.findings(&input, &failure.findings);
             return Ok(Outcome::Failed);
         }
     };
-    output.findings(&input.sources(), &input.map, &worked.findings);
+    output.findings(&input, &worked.findings);
 
     let plan = &worked.plan;
     let only = only::selection(&how.only, &worked.parts)?;

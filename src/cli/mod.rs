@@ -4,20 +4,21 @@
 //! written, 1 when a check failed, 2 when the program could not run.
 
 pub mod args;
+mod begin;
 mod check;
-mod explain;
 mod fit;
 mod input;
 mod make;
-mod new;
 mod only;
 mod output;
 pub mod report;
 mod sums;
+mod why;
 
 use std::process::ExitCode;
 
-use clap::{CommandFactory, Parser};
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+use clap::{ColorChoice, CommandFactory, Parser};
 
 use args::{Cli, Command};
 use output::Output;
@@ -72,7 +73,7 @@ fn manual(of: Option<&str>, output: &Output) -> Result<Outcome, Failure> {
     let page = match of {
         None => program,
         Some(name) => program.find_subcommand(name).cloned().ok_or_else(|| {
-            Failure::Usage(format!("`{name}` is no command; `bolewright help` lists them"))
+            Failure::Usage(format!("\"{name}\" is no command; bolewright help lists them"))
         })?,
     };
     let mut text = Vec::new();
@@ -80,16 +81,63 @@ fn manual(of: Option<&str>, output: &Output) -> Result<Outcome, Failure> {
     output.data(&text)
 }
 
+/// Help and version go to standard output; arguments that make no sense are told in our own form.
+fn ends_early(error: &clap::Error) -> ExitCode {
+    if !error.use_stderr() {
+        let _ = error.print();
+        return ExitCode::SUCCESS;
+    }
+    if error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand {
+        let _ = error.print();
+        return ExitCode::from(COULD_NOT_RUN);
+    }
+    let told = |kind| match error.get(kind) {
+        Some(ContextValue::String(text)) => Some(text.clone()),
+        Some(ContextValue::Strings(all)) => all.first().cloned(),
+        _ => None,
+    };
+    let meant = |kind| {
+        told(kind).map_or_else(String::new, |known| format!("; write {known} if that was meant"))
+    };
+    let text = match error.kind() {
+        ErrorKind::InvalidSubcommand => format!(
+            "\"{}\" is no command{}",
+            told(ContextKind::InvalidSubcommand).unwrap_or_default(),
+            meant(ContextKind::SuggestedSubcommand)
+        ),
+        ErrorKind::UnknownArgument => format!(
+            "\"{}\" is no option of this command{}",
+            told(ContextKind::InvalidArg).unwrap_or_default(),
+            meant(ContextKind::SuggestedArg)
+        ),
+        // The parser's sentence, without its mark and its usage line.
+        _ => {
+            let text = error.to_string();
+            let text = text.split("\n\nUsage:").next().unwrap_or(&text);
+            let text = text.split("\n\nFor more information").next().unwrap_or(text);
+            let lines = text.trim_start_matches("error: ").lines().map(str::trim);
+            lines.filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")
+        }
+    };
+    let output = Output::new(ColorChoice::Auto);
+    output.error(&text);
+    output.say("  Examples: bolewright COMMAND --help");
+    ExitCode::from(COULD_NOT_RUN)
+}
+
 /// Runs the program.
 #[must_use]
 pub fn main() -> ExitCode {
-    let cli = Cli::parse();
-    let output = Output::new(cli.color);
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => return ends_early(&error),
+    };
+    let output = Output::new(cli.colour);
     let result = match &cli.command {
-        Command::New { path } => new::run(path, &output),
+        Command::Begin { path } => begin::run(path, &output),
         Command::Check { job, json } => check::run(job, *json, &output),
         Command::Make { job, make } => make::run(job, make, &output),
-        Command::Explain { name, svg } => explain::run(name.as_deref(), *svg, &output),
+        Command::Why { name, svg } => why::run(name.as_deref(), *svg, &output),
         Command::Schema => schema(&output),
         Command::Calculations { job, json } => sums::run(job, *json, &output),
         Command::Fit { job, girths, json } => fit::run(job, girths, *json, &output),

@@ -27,10 +27,10 @@ pub(super) fn selection<'a>(
         return Ok(Selection(asked));
     };
     let hint = nearest(wrong, names.iter().map(String::as_str))
-        .map(|name| format!("did you mean `{name}`? "))
+        .map(|name| format!("write {name} if that was meant; "))
         .unwrap_or_default();
     Err(Failure::Usage(format!(
-        "--only `{wrong}`: no part and no kind of file; {hint}there are {}",
+        "--only \"{wrong}\" names no part and no kind of file; {hint}there are {}",
         names.join(", ")
     )))
 }
@@ -48,7 +48,7 @@ mod tests {
             PartKind::BoxBody,
             PartKind::BoxLid,
             PartKind::Rail,
-            PartKind::TryPiece,
+            PartKind::TestPiece,
         ] {
             assert_eq!(serde_json::json!(kind), kind.name());
             assert!(!KINDS.contains(&kind.name()));

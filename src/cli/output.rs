@@ -4,10 +4,11 @@ use std::io::{self, IsTerminal, Write};
 
 use clap::ColorChoice;
 
+use super::input::Input;
 use super::report::{self, Sources, Style};
 use super::{Failure, Outcome};
 use crate::finding::{Finding, Severity};
-use crate::params::{Problem, SourceMap};
+use crate::params::Problem;
 
 /// Where messages go, and whether they are coloured.
 pub(super) struct Output {
@@ -49,25 +50,26 @@ impl Output {
 
     /// A message that the run has failed.
     pub(super) fn error(&self, text: &str) {
-        let (on, off) = match self.style {
-            Style::Coloured => ("\u{1b}[1;31m", "\u{1b}[0m"),
-            Style::Plain => ("", ""),
-        };
-        self.say(&format!("{on}error{off}: {text}"));
+        self.say(&format!("{} {text}", self.style.word("Stopped:", Severity::Error)));
     }
 
-    /// Mistakes of the input.
-    pub(super) fn problems(&self, sources: &Sources<'_>, problems: &[Problem], severity: Severity) {
+    /// Mistakes of the input, and what else is to be told about it.
+    pub(super) fn problems(&self, sources: &Sources<'_>, problems: &[Problem]) {
         if !problems.is_empty() {
-            self.say(&report::problems(sources, problems, severity, self.style));
+            self.say(report::problems(sources, problems, self.style).trim_end_matches('\n'));
+            self.say("");
         }
     }
 
-    /// Findings of the checks, and their count.
-    pub(super) fn findings(&self, sources: &Sources<'_>, map: &SourceMap, findings: &[Finding]) {
+    /// Findings of the checks, and the count of them and of what was told about the input.
+    pub(super) fn findings(&self, input: &Input, findings: &[Finding]) {
         if !findings.is_empty() {
-            self.say(&report::findings(sources, map, findings, self.style));
-            self.say(&report::summary_of(findings));
+            let text = report::findings(&input.sources(), &input.map, findings, self.style);
+            self.say(text.trim_end_matches('\n'));
+            self.say("");
+        }
+        if !(findings.is_empty() && input.notices.is_empty()) {
+            self.say(&report::summary_of(&input.notices, findings));
         }
     }
 }

@@ -1,22 +1,24 @@
-//! Shows problems and findings at their place in the job file or the survey.
+//! Shows mistakes and findings to whoever lights trees: where it is, what is wrong, what to do, and
+//! the name under which `why` tells more.
 //!
-//! Each is a block: code and message, the line with the value marked, what was found and what is
-//! allowed, and a `help:` line with what to do. The functions return text; the caller decides
-//! whether it is coloured and where it goes.
+//! Each is a block of a heading and a few labelled lines, all within [`WIDTH`] columns. Its own words
+//! are plain ASCII, and colour says nothing that the words do not. The functions return text; the
+//! caller decides whether it is coloured and where it goes.
 
-use std::borrow::Cow;
+use std::fmt::Write;
 use std::ops::Range;
 
-use annotate_snippets::{AnnotationKind, Element, Group, Level, Renderer, Snippet};
-
-use crate::finding::KeyPath;
-use crate::finding::{Finding, Severity};
-use crate::params::{Origin, Problem, SourceMap};
+use crate::finding::{Finding, KeyPath, Severity};
+use crate::params::{Origin, Place, Problem, SourceMap};
 
 /// Most blocks in one report; a count of the rest follows.
 const MOST_BLOCKS: usize = 50;
-/// Columns of a report.
-const WIDTH: usize = 100;
+/// Columns of a report: those of a terminal that nobody has widened.
+const WIDTH: usize = 80;
+/// Columns of a label with the blanks before and after it.
+const LABEL: usize = 8;
+/// Characters of a line of the file that are shown; more would not help.
+const LONGEST_LINE: usize = 60;
 
 /// A text and the name to show for it.
 #[derive(Debug, Clone, Copy)]
@@ -27,22 +29,7 @@ pub struct Source<'a> {
     pub text: &'a str,
 }
 
-/// Shown for a control character of the second kind (U+0080 to U+009F): as many bytes long, so
-/// that places stay.
-const CONTROL: char = '\u{B7}';
-
-/// The text as a terminal may show it. The renderer makes the controls below U+0080 visible; some
-/// terminals take those above for commands as well.
-fn tame(text: &str) -> Cow<'_, str> {
-    let is_upper_control = |c: char| ('\u{80}'..='\u{9F}').contains(&c);
-    if text.contains(is_upper_control) {
-        text.chars().map(|c| if is_upper_control(c) { CONTROL } else { c }).collect()
-    } else {
-        Cow::Borrowed(text)
-    }
-}
-
-/// The texts that spans refer to.
+/// The texts that places refer to.
 #[derive(Debug, Clone, Copy)]
 pub struct Sources<'a> {
     /// The job file.
@@ -58,6 +45,52 @@ impl<'a> Sources<'a> {
             _ => self.job,
         }
     }
+
+    /// Where something stands: `pear.toml, line 10, trunk 1, girth`. `key` is left out where there is
+    /// none.
+    fn place(&self, place: &Place, key: Option<&KeyPath>) -> String {
+        if let Some(given) = &place.given {
+            return given.clone();
+        }
+        let source = self.of(place.origin);
+        let mut text = source.name.to_owned();
+        let at = source.text.floor_char_boundary(place.span.start);
+        let is_behind = !source.text.is_empty() && at >= source.text.trim_end().len();
+        let number = 1 + source.text[..at].matches('\n').count();
+        match place.origin {
+            Origin::Survey => _ = write!(text, ", row {number}"),
+            // A key that is not written, nor its table, has no line of its own.
+            Origin::JobFile if is_behind && key.is_some() => {}
+            Origin::JobFile if is_behind => text.push_str(", at the end"),
+            Origin::JobFile => _ = write!(text, ", line {number}"),
+        }
+        if let Some(key) = key {
+            let told = match place.origin {
+                Origin::Survey => key.as_str().rsplit('.').next().unwrap_or_default().to_owned(),
+                Origin::JobFile => spoken(key),
+            };
+            if !told.is_empty() {
+                let _ = write!(text, ", {told}");
+            }
+        }
+        text
+    }
+}
+
+/// A key as one says it: elements are counted from 1, as in `trunk 3, girth`.
+fn spoken(key: &KeyPath) -> String {
+    let mut text = String::new();
+    let mut rest = key.as_str();
+    while let Some((before, after)) = rest.split_once('[') {
+        let Some((index, behind)) = after.split_once(']') else { break };
+        let Ok(index) = index.parse::<usize>() else { break };
+        let _ = write!(text, "{before} {}", index.saturating_add(1));
+        rest = behind.strip_prefix('.').map_or(behind, |name| {
+            text.push_str(", ");
+            name
+        });
+    }
+    text + rest
 }
 
 /// How a report looks.
@@ -70,35 +103,41 @@ pub enum Style {
 }
 
 impl Style {
-    fn renderer(self) -> Renderer {
+    /// A word in bold and in the colour of its weight, where there are colours.
+    #[must_use]
+    pub fn word(self, word: &str, severity: Severity) -> String {
+        let colour = match severity {
+            Severity::Error => 31,
+            Severity::Warning => 33,
+            Severity::Note => 36,
+        };
         match self {
-            Self::Plain => Renderer::plain(),
-            Self::Coloured => Renderer::styled(),
+            Self::Plain => word.to_owned(),
+            Self::Coloured => format!("\u{1b}[1;{colour}m{word}\u{1b}[0m"),
         }
-        .term_width(WIDTH)
     }
 }
 
-/// Mistakes of the input, each as a block; `severity` is what they count as.
+/// Mistakes of the input and what else is to be told about it, each as a block.
 #[must_use]
-pub fn problems(
-    sources: &Sources<'_>,
-    problems: &[Problem],
-    severity: Severity,
-    style: Style,
-) -> String {
+pub fn problems(sources: &Sources<'_>, problems: &[Problem], style: Style) -> String {
+    let severities: Vec<Severity> = problems.iter().map(|p| p.severity).collect();
     let blocks = problems.iter().map(|problem| {
-        let source = sources.of(problem.origin);
-        let mut snippet = marked(source, &problem.span, String::new());
-        for (span, label) in &problem.secondary {
-            let span = within(source.text, span);
-            snippet = snippet.annotation(AnnotationKind::Context.span(span).label(clean(label)));
+        let mut block = Block::new(sources.place(&problem.place, problem.key.as_ref()));
+        block.row("what", &sentence(&problem.message));
+        if problem.shows_line {
+            block.row("line", &line_at(sources.of(problem.place.origin), &problem.place.span));
         }
-        let mut elements = vec![Element::from(snippet)];
-        elements.extend(problem.remedy.iter().map(|r| Level::HELP.message(clean(r)).into()));
-        block(severity, problem.code, &problem.message, elements)
+        for (key, place) in &problem.also {
+            block.row("see", &sources.place(place, Some(key)));
+        }
+        if let Some(remedy) = &problem.remedy {
+            block.row("do", &capital(remedy));
+        }
+        block.row("why", &format!("bolewright why {}", problem.code));
+        block
     });
-    rendered(blocks, problems.len(), style)
+    joined(blocks, "Mistake", &severities, style)
 }
 
 /// Findings of the checks, each as a block at the first of its keys.
@@ -109,114 +148,180 @@ pub fn findings(
     findings: &[Finding],
     style: Style,
 ) -> String {
+    let severities: Vec<Severity> = findings.iter().map(|f| f.severity).collect();
     let blocks = findings.iter().map(|finding| {
-        let mut elements = places(sources, map, finding);
+        let (first, others) = match finding.keys.split_first() {
+            Some((first, others)) => (Some(first), others),
+            None => (None, &[][..]),
+        };
+        let mut block = Block::new(match first {
+            Some(key) => told_place(sources, map, key),
+            None => sources.job.name.to_owned(),
+        });
+        block.row("what", &sentence(&finding.message));
+        match (&finding.measured, &finding.limit) {
+            (Some(measured), Some(limit)) => {
+                block.row("found", &format!("{measured}; limit: {limit}"));
+            }
+            (Some(measured), None) => block.row("found", measured),
+            _ => {}
+        }
         if !finding.parts.is_empty() {
-            let parts = format!("concerns {}", finding.parts.join(", "));
-            elements.push(Level::NOTE.message(clean(&parts)).into());
+            let parts = finding.parts.join(", ");
+            block.row(
+                "parts",
+                &match finding.severity {
+                    Severity::Error => format!("{parts}: not written until this is put right"),
+                    _ => parts,
+                },
+            );
+        }
+        for key in others {
+            block.row("see", &told_place(sources, map, key));
         }
         for remedy in &finding.remedies {
-            let help = format!("{}: {}", remedy.key, remedy.change);
-            elements.push(Level::HELP.message(clean(&help)).into());
+            block.row("do", &format!("{}: {}", spoken(&remedy.key), remedy.change));
         }
-        block(finding.severity, finding.code, &finding.message, elements)
+        block.row("why", &format!("bolewright why {}", finding.code));
+        block
     });
-    rendered(blocks, findings.len(), style)
+    joined(blocks, "Error", &severities, style)
 }
 
-/// The marked lines of a finding: the first key with what was measured, the others as context.
-fn places<'a>(sources: &Sources<'a>, map: &SourceMap, finding: &'a Finding) -> Vec<Element<'a>> {
-    let values = match (&finding.measured, &finding.limit) {
-        (Some(measured), Some(limit)) => format!("found {measured}, limit {limit}"),
-        (Some(measured), None) => format!("found {measured}"),
-        _ => String::new(),
-    };
-    let mut snippets: Vec<(Origin, Vec<Range<usize>>, Snippet<'a, _>)> = Vec::new();
-    let mut unwritten = Vec::new();
-    for (index, key) in finding.keys.iter().enumerate() {
-        let place = map.place(key);
-        let source = sources.of(place.origin);
-        let span = within(source.text, &place.span);
-        if place.origin == Origin::JobFile && map.locate(key).is_none() {
-            unwritten.push(key);
-            continue;
+/// Where a key stands, or that its default holds.
+fn told_place(sources: &Sources<'_>, map: &SourceMap, key: &KeyPath) -> String {
+    let place = map.place(key);
+    let text = sources.place(&place, Some(key));
+    // Of a table it is not said: it has no default of its own.
+    let is_table = map.locate(key).is_none() && !key.as_str().contains('.');
+    if map.is_told(key) || place.given.is_some() || place.origin == Origin::Survey || is_table {
+        text
+    } else {
+        format!("{text} (not written: its default holds)")
+    }
+}
+
+/// The line in which a range begins, shortened.
+fn line_at(source: Source<'_>, span: &Range<usize>) -> String {
+    let at = source.text.floor_char_boundary(span.start.min(source.text.len()));
+    let start = source.text[..at].rfind('\n').map_or(0, |i| i + 1);
+    let line = source.text[start..].lines().next().unwrap_or_default().trim();
+    let mut short: String = line.chars().take(LONGEST_LINE).collect();
+    if line.chars().nth(LONGEST_LINE).is_some() {
+        short.push_str("...");
+    }
+    short
+}
+
+/// A heading, and rows of a label and a text.
+struct Block {
+    place: String,
+    rows: Vec<(&'static str, String)>,
+}
+
+impl Block {
+    fn new(place: String) -> Self {
+        Self { place, rows: Vec::new() }
+    }
+
+    fn row(&mut self, label: &'static str, text: &str) {
+        self.rows.push((label, text.to_owned()));
+    }
+
+    /// The block with its heading: `Mistake 1 of 3: pear.toml, line 10, trunk 1, girth`.
+    fn told(&self, word: &str, severity: Severity, style: Style, into: &mut String) {
+        let heading = format!("{word}: {}", clean(&self.place));
+        for (n, line) in wrapped(&heading, WIDTH - 2).iter().enumerate() {
+            let line = match line.strip_prefix(word).filter(|_| n == 0) {
+                Some(rest) => style.word(word, severity) + rest,
+                None => format!("  {line}"),
+            };
+            into.push_str(&line);
+            into.push('\n');
         }
-        let label = match (index, map.is_written(key) || place.origin == Origin::Survey) {
-            (0, true) => values.clone(),
-            (0, false) if values.is_empty() => default_holds(key),
-            (0, false) => format!("{values}; {}", default_holds(key)),
-            (_, true) => format!("`{key}`"),
-            (_, false) => default_holds(key),
-        };
-        match snippets.iter_mut().find(|(origin, _, _)| *origin == place.origin) {
-            None => {
-                let snippet = marked(source, &span, label);
-                snippets.push((place.origin, vec![span], snippet));
+        let mut last = "";
+        for (label, text) in &self.rows {
+            for (n, line) in wrapped(&clean(text), WIDTH - LABEL).iter().enumerate() {
+                // Several rows of one label are one list.
+                let label = if n == 0 && *label != last { *label } else { "" };
+                let row = format!("  {label:<width$}{line}", width = LABEL - 2);
+                into.push_str(row.trim_end());
+                into.push('\n');
             }
-            Some((_, spans, snippet)) if !spans.contains(&span) => {
-                let context = AnnotationKind::Context.span(span.clone()).label(clean(&label));
-                *snippet = snippet.clone().annotation(context);
-                spans.push(span);
-            }
-            Some(_) => {}
+            last = label;
         }
+        into.push('\n');
     }
-    let mut elements: Vec<Element<'a>> =
-        snippets.into_iter().map(|(_, _, snippet)| snippet.into()).collect();
-    if unwritten.first().copied() == finding.keys.first() && !values.is_empty() {
-        elements.push(Level::NOTE.message(clean(&values)).into());
-    }
-    for key in unwritten {
-        elements.push(Level::NOTE.message(default_holds(key)).into());
-    }
-    elements
 }
 
-fn default_holds(key: &KeyPath) -> String {
-    format!("`{key}` is not written, its default holds")
-}
-
-fn block<'a>(
-    severity: Severity,
-    code: &'a str,
-    message: &'a str,
-    elements: Vec<Element<'a>>,
-) -> Group<'a> {
-    let level = match severity {
-        Severity::Error => Level::ERROR,
-        Severity::Warning => Level::WARNING,
-        Severity::Note => Level::NOTE,
-    };
-    level.primary_title(message).id(code).elements(elements)
-}
-
-fn marked<'a>(
-    source: Source<'a>,
-    span: &Range<usize>,
-    label: String,
-) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
-    let mark = AnnotationKind::Primary.span(within(source.text, span));
-    let mark = if label.is_empty() { mark } else { mark.label(clean(&label)) };
-    Snippet::source(tame(source.text)).path(clean(source.name)).annotation(mark)
-}
-
-fn rendered<'a>(blocks: impl Iterator<Item = Group<'a>>, count: usize, style: Style) -> String {
-    let renderer = style.renderer();
+/// All blocks, numbered within their severity; `error` is what the gravest are called.
+fn joined(
+    blocks: impl Iterator<Item = Block>,
+    error: &str,
+    severities: &[Severity],
+    style: Style,
+) -> String {
     let mut text = String::new();
-    for block in blocks.take(MOST_BLOCKS) {
-        text.push_str(&renderer.render(&[block]));
-        text.push_str("\n\n");
+    for (n, (block, &severity)) in blocks.zip(severities).take(MOST_BLOCKS).enumerate() {
+        let name = match severity {
+            Severity::Error => error,
+            Severity::Warning => "Warning",
+            Severity::Note => "Note",
+        };
+        let count = |all: &[Severity]| all.iter().filter(|s| **s == severity).count();
+        let word = match (count(&severities[..=n]), count(severities)) {
+            (_, 1) => name.to_owned(),
+            (this, all) => format!("{name} {this} of {all}"),
+        };
+        block.told(&word, severity, style, &mut text);
     }
-    if count > MOST_BLOCKS {
-        text.push_str(&format!("and {} more\n\n", count - MOST_BLOCKS));
+    if severities.len() > MOST_BLOCKS {
+        let _ = writeln!(text, "And {} more.\n", severities.len() - MOST_BLOCKS);
     }
     text
 }
 
-/// The range, kept inside the text and on character borders.
-fn within(text: &str, span: &Range<usize>) -> Range<usize> {
-    let start = text.floor_char_boundary(span.start);
-    start..text.ceil_char_boundary(span.end).max(start)
+/// Text cut at blanks; a word longer than a line stands alone.
+fn wrapped(text: &str, width: usize) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    let mut used = 0;
+    for word in text.split_whitespace() {
+        let length = word.chars().count();
+        if used > 0 && used + 1 + length > width {
+            lines.push(String::new());
+            used = 0;
+        }
+        let Some(line) = lines.last_mut() else { break };
+        if used > 0 {
+            line.push(' ');
+            used += 1;
+        }
+        line.push_str(word);
+        used += length;
+    }
+    lines
+}
+
+/// A phrase as a sentence: a capital first, a full stop last.
+fn sentence(phrase: &str) -> String {
+    let mut text = capital(phrase);
+    if !text.ends_with(['.', '?', '!']) {
+        text.push('.');
+    }
+    text
+}
+
+/// A phrase with a capital, unless it begins with a name such as `cradle-a` or `strap.width`.
+fn capital(phrase: &str) -> String {
+    let first = phrase.split_whitespace().next().unwrap_or_default();
+    let word = first.trim_end_matches([',', ':', ';']);
+    let mut chars = phrase.chars();
+    match chars.next() {
+        Some(c) if word.chars().all(|c| c.is_ascii_lowercase()) => {
+            c.to_uppercase().chain(chars).collect()
+        }
+        _ => phrase.to_owned(),
+    }
 }
 
 /// Text without control characters, which a terminal could take as commands.
@@ -236,10 +341,12 @@ pub fn summary(errors: usize, warnings: usize, notes: usize) -> String {
     if counted.is_empty() { "no findings".into() } else { counted }
 }
 
-/// [`summary`] of these findings.
+/// [`summary`] of what was told about the input and of the findings.
 #[must_use]
-pub fn summary_of(findings: &[Finding]) -> String {
-    let count = |severity| findings.iter().filter(|f| f.severity == severity).count();
+pub fn summary_of(notices: &[Problem], findings: &[Finding]) -> String {
+    let all = notices.iter().map(|p| p.severity).chain(findings.iter().map(|f| f.severity));
+    let all: Vec<Severity> = all.collect();
+    let count = |severity| all.iter().filter(|s| **s == severity).count();
     summary(count(Severity::Error), count(Severity::Warning), count(Severity::Note))
 }
 
@@ -255,56 +362,54 @@ mod tests {
     }
 
     #[test]
-    fn a_problem_shows_its_line_and_its_remedy() {
-        let text = JOB.replace("\"88 cm\"", "0.88").replace("depth = 42", "dpeth = 42");
+    fn a_problem_tells_where_it_is_what_is_wrong_and_what_to_write() {
+        let text = JOB
+            .replace("\"88 cm\"", "0.88")
+            .replace("depth = 42", "dpeth = 42")
+            .replace("mass = \"480 g\"", "mass = 480 g");
         let found = read(&text).unwrap_err();
-        let shown = problems(&sources(&text), &found, Severity::Error, Style::Plain);
+        let shown = problems(&sources(&text), &found, Style::Plain);
         insta::assert_snapshot!(shown, @r#"
-error[out-of-range]: `trunk[0].girth` is 0.88 mm, outside 250 to 6000 mm
-  --> pear.toml:10:9
-   |
-10 | girth = 0.88
-   |         ^^^^
-   |
-   = help: write "0.88 m" if that was meant; a bare number is in mm
+Mistake 1 of 3: pear.toml, line 10, trunk 1, girth
+  what  0.88 mm is outside the range of 250 to 6000 mm.
+  do    Write "0.88 m" if that was meant; a bare number is in mm
+  why   bolewright why out-of-range
 
-error[unknown-key]: `fixture` has no key "dpeth"
-  --> pear.toml:16:1
-   |
-16 | dpeth = 42
-   | ^^^^^
-   |
-   = help: did you mean `depth`?
+Mistake 2 of 3: pear.toml, line 16, fixture.dpeth
+  what  The table fixture has no key "dpeth".
+  do    Write depth if that was meant
+  why   bolewright why unknown-key
+
+Mistake 3 of 3: pear.toml, line 17
+  what  This line cannot be read.
+  line  mass = 480 g
+  do    Write mass = "480 g"
+  why   bolewright why not-toml
 "#);
     }
 
     #[test]
-    fn a_repeated_name_shows_both_places() {
+    fn a_repeated_name_tells_both_places() {
         let text = format!("{JOB}\n[[trunk]]\nname = \"Pear\"\ngirth = 700\n");
         let found = read(&text).unwrap_err();
-        let shown = problems(&sources(&text), &found, Severity::Error, Style::Plain);
+        let shown = problems(&sources(&text), &found, Style::Plain);
         insta::assert_snapshot!(shown, @r#"
-error[duplicate-name]: another trunk is called "Pear"
-  --> pear.toml:26:8
-   |
- 9 | name = "Pear"
-   |        ------ `trunk[0].name` is here
-...
-26 | name = "Pear"
-   |        ^^^^^^
-   |
-   = help: give each trunk its own name; capitals do not count
+Mistake: pear.toml, line 26, trunk 2, name
+  what  Another trunk is called "Pear" too.
+  see   pear.toml, line 9, trunk 1, name
+  do    Give each trunk its own name; capitals do not count
+  why   bolewright why duplicate-name
 "#);
     }
 
     #[test]
-    fn a_finding_shows_what_was_found_and_what_is_allowed() {
+    fn a_finding_tells_what_was_found_and_what_is_allowed() {
         let text = format!("{JOB}\n[strap]\nclearance = 0.3\n");
         let map = read(&text).unwrap().source_map;
         let found = [
             Finding::new("passage-too-tight", Severity::Error, "the strap's passage is too tight")
                 .measured("0.3 mm", "at least 0.6 mm")
-                .part("cradle A")
+                .part("cradle-a")
                 .key("strap.clearance")
                 .key("strap.width")
                 .remedy("strap.clearance", "at least 0.6 mm"),
@@ -316,31 +421,25 @@ error[duplicate-name]: another trunk is called "Pear"
         ];
         let shown = findings(&sources(&text), &map, &found, Style::Plain);
         insta::assert_snapshot!(shown, @r#"
-error[passage-too-tight]: the strap's passage is too tight
-  --> pear.toml:26:13
-   |
-25 | [strap]
-   | ------- `strap.width` is not written, its default holds
-26 | clearance = 0.3
-   |             ^^^ found 0.3 mm, limit at least 0.6 mm
-   |
-   = note: concerns cradle A
-   = help: strap.clearance: at least 0.6 mm
+Error: pear.toml, line 26, strap.clearance
+  what  The strap's passage is too tight.
+  found 0.3 mm; limit: at least 0.6 mm
+  parts cradle-a: not written until this is put right
+  see   pear.toml, line 25, strap.width (not written: its default holds)
+  do    strap.clearance: at least 0.6 mm
+  why   bolewright why passage-too-tight
 
-warning[pad-thin]: the pad is thin
-  --> pear.toml:10:9
-   |
-10 | girth = "88 cm"
-   |         ^^^^^^^ `trunk[0].girth`
-   |
-   = note: found 10 mm, limit at least 12 mm
-   = note: `pad.thickness` is not written, its default holds
+Warning: pear.toml, pad.thickness (not written: its default holds)
+  what  The pad is thin.
+  found 10 mm; limit: at least 12 mm
+  see   pear.toml, line 10, trunk 1, girth
+  why   bolewright why pad-thin
 
-note[no-place]: nothing to point at
- |
- = note: `site.gust` is not written, its default holds
+Note: pear.toml, site.gust (not written: its default holds)
+  what  Nothing to point at.
+  why   bolewright why no-place
 "#);
-        assert_eq!(summary_of(&found), "1 error, 1 warning, 1 note");
+        assert_eq!(summary_of(&[], &found), "1 error, 1 warning, 1 note");
         assert_eq!(summary(0, 0, 0), "no findings");
         assert_eq!(summary(2, 0, 0), "2 errors");
     }
@@ -349,19 +448,51 @@ note[no-place]: nothing to point at
     fn colour_is_asked_for_and_terminal_commands_in_the_file_are_not_passed_on() {
         let text = JOB.replace("\"88 cm\"", "\"88 \u{1b}[31mcm\"").replace("[job]", "[j\u{e4}b]");
         let found = read(&text).unwrap_err();
-        let plain = problems(&sources(&text), &found, Severity::Error, Style::Plain);
+        let plain = problems(&sources(&text), &found, Style::Plain);
         assert!(!plain.contains('\u{1b}'), "{plain}");
         let text = JOB.replace("\"88 cm\"", "1");
         let found = read(&text).unwrap_err();
-        let coloured = problems(&sources(&text), &found, Severity::Error, Style::Coloured);
+        let coloured = problems(&sources(&text), &found, Style::Coloured);
         assert!(coloured.contains('\u{1b}'));
+        // Without its colours it is the same text.
+        let bare = coloured.replace("\u{1b}[1;31m", "").replace("\u{1b}[0m", "");
+        assert_eq!(bare, problems(&sources(&text), &found, Style::Plain));
     }
 
     #[test]
-    fn a_long_report_is_cut_with_a_count() {
-        let text: String = (0..60).map(|i| format!("[x{i}]\n")).collect();
+    fn a_long_report_is_cut_with_a_count_and_keeps_to_its_columns() {
+        let text: String =
+            (0..60).map(|i| format!("[a-rather-long-name-of-a-table-{i}]\n")).collect();
         let found = read(&text).unwrap_err();
-        let shown = problems(&sources(&text), &found, Severity::Error, Style::Plain);
-        assert!(shown.ends_with(&format!("and {} more\n\n", found.len() - MOST_BLOCKS)), "{shown}");
+        let shown = problems(&sources(&text), &found, Style::Plain);
+        assert!(
+            shown.ends_with(&format!("And {} more.\n\n", found.len() - MOST_BLOCKS)),
+            "{shown}"
+        );
+        for line in shown.lines() {
+            assert!(line.is_ascii() && line.len() <= WIDTH, "{line}");
+        }
+    }
+
+    #[test]
+    fn keys_are_told_as_one_says_them() {
+        for (key, said) in [
+            ("strap.width", "strap.width"),
+            ("trunk[0].girth", "trunk 1, girth"),
+            ("printer.bed[2]", "printer.bed 3"),
+            ("fixture.mount.holes.points[1][0]", "fixture.mount.holes.points 2 1"),
+            ("programme.part[1].level", "programme.part 2, level"),
+        ] {
+            assert_eq!(spoken(&KeyPath::new(key)), said);
+        }
+    }
+
+    #[test]
+    fn sentences_begin_with_a_capital_but_names_stay_as_they_are() {
+        assert_eq!(sentence("the pad is thin"), "The pad is thin.");
+        assert_eq!(sentence("cradle-a hangs free"), "cradle-a hangs free.");
+        assert_eq!(sentence("0 kg is too little"), "0 kg is too little.");
+        assert_eq!(capital("write \"88 cm\""), "Write \"88 cm\"");
+        assert_eq!(capital("feed.back: at least 3 m"), "feed.back: at least 3 m");
     }
 }

@@ -18,11 +18,11 @@ pub(super) fn run(args: &JobArgs, json: bool, output: &Output) -> Result<Outcome
     let worked = match make::work(&input, &Before::default(), output) {
         Ok(worked) => worked,
         Err(failure) => {
-            output.findings(&input.sources(), &input.map, &failure.findings);
+            output.findings(&input, &failure.findings);
             return Ok(Outcome::Failed);
         }
     };
-    output.findings(&input.sources(), &input.map, &worked.findings);
+    output.findings(&input, &worked.findings);
     let sums = &worked.sums;
     let text = if json {
         let value = serde_json::json!({
@@ -175,11 +175,11 @@ fn wrapped(text: &str, width: usize) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::assessment::tests::calculations::{RIVERSIDE, sums_of};
+    use crate::assessment::tests::calculations::{QUILLMERE, sums_of};
 
     #[test]
     fn the_account_of_the_demo_keeps_to_its_columns() {
-        let (job, sums) = sums_of(RIVERSIDE);
+        let (job, sums) = sums_of(QUILLMERE);
         let text = text(&job.job.name, &sums);
         for line in text.lines() {
             assert!(line.chars().count() <= WIDTH, "{line}");

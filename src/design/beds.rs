@@ -1,19 +1,19 @@
-//! Plates: all copies laid onto as few beds as the packing finds.
+//! Beds to print: all copies laid onto as few beds as the packing finds.
 //!
-//! Method: maximal rectangles (Jylanki, "A Thousand Ways to Pack the Bin", 2010): every plate keeps
+//! Method: maximal rectangles (Jylanki, "A Thousand Ways to Pack the Bin", 2010): every bed keeps
 //! the list of largest free rectangles; a part goes where it fits best, turned a quarter if that is
-//! better. Several orders and rules are tried and the best result kept: fewest plates, then the least
+//! better. Several orders and rules are tried and the best result kept: fewest beds, then the least
 //! area taken on the last one. Parts are packed by their bounding rectangles. The same parts give the
-//! same plates.
+//! same beds.
 //!
 //! Millimetres. Corners lie on the binary grid of printable meshes, so that a part moved to its corner
-//! keeps its shape to the last bit. Fewest plates is not proved: [`Plates::at_least`] gives the bound by
+//! keeps its shape to the last bit. Fewest beds is not proved: [`PackedBeds::at_least`] gives the bound by
 //! area.
 
 use crate::mesh::printable::GRID;
 use crate::units::Length;
 
-/// One copy on a plate.
+/// One copy on a bed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Placed {
     /// Which of the given parts.
@@ -24,12 +24,12 @@ pub struct Placed {
     pub turned: bool,
 }
 
-/// All plates of a job.
+/// All beds of a job.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Plates {
-    /// Copies on each plate, in the order in which they were laid.
-    pub plates: Vec<Vec<Placed>>,
-    /// No packing takes fewer plates than this: area of the parts with their gaps over that of a bed.
+pub struct PackedBeds {
+    /// Copies on each bed, in the order in which they were laid.
+    pub beds: Vec<Vec<Placed>>,
+    /// No packing takes fewer beds than this: area of the parts with their gaps over that of a bed.
     pub at_least: usize,
 }
 
@@ -46,7 +46,7 @@ pub struct Bed {
 
 /// Why parts cannot be laid out.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum PlatesError {
+pub enum BedsError {
     /// Margins leave no bed, or a number is none.
     #[error("a bed of {} x {} with a margin of {} leaves nothing to print on", .0.size[0], .0.size[1], .0.margin)]
     Bed(Bed),
@@ -74,8 +74,8 @@ pub enum PlatesError {
 /// Lays parts with the given bounds onto beds.
 ///
 /// # Errors
-/// [`PlatesError`] for a part that fits no bed, or numbers that are none.
-pub fn plates(parts: &[[Length; 3]], bed: &Bed) -> Result<Plates, PlatesError> {
+/// [`BedsError`] for a part that fits no bed, or numbers that are none.
+pub fn pack(parts: &[[Length; 3]], bed: &Bed) -> Result<PackedBeds, BedsError> {
     let margin = up(bed.margin.get());
     let gap = up(bed.gap.get());
     let [x, y, z] = bed.size.map(Length::get);
@@ -83,19 +83,19 @@ pub fn plates(parts: &[[Length; 3]], bed: &Bed) -> Result<Plates, PlatesError> {
     let room = [x - 2.0 * margin + gap, y - 2.0 * margin + gap].map(down);
     let sound = margin >= 0.0 && gap >= 0.0 && room.iter().all(|r| r.is_finite() && *r > gap);
     if !sound || !z.is_finite() || z <= 0.0 {
-        return Err(PlatesError::Bed(*bed));
+        return Err(BedsError::Bed(*bed));
     }
     let mut sizes = Vec::with_capacity(parts.len());
     for (part, &size) in parts.iter().enumerate() {
         let [w, d, h] = size.map(Length::get);
         if ![w, d, h].iter().all(|s| s.is_finite() && *s > 0.0) {
-            return Err(PlatesError::NoSize { part });
+            return Err(BedsError::NoSize { part });
         }
         let taken = [up(w) + gap, up(d) + gap];
         let fits = |[a, b]: [f64; 2]| a <= room[0] && b <= room[1];
         if h > z || !(fits(taken) || fits([taken[1], taken[0]])) {
             let free = [room[0] - gap, room[1] - gap, z].map(Length::mm);
-            return Err(PlatesError::TooLarge { part, size, free });
+            return Err(BedsError::TooLarge { part, size, free });
         }
         sizes.push(taken);
     }
@@ -103,24 +103,24 @@ pub fn plates(parts: &[[Length; 3]], bed: &Bed) -> Result<Plates, PlatesError> {
     // The slack keeps a bed that is full to the last bit from counting as a bed and a bit.
     let at_least = (whole / area(room) - 1e-9).ceil().max(0.0) as usize;
 
-    let mut best: Option<Vec<Plate>> = None;
+    let mut best: Option<Vec<OpenBed>> = None;
     for order in [longest_side, area, shortest_side, half_girth] {
         let mut queue: Vec<usize> = (0..sizes.len()).collect();
         queue.sort_by(|&a, &b| order(sizes[b]).total_cmp(&order(sizes[a])).then(a.cmp(&b)));
         for rule in [Rule::ShortSide, Rule::BottomLeft] {
             let packed = packed(&queue, &sizes, room, rule);
-            let worth = |plates: &[Plate]| (plates.len(), plates.last().map_or(0.0, |p| p.taken));
+            let worth = |beds: &[OpenBed]| (beds.len(), beds.last().map_or(0.0, |p| p.taken));
             if best.as_ref().is_none_or(|b| worth(&packed) < worth(b)) {
                 best = Some(packed);
             }
         }
     }
-    let mut plates: Vec<Vec<Placed>> =
-        best.unwrap_or_default().into_iter().map(|plate| plate.placed).collect();
-    for copy in plates.iter_mut().flatten() {
+    let mut beds: Vec<Vec<Placed>> =
+        best.unwrap_or_default().into_iter().map(|bed| bed.placed).collect();
+    for copy in beds.iter_mut().flatten() {
         copy.corner = copy.corner.map(|c| c + Length::mm(margin));
     }
-    Ok(Plates { plates, at_least })
+    Ok(PackedBeds { beds, at_least })
 }
 
 fn area([w, d]: [f64; 2]) -> f64 {
@@ -174,33 +174,33 @@ impl Rect {
     }
 }
 
-struct Plate {
+struct OpenBed {
     free: Vec<Rect>,
     placed: Vec<Placed>,
     taken: f64,
 }
 
-fn packed(queue: &[usize], sizes: &[[f64; 2]], room: [f64; 2], rule: Rule) -> Vec<Plate> {
-    let mut plates: Vec<Plate> = Vec::new();
+fn packed(queue: &[usize], sizes: &[[f64; 2]], room: [f64; 2], rule: Rule) -> Vec<OpenBed> {
+    let mut beds: Vec<OpenBed> = Vec::new();
     for &part in queue {
-        let found = plates.iter().position(|plate| plate.place(sizes[part], rule).is_some());
+        let found = beds.iter().position(|bed| bed.place(sizes[part], rule).is_some());
         let at = found.unwrap_or_else(|| {
             let whole = Rect { min: [0.0; 2], max: room };
-            plates.push(Plate { free: vec![whole], placed: Vec::new(), taken: 0.0 });
-            plates.len() - 1
+            beds.push(OpenBed { free: vec![whole], placed: Vec::new(), taken: 0.0 });
+            beds.len() - 1
         });
-        let plate = &mut plates[at];
-        // Every part fits an empty plate, as was checked.
-        if let Some((rect, turned)) = plate.place(sizes[part], rule) {
-            plate.take(rect);
-            plate.placed.push(Placed { part, corner: rect.min.map(Length::mm), turned });
+        let bed = &mut beds[at];
+        // Every part fits an empty bed, as was checked.
+        if let Some((rect, turned)) = bed.place(sizes[part], rule) {
+            bed.take(rect);
+            bed.placed.push(Placed { part, corner: rect.min.map(Length::mm), turned });
         }
     }
-    plates
+    beds
 }
 
-impl Plate {
-    /// The best place for a part on this plate.
+impl OpenBed {
+    /// The best place for a part on this bed.
     fn place(&self, size: [f64; 2], rule: Rule) -> Option<(Rect, bool)> {
         let mut best: Option<([f64; 3], Rect, bool)> = None;
         for free in &self.free {
@@ -274,11 +274,11 @@ mod tests {
     }
 
     /// Each part once, in the bed, and a gap from every neighbour: straight from the definition.
-    fn check(found: &Plates, parts: &[[Length; 3]], bed: &Bed) {
+    fn check(found: &PackedBeds, parts: &[[Length; 3]], bed: &Bed) {
         let mut seen = vec![0; parts.len()];
-        for plate in &found.plates {
-            assert!(!plate.is_empty());
-            let rects: Vec<[f64; 4]> = plate
+        for filled in &found.beds {
+            assert!(!filled.is_empty());
+            let rects: Vec<[f64; 4]> = filled
                 .iter()
                 .map(|p| {
                     seen[p.part] += 1;
@@ -299,26 +299,26 @@ mod tests {
             }
         }
         assert!(seen.iter().all(|&n| n == 1), "{seen:?}");
-        assert!(found.plates.len() >= found.at_least);
+        assert!(found.beds.len() >= found.at_least);
     }
 
     #[test]
     fn sixteen_squares_fill_a_bed_to_the_last_millimetre() {
         let bed = bed(222.0, 222.0, 5.0, 4.0);
         let parts = sizes(&[[50.0, 50.0]; 17]);
-        let found = plates(&parts, &bed).unwrap();
+        let found = pack(&parts, &bed).unwrap();
         check(&found, &parts, &bed);
-        assert_eq!((found.plates.len(), found.plates[0].len(), found.at_least), (2, 16, 2));
+        assert_eq!((found.beds.len(), found.beds[0].len(), found.at_least), (2, 16, 2));
     }
 
     #[test]
     fn a_part_is_turned_where_only_that_fits() {
         let bed = bed(220.0, 120.0, 5.0, 4.0);
         let parts = sizes(&[[30.0, 200.0], [30.0, 200.0], [30.0, 200.0]]);
-        let found = plates(&parts, &bed).unwrap();
+        let found = pack(&parts, &bed).unwrap();
         check(&found, &parts, &bed);
-        assert_eq!(found.plates.len(), 1);
-        assert!(found.plates[0].iter().all(|p| p.turned));
+        assert_eq!(found.beds.len(), 1);
+        assert!(found.beds[0].iter().all(|p| p.turned));
     }
 
     #[test]
@@ -330,26 +330,26 @@ mod tests {
         assert_eq!(sides.iter().map(|s| s * s).sum::<i32>(), 112 * 112);
         let parts = sizes(&squares);
         let tight = bed(112.0, 112.0, 0.0, 0.0);
-        let found = plates(&parts, &tight).unwrap();
+        let found = pack(&parts, &tight).unwrap();
         check(&found, &parts, &tight);
         assert_eq!(found.at_least, 1);
-        assert!(found.plates.len() <= 2);
-        // With a bed of 15 % more area one plate is enough.
+        assert!(found.beds.len() <= 2);
+        // With a bed of 15 % more area one bed is enough.
         let loose = bed(120.0, 120.0, 0.0, 0.0);
-        assert_eq!(plates(&parts, &loose).unwrap().plates.len(), 1);
+        assert_eq!(pack(&parts, &loose).unwrap().beds.len(), 1);
     }
 
     #[test]
     fn what_does_not_fit_is_named() {
         let bed = bed(220.0, 220.0, 5.0, 4.0);
-        assert!(plates(&sizes(&[[210.0, 210.0]]), &bed).is_ok());
-        let error = plates(&sizes(&[[9.0, 9.0], [210.1, 20.0]]), &bed).unwrap_err();
+        assert!(pack(&sizes(&[[210.0, 210.0]]), &bed).is_ok());
+        let error = pack(&sizes(&[[9.0, 9.0], [210.1, 20.0]]), &bed).unwrap_err();
         assert!(error.to_string().starts_with("part 1 takes 210.1 mm x 20 mm"), "{error}");
-        assert!(plates(&[[9.0, 9.0, 251.0].map(Length::mm)], &bed).is_err());
-        assert!(plates(&sizes(&[[0.0, 9.0]]), &bed).is_err());
-        assert!(plates(&sizes(&[[9.0, f64::NAN]]), &bed).is_err());
-        assert!(plates(&[], &Bed { margin: Length::mm(110.0), ..bed }).is_err());
-        assert!(plates(&[], &bed).unwrap().plates.is_empty());
+        assert!(pack(&[[9.0, 9.0, 251.0].map(Length::mm)], &bed).is_err());
+        assert!(pack(&sizes(&[[0.0, 9.0]]), &bed).is_err());
+        assert!(pack(&sizes(&[[9.0, f64::NAN]]), &bed).is_err());
+        assert!(pack(&[], &Bed { margin: Length::mm(110.0), ..bed }).is_err());
+        assert!(pack(&[], &bed).unwrap().beds.is_empty());
     }
 
     proptest! {
@@ -361,9 +361,9 @@ mod tests {
         ) {
             let bed = bed(220.0, 200.0, margin, gap);
             let parts = sizes(&list);
-            let found = plates(&parts, &bed).unwrap();
+            let found = pack(&parts, &bed).unwrap();
             check(&found, &parts, &bed);
-            prop_assert_eq!(&found, &plates(&parts, &bed).unwrap());
+            prop_assert_eq!(&found, &pack(&parts, &bed).unwrap());
         }
 
         #[test]
@@ -372,10 +372,10 @@ mod tests {
         ) {
             let bed = bed(220.0, 220.0, 5.0, 4.0);
             let parts = sizes(&list);
-            let found = plates(&parts, &bed).unwrap();
+            let found = pack(&parts, &bed).unwrap();
             check(&found, &parts, &bed);
-            // Four fifths full on all plates but the last.
-            prop_assert!(found.plates.len() as f64 <= 1.25 * found.at_least as f64 + 1.0);
+            // Four fifths full on all beds but the last.
+            prop_assert!(found.beds.len() as f64 <= 1.25 * found.at_least as f64 + 1.0);
         }
     }
 }

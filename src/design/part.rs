@@ -55,7 +55,7 @@ impl PartId {
             Self::TiltPlate => PartKind::TiltPlate,
             Self::BoxBody => PartKind::BoxBody,
             Self::BoxLid => PartKind::BoxLid,
-            Self::CurveTest(_) | Self::YokeTest | Self::SealTest => PartKind::TryPiece,
+            Self::CurveTest(_) | Self::YokeTest | Self::SealTest => PartKind::TestPiece,
         }
     }
 }
@@ -90,7 +90,7 @@ pub enum PartKind {
     /// Holds the box on a trunk; two a box.
     Rail,
     /// Printed in minutes to try a fit before hours of printing.
-    TryPiece,
+    TestPiece,
 }
 
 impl PartKind {
@@ -103,7 +103,7 @@ impl PartKind {
             Self::BoxBody => "box-body",
             Self::BoxLid => "box-lid",
             Self::Rail => "rail",
-            Self::TryPiece => "try-piece",
+            Self::TestPiece => "test-piece",
         }
     }
 }

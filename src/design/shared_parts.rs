@@ -95,13 +95,13 @@ mod tests {
     use crate::params::{self, Job};
     use crate::units::Length;
 
-    fn riverside() -> Job {
-        params::read(include_str!("../../params/riverside-reading.toml")).expect("it reads").job
+    fn quillmere() -> Job {
+        params::read(include_str!("../../params/quillmere-stories.toml")).expect("it reads").job
     }
 
     #[test]
     fn a_box_of_the_same_shape_is_printed_once() {
-        let mut job = riverside();
+        let mut job = quillmere();
         let first = plan(&job, &Before::default()).expect("a plan");
         assert_eq!(first.common.boxes, first.boxes);
         // One more trunk carries a box; what the battery weighs shapes nothing.

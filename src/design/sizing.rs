@@ -85,7 +85,8 @@ pub(super) fn describe_kept<'a>(
     derived: &mut Vec<Derived>,
 ) {
     let alone = |size: &Size| {
-        let rule = SizeRule::new(foam(&job.pad).ok()?, size.half_width, job.pad.reach).ok()?;
+        let rule =
+            SizeRule::new(foam(&job.pad).ok()?, size.half_width, job.pad.max_width_ratio).ok()?;
         Size::new(size.face().ok()?, &rule).ok()
     };
     let girths = |size: &Size| {
@@ -118,7 +119,7 @@ impl Classes {
     pub(super) fn new(wish: &Wish<'_>, printed: &Printed, kept: f64) -> Result<Self, FitError> {
         let Wish { job, half_width: wanted, in_hand, engraved, copies_on, .. } = *wish;
         let foam = foam(&job.pad)?.keeping(kept)?;
-        let rule = SizeRule::new(foam, wanted, job.pad.reach)?;
+        let rule = SizeRule::new(foam, wanted, job.pad.max_width_ratio)?;
         let who: Vec<usize> = (0..job.trunks.len()).filter(|&i| copies_on(i) > 0).collect();
         let now = who.iter().map(|&i| {
             let trunk = &job.trunks[i];
@@ -212,7 +213,7 @@ pub(super) fn trunk_range(
     match trunk.diameters {
         Some(diameters) => {
             let oval = Oval::new(diameters)?;
-            let half_width = half_width.min(oval.radius_at_cradle() * job.pad.reach);
+            let half_width = half_width.min(oval.radius_at_cradle() * job.pad.max_width_ratio);
             oval.range(half_width, tolerance, growth)
         }
         None => TrunkRange::round(trunk.girth, tolerance, growth),

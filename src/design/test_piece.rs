@@ -1,4 +1,4 @@
-//! Try pieces: minutes of printing that show whether hours will fit.
+//! Test pieces: minutes of printing that show whether hours will fit.
 //!
 //! Each is a flat prism printed as drawn (Z up from the bed), and says on itself what it tries: the
 //! curve against the bark, the bolts and the gap of the yoke on the lamp, the cord, insert and gland

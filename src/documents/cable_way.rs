@@ -78,6 +78,6 @@ impl Hung {
 /// Half the thickness of the cable that the first gland takes; a lamp's usual cable without one.
 pub(super) fn cable_radius(subject: &Subject<'_>) -> f64 {
     const USUAL: f64 = 7.0;
-    let taken = subject.job.entries.first().map(|e| e.size.cable());
+    let taken = subject.job.glands.first().map(|e| e.size.cable());
     taken.map_or(USUAL, |[least, most]| f64::midpoint(least.get(), most.get())) / 2.0
 }

@@ -1,4 +1,4 @@
-//! The handbook: pages that are not about one key or one finding, printed by `explain`.
+//! The handbook: pages that are not about one key or one finding, printed by `why`.
 //!
 //! Where to measure (with drawings), the first print, the limits of the tool, versions and exit
 //! codes. Pages about keys come from the declarations in [`crate::params`], pages about findings from
@@ -10,7 +10,7 @@ use crate::formats::drawing::Drawing;
 /// A page of the handbook.
 #[derive(Debug, Clone, Copy)]
 pub struct Page {
-    /// What `explain` takes: kebab-case words.
+    /// What `why` takes: kebab-case words.
     pub name: &'static str,
     /// What it is about, in one phrase.
     pub title: &'static str,
@@ -46,9 +46,10 @@ pub const PAGES: &[Page] = &[
         text: MEASURING_BOX,
         picture: None,
     },
+    Page { name: "survey", title: "trunks from a spreadsheet", text: SURVEY, picture: None },
     Page {
         name: "first-print",
-        title: "try pieces before whole parts",
+        title: "test pieces before whole parts",
         text: FIRST_PRINT,
         picture: None,
     },
@@ -121,23 +122,51 @@ battery     length, width and height of the pack with its plug in; mass, volts a
 receiver    thickness of the plate that the pack slides on, its holes from middle to
             middle, and their thread
 controller  length, width and height with plugs in, holes from middle to middle
-entry       one cable gland a cable, by its metric size, such as M16
+gland       one cable gland a cable, by its metric size, such as M16
+";
+
+const SURVEY: &str = "\
+Name the file in the job file, which lies beside it:  survey = \"trees.csv\"
+Save the spreadsheet as CSV in UTF-8. The first row names the columns, in any order;
+each further row is a trunk; an empty cell takes the default.
+
+name             of the trunk, unlike every other; must be there
+girth            over bark, where the cradle is to sit; must be there
+height           above ground of the girth and of the cradle; 1.3 m when empty
+upper-girth      a second girth higher up, for the taper
+upper-height     above ground of the second girth
+diameter-toward  of an oval trunk, by calipers, toward the lamp
+diameter-across  of an oval trunk, at right angles to that
+lean             from upright; toward the lamp's side positive
+fixtures         lamps on this trunk; 1 when empty
+box              yes where the battery box hangs
+growth           of the girth in a year, when it is not the job's
+crown-base       above ground to the lowest branches to be lit
+crown-spread     width of the crown
+notes            anything worth remembering on the ladder
+
+Units      a head may carry the unit of bare numbers: girth [cm], girth (cm), girth cm;
+           a cell may carry its own: 44 1/2 in. Otherwise millimetres and degrees.
+Heads      capitals do not count; common names are taken: tree, ID or No for name,
+           GBH or circumference for girth, lamps for fixtures, remarks for notes.
+Separator  commas, semicolons or tabs; a decimal comma is read: 113,5
+Remarks    lines that begin with #
 ";
 
 const FIRST_PRINT: &str = "\
-Print the try pieces first (print/try-*): minutes that save hours.
+Print the test pieces first (print/test-*): minutes that save hours.
 
-try-curve   hold it with a strip of the foam against the bark where the cradle is to
+test-curve   hold it with a strip of the foam against the bark where the cradle is to
             sit: it should touch over its whole length; if it rocks or gapes, measure
             the girth again, or choose another height
-try-yoke    push the lamp's bolts through; the lamp must turn without play to speak of
-try-seal    lay cord into the groove, melt an insert into its hole, screw a gland
+test-yoke    push the lamp's bolts through; the lamp must turn without play to speak of
+test-seal    lay cord into the groove, melt an insert into its hole, screw a gland
             through the other
 
 Then one cradle. Print it as it lies in the file, standing, with the walls and the
 infill that the sheet gives, without supports. Weigh it and compare with the sheet:
 a print that is much lighter has thinner walls than the sums count on. Write how much
-longer it took than the sheet says as `printer.time-factor`. Then the plates.
+longer it took than the sheet says as `printer.time-factor`. Then the beds.
 ";
 
 const NEXT_YEAR: &str = "\
@@ -148,7 +177,7 @@ Measure again, and ask before anything is printed:
   bolewright make JOB --since out/LAST-YEAR       last year's prints count as printed
 
 Trunks keep what still serves them, hand on what another trunk can use, and only the
-rest is on the plates. A print is known by the letters engraved on it, and counts only
+rest is on the beds. A print is known by the letters engraved on it, and counts only
 while it is the shape that would be drawn today. Without `--since` a set that is there
 is compared with, but nothing of it counts as printed.
 ";
@@ -168,14 +197,20 @@ const LIMITS: &str = "\
 - Light is a beam with a half angle on a crown without leaves in the way.
 - Sizes are the fewest for new prints; beside kept prints they are the fewest for the
   trunks that no kept print serves.
-- The packing of plates is not proved best; the sheet shows the lower bound beside it.
+- The packing of beds is not proved best; the sheet shows the lower bound beside it.
 ";
 
 const VERSIONS: &str = "\
-Job file  `job.format` is the number of its format, 1 when it is not written. A file
-          with a higher number is refused in one sentence: get the newer program.
-          Within a format keys are only added, so a file that was read once is read
-          by every later version of the program that knows its format.
+Job file  `job.format` is the number of its format, today 2. A file with a higher
+          number is refused in one sentence: get the newer program. Within a format
+          keys are only added. A file of format 1 is read as it is, and a note tells
+          the names that its keys have since format 2:
+            [[entry]]      is now  [[gland]]
+            [[outlook]]    is now  [[glare]]
+            [show]         is now  [programme]
+            pad.reach      is now  pad.max-width-ratio
+            printer.skins  is now  printer.solid-layers
+            printer.walls  is now  printer.wall-lines
 Set       `manifest.json` carries a format number of its own. A set of another format
           is left alone, and the message names the version to use; make into a
           new folder to start afresh.
@@ -224,6 +259,14 @@ mod tests {
             for line in page.text.lines() {
                 assert!(line.chars().count() <= 88, "{}: {line}", page.name);
             }
+        }
+    }
+
+    #[test]
+    fn the_survey_page_has_every_column_and_its_spellings_are_read() {
+        for (column, what) in crate::params::survey::COLUMNS {
+            let line = format!("{column:<17}{what}");
+            assert!(SURVEY.lines().any(|l| l == line), "{line}");
         }
     }
 

@@ -1,12 +1,13 @@
-//! Documents of a set: plates, templates, pictures, the job sheet.
+//! Documents of a set: filled beds, templates, pictures, the job sheet.
 //!
 //! Pure, as all the core: each function turns a job that was planned and made into files in memory.
 //!
-//! A part that an error bars is on no plate and has neither templates nor a dimensioned drawing; the
+//! A part that an error bars is on no bed and has neither templates nor a dimensioned drawing; the
 //! steps of its trunks are left out. Its picture stays, since it helps to see what is wrong, but in
 //! red and under a title that says so.
 
 pub mod assembly;
+pub mod beds;
 mod cable_way;
 pub mod dimensions;
 pub mod feed_plan;
@@ -17,7 +18,6 @@ pub mod manifest_data;
 pub mod measuring;
 mod mounted;
 pub mod pictures;
-pub mod plates;
 pub mod scene;
 pub mod set;
 mod shapes;

@@ -129,7 +129,7 @@ pub fn shots(subject: &Subject<'_>, stock: &Stock) -> Result<Vec<Shot>, Document
             PartKind::BoxBody => (158.0, 44.0),
             PartKind::BoxLid => (158.0, 50.0),
             PartKind::Rail => (142.0, 30.0),
-            PartKind::TryPiece => (-145.0, 40.0),
+            PartKind::TestPiece => (-145.0, 40.0),
         };
         let mesh = mesh.posed(&part.print);
         let piece = Piece::part(subject, &part.id, Stuff::Print, mesh);
@@ -192,5 +192,5 @@ impl Shown {
 
 /// A view from the front, turned to the viewer's right and raised, in degrees.
 fn looking(azimuth: f64, elevation: f64) -> Camera {
-    Camera::axonometric(Angle::degrees(azimuth), Angle::degrees(elevation))
+    Camera::turned(Angle::degrees(azimuth), Angle::degrees(elevation))
 }

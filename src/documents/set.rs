@@ -11,7 +11,7 @@ use super::manifest_data::trunk_table;
 use super::pictures::{self, Shot};
 use super::scene::Stock;
 use super::sheet::Told;
-use super::{Document, DocumentError, Subject, plates, sheet, templates};
+use super::{Document, DocumentError, Subject, beds, sheet, templates};
 use crate::build::{BuiltPart, BuiltSolid};
 use crate::design::PartId;
 use crate::formats::sheet::Picture;
@@ -21,8 +21,7 @@ use crate::params::SourceMap;
 use crate::remembered::{Remembered, Same};
 
 /// Kinds of file in a set: the folder in which such files lie, or the file without its ending.
-pub const KINDS: [&str; 7] =
-    ["print", "exact", "plates", "templates", "pictures", "sheet", "trunks"];
+pub const KINDS: [&str; 7] = ["print", "exact", "beds", "templates", "pictures", "sheet", "trunks"];
 
 /// What of a set is asked for: names of parts, of kinds of part, of kinds of file; everything when
 /// there is no name.
@@ -111,25 +110,25 @@ impl Press {
             let table = trunk_table(subject.job, subject.plan, subject.sums);
             all.push(("trunks.csv".into(), table.into_bytes()));
         }
-        let (on_plates, on_sheet) = (only.files("plates"), only.files("sheet"));
+        let (on_beds, on_sheet) = (only.files("beds"), only.files("sheet"));
         let drawn = on_sheet || only.files("pictures");
-        if !on_plates && !drawn {
+        if !on_beds && !drawn {
             return Ok(all);
         }
-        let list = plates::pack(subject)?;
+        let list = beds::pack(subject)?;
         let stock = Stock::of(subject.made);
         let shots = if drawn { pictures::shots(subject, &stock)? } else { Vec::new() };
         let draw = || shots.into_par_iter().map(|s| self.picture(s)).collect::<Result<Vec<_>, _>>();
-        let plates = if on_plates { list.plates.len() } else { 0 };
-        let lay = || (0..plates).into_par_iter().map(|n| plates::file(subject, &list, n));
+        let filled = if on_beds { list.beds.len() } else { 0 };
+        let lay = || (0..filled).into_par_iter().map(|n| beds::file(subject, &list, n));
         let (pictures, laid) = rayon::join(draw, || lay().collect::<Result<Vec<_>, _>>());
         let pictures = pictures?;
         all.extend(laid?);
-        if on_plates {
-            all.push(("plates.csv".into(), plates::table(subject, &list).into_bytes()));
+        if on_beds {
+            all.push(("beds.csv".into(), beds::table(subject, &list).into_bytes()));
         }
         if on_sheet {
-            let told = Told { map, plates: &list, pictures: &pictures, stock: &stock };
+            let told = Told { map, beds: &list, pictures: &pictures, stock: &stock };
             all.push(sheet::file(subject, &told)?);
         }
         if only.files("pictures") {

@@ -11,8 +11,8 @@ mod lists;
 mod models;
 mod power;
 
+use super::beds::BedList;
 use super::pictures::Shown;
-use super::plates::PlateList;
 use super::scene::Stock;
 use super::{Document, DocumentError, Subject};
 use crate::assessment::Section;
@@ -27,8 +27,8 @@ use crate::units::trimmed;
 pub struct Told<'a> {
     /// Which keys of the job file were written; the others were assumed.
     pub map: &'a SourceMap,
-    /// Parts on plates.
-    pub plates: &'a PlateList,
+    /// Parts on beds.
+    pub beds: &'a BedList,
     /// Every picture with its path.
     pub pictures: &'a [(String, Picture)],
     /// Meshes for the viewer.
@@ -49,12 +49,12 @@ pub fn file(subject: &Subject<'_>, told: &Told<'_>) -> Result<Document, Document
     let sheet = Sheet {
         title: subject.job.job.name.clone(),
         generator: concat!("Bolewright ", env!("CARGO_PKG_VERSION")).into(),
-        facts: facts(subject, told.plates),
+        facts: facts(subject, told.beds),
         findings: subject.findings.to_vec(),
         pictures: overview(told.pictures),
         drawings: drawings(told.pictures),
         parts: lists::parts(subject),
-        plates: lists::plates(subject, told.plates),
+        beds: lists::beds(subject, told.beds),
         buy: lists::buy(subject),
         cut: lists::cut(subject),
         runtime: power::runtime(subject),
@@ -97,7 +97,7 @@ fn table(caption: &str, columns: &[&str], rows: Vec<Vec<String>>) -> Table {
     }
 }
 
-fn facts(subject: &Subject<'_>, plates: &PlateList) -> Vec<Fact> {
+fn facts(subject: &Subject<'_>, beds: &BedList) -> Vec<Fact> {
     let (job, plan) = (subject.job, subject.plan);
     let info = &job.job;
     let mut facts = Vec::new();
@@ -117,7 +117,7 @@ fn facts(subject: &Subject<'_>, plates: &PlateList) -> Vec<Fact> {
     say("to print", Some(lists::total(subject)));
     let shelf: Vec<String> = plan.shelf.iter().map(Shelved::to_string).collect();
     say("on the shelf, for another year", Some(shelf.join(", ")));
-    say("plates to print", Some(plates.prints.to_string()));
+    say("beds to print", Some(beds.prints.to_string()));
     let webbing = subject.sums.lists.webbing_total;
     say("webbing", Some(format!("{} m", trimmed(webbing.in_metres(), 1))));
     facts
@@ -139,11 +139,11 @@ fn is_drawing(path: &str) -> bool {
     path.ends_with(".svg") && path != power::FEED
 }
 
-/// The pictures at the head: what hangs on a trunk, then every part, try pieces last.
+/// The pictures at the head: what hangs on a trunk, then every part, test pieces last.
 fn overview(pictures: &[(String, Picture)]) -> Vec<Picture> {
     let shaded = pictures.iter().filter(|(path, _)| path.ends_with(".png"));
     let mut shown: Vec<&(String, Picture)> = shaded.collect();
-    shown.sort_by_key(|(path, _)| path.contains("/try-"));
+    shown.sort_by_key(|(path, _)| path.contains("/test-"));
     shown.into_iter().take(MOST_PICTURES).map(|(_, picture)| picture.clone()).collect()
 }
 

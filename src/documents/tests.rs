@@ -7,7 +7,7 @@ use super::assembly::{as_it_grows, cradles, whole};
 use super::pictures::{Shown, shots};
 use super::scene::{Piece, Stock, Stuff};
 use super::sheet::{Told, file};
-use super::{Subject, plates, templates};
+use super::{Subject, beds, templates};
 use crate::design::Before;
 use crate::finding::{Finding, Severity};
 use crate::formats::sheet::PictureContent;
@@ -40,8 +40,8 @@ impl Set {
     }
 }
 
-fn riverside() -> Set {
-    Set::new(include_str!("../../params/riverside-reading.toml"))
+fn quillmere() -> Set {
+    Set::new(include_str!("../../params/quillmere-stories.toml"))
 }
 
 fn bounds(piece: &Piece) -> Bounds {
@@ -50,7 +50,7 @@ fn bounds(piece: &Piece) -> Bounds {
 
 #[test]
 fn every_piece_is_closed_and_hangs_where_it_should() {
-    let set = riverside();
+    let set = quillmere();
     let (subject, stock) = (set.subject(), set.stock());
     let trunk = Shown::of(&subject).boxed.unwrap();
     let pieces = whole(&subject, &stock, trunk).unwrap();
@@ -85,7 +85,7 @@ fn every_piece_is_closed_and_hangs_where_it_should() {
 
 #[test]
 fn a_cable_runs_from_lamp_to_gland_outside_the_bark() {
-    let set = riverside();
+    let set = quillmere();
     let (subject, stock) = (set.subject(), set.stock());
     let trunk = Shown::of(&subject).boxed.unwrap();
     let radius = set.loaded.job.trunks[trunk].girth.get() / std::f64::consts::TAU;
@@ -117,7 +117,7 @@ fn a_cable_runs_from_lamp_to_gland_outside_the_bark() {
 
 #[test]
 fn taper_and_lean_keep_everything_on_the_bark() {
-    let mut set = riverside();
+    let mut set = quillmere();
     let plain = cradles(&set.subject(), &set.stock(), 0).unwrap();
     let same = as_it_grows(&set.subject(), 0, plain.clone());
     assert!(plain.iter().zip(&same).all(|(a, b)| a.mesh == b.mesh), "a straight upright trunk");
@@ -148,7 +148,7 @@ fn taper_and_lean_keep_everything_on_the_bark() {
 
 #[test]
 fn two_lamps_stand_opposite_each_other() {
-    let set = riverside();
+    let set = quillmere();
     let old_lime = set.loaded.job.trunks.iter().position(|t| t.fixtures == 2).unwrap();
     let pieces = cradles(&set.subject(), &set.stock(), old_lime).unwrap();
     let middle = |name: &str| {
@@ -163,7 +163,7 @@ fn two_lamps_stand_opposite_each_other() {
 
 #[test]
 fn pictures_are_pictures_and_the_sheet_tells_every_part() {
-    let set = riverside();
+    let set = quillmere();
     let (subject, stock) = (set.subject(), set.stock());
     let drawn: Vec<_> = shots(&subject, &stock)
         .unwrap()
@@ -181,9 +181,9 @@ fn pictures_are_pictures_and_the_sheet_tells_every_part() {
         }
         assert!(!picture.alt.is_empty() && !picture.title.is_empty());
     }
-    let list = plates::pack(&subject).unwrap();
+    let list = beds::pack(&subject).unwrap();
     let map = &set.loaded.source_map;
-    let told = Told { map, plates: &list, pictures: &drawn, stock: &stock };
+    let told = Told { map, beds: &list, pictures: &drawn, stock: &stock };
     let (_, bytes) = file(&subject, &told).unwrap();
     assert_eq!(file(&subject, &told).unwrap().1, bytes, "the same bytes again");
     let html = String::from_utf8(bytes).unwrap();
@@ -210,9 +210,9 @@ fn a_job_without_a_box_has_a_sheet_too() {
         .map(|s| (s.path().to_owned(), s.draw().unwrap()))
         .collect();
     assert!(drawn.iter().all(|(path, _)| !path.contains("box") && !path.contains("feed")));
-    let list = plates::pack(&subject).unwrap();
+    let list = beds::pack(&subject).unwrap();
     let map = &set.loaded.source_map;
-    let told = Told { map, plates: &list, pictures: &drawn, stock: &stock };
+    let told = Told { map, beds: &list, pictures: &drawn, stock: &stock };
     assert!(String::from_utf8(file(&subject, &told).unwrap().1).unwrap().contains("cradle-a"));
 }
 
@@ -223,9 +223,9 @@ fn with_barred(set: &mut Set, names: &[&str]) -> (Vec<String>, Vec<Piece>, Strin
     let (subject, stock) = (set.subject(), set.stock());
     let templates = templates::files(&subject).unwrap().into_iter().map(|(path, _)| path).collect();
     let pieces = whole(&subject, &stock, Shown::of(&subject).boxed.unwrap()).unwrap();
-    let list = plates::pack(&subject).unwrap();
-    for plate in &list.plates {
-        let laid = plate.copies.iter().map(|(part, _)| set.worked.built[*part].name());
+    let list = beds::pack(&subject).unwrap();
+    for bed in &list.beds {
+        let laid = bed.copies.iter().map(|(part, _)| set.worked.built[*part].name());
         laid.for_each(|name| assert!(!names.contains(&name.as_str()), "{name} is on a plate"));
     }
     let drawn: Vec<_> = shots(&subject, &stock)
@@ -234,14 +234,14 @@ fn with_barred(set: &mut Set, names: &[&str]) -> (Vec<String>, Vec<Piece>, Strin
         .map(|s| (s.path().to_owned(), s.draw().unwrap()))
         .collect();
     let map = &set.loaded.source_map;
-    let told = Told { map, plates: &list, pictures: &drawn, stock: &stock };
+    let told = Told { map, beds: &list, pictures: &drawn, stock: &stock };
     let html = String::from_utf8(file(&subject, &told).unwrap().1).unwrap();
     (templates, pieces, html)
 }
 
 #[test]
 fn a_barred_part_has_no_templates_and_is_shown_in_red() {
-    let mut set = riverside();
+    let mut set = quillmere();
     let (templates, pieces, html) = with_barred(&mut set, &[]);
     for name in ["pad-cradle-a", "curve-cradle-a", "gasket", "receiver-holes", "pad-rail-a"] {
         assert!(templates.contains(&format!("templates/{name}.svg")), "{name}");

@@ -256,7 +256,7 @@ impl Sight {
         offset: Length,
         lamp_height: Length,
     ) -> Result<Self, AimError> {
-        let level = beyond("distance of the outlook", distance, offset)? - offset.get();
+        let level = beyond("distance of the window or road", distance, offset)? - offset.get();
         let rise = (height - lamp_height).get();
         if rise.is_finite() { Ok(Self { level, rise }) } else { Err(AimError::Angle) }
     }

@@ -1,4 +1,4 @@
-//! Runtime: how long a pack lights the show, and how many charged packs a season takes.
+//! Runtime: how long a pack lights the programme, and how many charged packs a season takes.
 //!
 //! Usable charge at a current I is C x usable x ageing x f(cold) x p(I), with f from
 //! `tables::battery` and p = (C/(I H))^(k-1) by Peukert's law in reference-hour form, never above 1:
@@ -47,7 +47,7 @@ pub struct Stretch {
 
 /// What the show draws.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Show {
+pub struct Programme {
     /// All lamps at full level, with the losses of their cables.
     pub lamps: Power,
     /// The controller's own draw.
@@ -60,7 +60,7 @@ pub struct Show {
     pub season: u32,
 }
 
-/// What a pack gives to a show.
+/// What a pack gives to a programme.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Runtime {
     /// Hours at full level from a full pack.
@@ -96,7 +96,7 @@ pub enum RuntimeError {
     Cells(#[from] CellTemperature),
     /// No part of the show lasts.
     #[error("the show has no hours")]
-    NoShow,
+    NoProgramme,
     /// Neither lamps nor controller draw anything.
     #[error("the show draws no power")]
     NoDraw,
@@ -134,7 +134,7 @@ fn share(what: &'static str, value: f64) -> Result<(), OutOfRange> {
     }
 }
 
-impl Show {
+impl Programme {
     /// What the battery gives at a level: level x lamps/efficiency + standby.
     #[must_use]
     pub fn power(&self, level: f64) -> Power {
@@ -163,19 +163,23 @@ pub fn lamps(study: &feed::Study) -> Option<Power> {
     study.fresh.as_ref().ok().map(|s| s.delivered + s.cable_loss)
 }
 
-/// What a pack gives to a show with cells at this temperature.
+/// What a pack gives to a programme with cells at this temperature.
 ///
 /// # Errors
-/// [`RuntimeError`]: a number out of range, cells outside -20..60 C, a show without hours or draw.
-pub fn runtime(pack: &Pack, show: &Show, cells: Temperature) -> Result<Runtime, RuntimeError> {
+/// [`RuntimeError`]: a number out of range, cells outside -20..60 C, a programme without hours or draw.
+pub fn runtime(
+    pack: &Pack,
+    programme: &Programme,
+    cells: Temperature,
+) -> Result<Runtime, RuntimeError> {
     pack.check()?;
-    show.check()?;
+    programme.check()?;
     let cold = pack.chemistry.capacity_factor(cells)?;
-    let evening: f64 = show.parts.iter().map(|p| p.duration.get()).sum();
+    let evening: f64 = programme.parts.iter().map(|p| p.duration.get()).sum();
     if evening <= 0.0 {
-        return Err(RuntimeError::NoShow);
+        return Err(RuntimeError::NoProgramme);
     }
-    let full = show.power(1.0).get() / pack.voltage.get();
+    let full = programme.power(1.0).get() / pack.voltage.get();
     if full <= 0.0 {
         return Err(RuntimeError::NoDraw);
     }
@@ -184,8 +188,8 @@ pub fn runtime(pack: &Pack, show: &Show, cells: Temperature) -> Result<Runtime, 
     let mut taken = 0.0;
     let mut clock = 0.0;
     let mut empty_after = None;
-    for part in &show.parts {
-        let (power, hours) = (show.power(part.level).get(), part.duration.get());
+    for part in &programme.parts {
+        let (power, hours) = (programme.power(part.level).get(), part.duration.get());
         let current = power / pack.voltage.get();
         if current > 0.0 {
             let whole = pack.charge(current, cold) / current;
@@ -203,12 +207,12 @@ pub fn runtime(pack: &Pack, show: &Show, cells: Temperature) -> Result<Runtime, 
     }
     let per_charge = if taken > 0.0 { ((1.0 + WHOLE) / taken).floor() } else { f64::INFINITY };
     let per_night = (taken - WHOLE).ceil().max(1.0);
-    let nights_per_charge = (per_charge as u32).min(show.season);
+    let nights_per_charge = (per_charge as u32).min(programme.season);
     let packs_per_night = per_night as u32;
     let charges = if nights_per_charge > 0 {
-        show.season.div_ceil(nights_per_charge)
+        programme.season.div_ceil(nights_per_charge)
     } else {
-        show.season.saturating_mul(packs_per_night)
+        programme.season.saturating_mul(packs_per_night)
     };
     Ok(Runtime {
         full_level: Hours::hours(charge / full),
@@ -235,8 +239,8 @@ pub fn charge_for_one_evening(pack: &Pack, found: &Runtime) -> Charge {
 
 /// The runtime's sums as account lines.
 #[must_use]
-pub fn lines(pack: &Pack, show: &Show, cells: Temperature, found: &Runtime) -> Vec<Line> {
-    let full = Current::amps(show.power(1.0).get() / pack.voltage.get());
+pub fn lines(pack: &Pack, programme: &Programme, cells: Temperature, found: &Runtime) -> Vec<Line> {
+    let full = Current::amps(programme.power(1.0).get() / pack.voltage.get());
     let charge = Line::new(
         "charge that a pack gives at full level",
         "C x usable x ageing x f(t) x min(1, (C/(I H))^(k-1))",
@@ -259,9 +263,9 @@ pub fn lines(pack: &Pack, show: &Show, cells: Temperature, found: &Runtime) -> V
     )
     .input("charge", found.charge)
     .input("V", pack.voltage)
-    .input("lamps", show.lamps)
-    .input("efficiency", trimmed(show.efficiency, 3))
-    .input("standby", show.standby);
+    .input("lamps", programme.lamps)
+    .input("efficiency", trimmed(programme.efficiency, 3))
+    .input("standby", programme.standby);
     let evening = Line::new(
         "share of a pack that one evening takes",
         "sum over the parts of I h/charge(I), I = (level x lamps/efficiency + standby)/V",
@@ -277,7 +281,7 @@ pub fn lines(pack: &Pack, show: &Show, cells: Temperature, found: &Runtime) -> V
         found.charges,
         "counting",
     )
-    .input("nights", show.season)
+    .input("nights", programme.season)
     .input("evenings a charge", found.nights_per_charge)
     .input("packs a night", found.packs_per_night);
     vec![charge, hours, evening, season]
@@ -301,9 +305,9 @@ mod tests {
         }
     }
 
-    fn show(lamps: f64, parts: &[(f64, f64)], season: u32) -> Show {
+    fn programme(lamps: f64, parts: &[(f64, f64)], season: u32) -> Programme {
         let part = |&(level, hours)| Stretch { level, duration: Hours::hours(hours) };
-        Show {
+        Programme {
             lamps: Power::watts(lamps),
             standby: Power::ZERO,
             efficiency: 1.0,
@@ -318,8 +322,8 @@ mod tests {
     fn worked_example_of_three_cells_and_twenty_watts() {
         // By hand: 10 Ah x 10.8 V x 0.8 usable x 0.9 cold x 0.92 converter/20 W = 3.577 h.
         let pack = Pack { usable: 0.8, ageing: 0.9, ..ideal(10.0, 10.8) };
-        let show = Show { efficiency: 0.92, ..show(20.0, &[(1.0, 4.0)], 1) };
-        let found = runtime(&pack, &show, WARM).unwrap();
+        let programme = Programme { efficiency: 0.92, ..programme(20.0, &[(1.0, 4.0)], 1) };
+        let found = runtime(&pack, &programme, WARM).unwrap();
         assert_eq!(format!("{:.3}", found.full_level.get()), "3.577");
         // It does not last four hours and dies at 3.577 h.
         assert_eq!(found.nights_per_charge, 0);
@@ -330,7 +334,7 @@ mod tests {
     #[test]
     fn three_lamps_of_ten_watts_on_a_small_pack_last_two_hours() {
         // Common practice, no source: 12 V 5 Ah feeds three 10 W lamps for about 2 h.
-        let found = runtime(&ideal(5.0, 12.0), &show(30.0, &[(1.0, 2.0)], 30), WARM).unwrap();
+        let found = runtime(&ideal(5.0, 12.0), &programme(30.0, &[(1.0, 2.0)], 30), WARM).unwrap();
         assert_relative_eq!(found.full_level.get(), 2.0, epsilon = 1e-12);
         assert_relative_eq!(found.share, 1.0, epsilon = 1e-12);
         assert_eq!((found.nights_per_charge, found.charges, found.empty_after), (1, 30, None));
@@ -342,22 +346,22 @@ mod tests {
         let peukert = Peukert { exponent: 1.3, rated: Hours::hours(20.0) };
         let pack = Pack { chemistry: Chemistry::LeadAcid, peukert, ..ideal(100.0, 12.0) };
         let warm = Temperature::celsius(25.0);
-        let found = runtime(&pack, &show(180.0, &[(1.0, 1.0)], 1), warm).unwrap();
+        let found = runtime(&pack, &programme(180.0, &[(1.0, 1.0)], 1), warm).unwrap();
         // The lead-acid table stands at 0.99 from 20 C.
         assert!((found.full_level.get() / 0.99 - 4.79).abs() < 0.005, "{}", found.full_level);
         // Slower than rated earns nothing: 1 A for 100 h, not 133 h.
-        let slow = runtime(&pack, &show(12.0, &[(1.0, 1.0)], 1), warm).unwrap();
+        let slow = runtime(&pack, &programme(12.0, &[(1.0, 1.0)], 1), warm).unwrap();
         assert_relative_eq!(slow.full_level.get() / 0.99, 100.0, epsilon = 1e-9);
     }
 
     #[test]
     fn dimmed_parts_take_their_level() {
         // 1 h full, 2 h half, 3 h dark with 0.5 W standby: 20 + 20 + 0 + 6 x 0.5 = 43 Wh.
-        let show = Show {
+        let programme = Programme {
             standby: Power::watts(0.5),
-            ..show(20.0, &[(1.0, 1.0), (0.5, 2.0), (0.0, 3.0)], 10)
+            ..programme(20.0, &[(1.0, 1.0), (0.5, 2.0), (0.0, 3.0)], 10)
         };
-        let found = runtime(&ideal(10.0, 12.0), &show, WARM).unwrap();
+        let found = runtime(&ideal(10.0, 12.0), &programme, WARM).unwrap();
         assert_relative_eq!(found.energy.get(), 43.0, epsilon = 1e-12);
         assert_relative_eq!(found.share, 43.0 / 120.0, epsilon = 1e-12);
         // Two evenings a charge, five charges.
@@ -366,20 +370,23 @@ mod tests {
 
     #[test]
     fn no_runtime_without_numbers_hours_or_draw() {
-        let (pack, good) = (ideal(10.0, 12.0), show(20.0, &[(1.0, 4.0)], 1));
+        let (pack, good) = (ideal(10.0, 12.0), programme(20.0, &[(1.0, 4.0)], 1));
         let cold = Temperature::celsius(-25.0);
         assert!(matches!(runtime(&pack, &good, cold), Err(RuntimeError::Cells(_))));
-        assert_eq!(runtime(&pack, &show(20.0, &[], 1), WARM), Err(RuntimeError::NoShow));
-        assert_eq!(runtime(&pack, &show(0.0, &[(1.0, 4.0)], 1), WARM), Err(RuntimeError::NoDraw));
+        assert_eq!(runtime(&pack, &programme(20.0, &[], 1), WARM), Err(RuntimeError::NoProgramme));
+        assert_eq!(
+            runtime(&pack, &programme(0.0, &[(1.0, 4.0)], 1), WARM),
+            Err(RuntimeError::NoDraw)
+        );
         for bad in [f64::NAN, f64::INFINITY, -1.0] {
             assert!(runtime(&Pack { usable: bad, ..pack }, &good, WARM).is_err());
             assert!(runtime(&ideal(bad, 12.0), &good, WARM).is_err());
             assert!(runtime(&ideal(10.0, bad), &good, WARM).is_err());
-            assert!(runtime(&pack, &show(bad, &[(1.0, 4.0)], 1), WARM).is_err());
-            assert!(runtime(&pack, &show(20.0, &[(bad, 4.0)], 1), WARM).is_err());
-            assert!(runtime(&pack, &show(20.0, &[(1.0, bad)], 1), WARM).is_err());
+            assert!(runtime(&pack, &programme(bad, &[(1.0, 4.0)], 1), WARM).is_err());
+            assert!(runtime(&pack, &programme(20.0, &[(bad, 4.0)], 1), WARM).is_err());
+            assert!(runtime(&pack, &programme(20.0, &[(1.0, bad)], 1), WARM).is_err());
         }
-        assert!(runtime(&pack, &show(20.0, &[(1.0, 4.0)], 0), WARM).is_err());
+        assert!(runtime(&pack, &programme(20.0, &[(1.0, 4.0)], 0), WARM).is_err());
     }
 
     proptest! {
@@ -397,8 +404,8 @@ mod tests {
                 peukert: Chemistry::LiIon.peukert(),
                 ..ideal(capacity, 12.0)
             };
-            let show = show(lamps, &parts, nights);
-            let found = runtime(&pack, &show, Temperature::celsius(cells)).unwrap();
+            let programme = programme(lamps, &parts, nights);
+            let found = runtime(&pack, &programme, Temperature::celsius(cells)).unwrap();
             // What is fitted covers what is taken, and one less would not.
             let per = if found.nights_per_charge > 0 {
                 f64::from(found.nights_per_charge) * found.share <= 1.0 + 1e-6
@@ -414,7 +421,7 @@ mod tests {
             prop_assert!(found.charges >= 1);
             let big = Pack { capacity: charge_for_one_evening(&pack, &found) * (1.0 + 1e-9), ..pack };
             if found.share > 1.0 {
-                let lasts = runtime(&big, &show, Temperature::celsius(cells)).unwrap();
+                let lasts = runtime(&big, &programme, Temperature::celsius(cells)).unwrap();
                 prop_assert!(lasts.nights_per_charge >= 1);
             }
         }

@@ -33,7 +33,7 @@ pub struct Remedy {
 /// One result of a check.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Finding {
-    /// Kebab-case words, the name that `explain` takes.
+    /// Kebab-case words, the name that `why` takes.
     pub code: &'static str,
     /// How much it matters.
     pub severity: Severity,
@@ -97,7 +97,7 @@ impl Finding {
     }
 }
 
-/// What `explain` prints for a finding's code.
+/// What `why` prints for a finding's code.
 #[derive(Debug, Clone, Copy)]
 pub struct Rule {
     /// Kebab-case words.

@@ -33,11 +33,11 @@ impl Camera {
     pub const BOTTOM: Self =
         Self { right: [-1.0, 0.0, 0.0], up: [0.0, 1.0, 0.0], toward: [0.0, 0.0, -1.0] };
 
-    /// An axonometric view: from the front, turned `azimuth` to the viewer's right and raised by
+    /// A view in parallel projection: from the front, turned `azimuth` to the viewer's right and raised by
     /// `elevation`. Angles that are not finite count as zero; the elevation is kept within 90
     /// degrees either way.
     #[must_use]
-    pub fn axonometric(azimuth: Angle, elevation: Angle) -> Self {
+    pub fn turned(azimuth: Angle, elevation: Angle) -> Self {
         let sound = |a: Angle| if a.is_finite() { a } else { Angle::ZERO };
         let (a, e) = (sound(azimuth), sound(elevation));
         let e = Angle::degrees(e.deg().clamp(-90.0, 90.0));
@@ -79,7 +79,7 @@ mod tests {
 
     #[test]
     fn views_are_right_handed_and_agree_where_they_meet() {
-        let iso = |a, e| Camera::axonometric(Angle::degrees(a), Angle::degrees(e));
+        let iso = |a, e| Camera::turned(Angle::degrees(a), Angle::degrees(e));
         for c in [
             Camera::FRONT,
             Camera::BACK,

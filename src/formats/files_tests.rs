@@ -14,19 +14,14 @@ fn set(files: &[(&str, &str)]) -> FileSet {
 }
 
 fn first() -> FileSet {
-    set(&[
-        ("a.stl", "old a"),
-        ("plates/1.3mf", "old plate"),
-        ("same.txt", "same"),
-        ("gone.txt", "g"),
-    ])
+    set(&[("a.stl", "old a"), ("beds/1.3mf", "old bed"), ("same.txt", "same"), ("gone.txt", "g")])
 }
 
 fn second() -> FileSet {
     set(&[
         ("a.stl", "new a"),
         ("b/c/d.stl", "new d"),
-        ("plates/1.3mf", "new plate"),
+        ("beds/1.3mf", "new bed"),
         ("same.txt", "same"),
     ])
 }
@@ -58,14 +53,14 @@ fn a_set_is_written_then_changed_then_left_alone() {
     let dir = tempdir().unwrap();
     let out = dir.path().join("new/folder");
     let done = first().commit(&out, json!({"run": 1}), Unused::Remove).unwrap();
-    assert_eq!(done.written, ["a.stl", "gone.txt", "plates/1.3mf", "same.txt"]);
-    assert_eq!(listing(&out), ["a.stl", "gone.txt", "manifest.json", "plates/1.3mf", "same.txt"]);
+    assert_eq!(done.written, ["a.stl", "gone.txt", "beds/1.3mf", "same.txt"]);
+    assert_eq!(listing(&out), ["a.stl", "gone.txt", "manifest.json", "beds/1.3mf", "same.txt"]);
     assert_eq!(verify(&out).unwrap(), [""; 0]);
 
     let age = |name: &str| fs::metadata(out.join(name)).unwrap().modified().unwrap();
     let (same, manifest) = (age("same.txt"), age(MANIFEST));
     let done = second().commit(&out, json!({"run": 2}), Unused::Remove).unwrap();
-    assert_eq!(done.written, ["a.stl", "b/c/d.stl", "plates/1.3mf"]);
+    assert_eq!(done.written, ["a.stl", "b/c/d.stl", "beds/1.3mf"]);
     assert_eq!(
         (&done.unchanged[..], &done.removed[..]),
         (&["same.txt".into()][..], &["gone.txt".into()][..])
@@ -73,7 +68,7 @@ fn a_set_is_written_then_changed_then_left_alone() {
     assert_eq!(age("same.txt"), same);
     assert!(age(MANIFEST) >= manifest);
     assert_eq!(read_manifest(&out).unwrap().unwrap().about, json!({"run": 2}));
-    assert_eq!(listing(&out), ["a.stl", "b/c/d.stl", "manifest.json", "plates/1.3mf", "same.txt"]);
+    assert_eq!(listing(&out), ["a.stl", "b/c/d.stl", "manifest.json", "beds/1.3mf", "same.txt"]);
 
     let manifest = age(MANIFEST);
     let done = second().commit(&out, json!({"run": 2}), Unused::Remove).unwrap();
@@ -93,14 +88,14 @@ fn files_of_others_are_never_lost() {
 
     fs::remove_file(dir.path().join("a.stl")).unwrap();
     first().commit(dir.path(), Value::Null, Unused::Remove).unwrap();
-    fs::write(dir.path().join("plates/1.3mf"), "edited").unwrap();
+    fs::write(dir.path().join("beds/1.3mf"), "edited").unwrap();
     let error = second().commit(dir.path(), Value::Null, Unused::Remove).unwrap_err();
     assert!(matches!(&error, FilesError::Edited(_)), "{error}");
     assert_eq!(read(&dir, "a.stl").unwrap(), "old a");
-    assert_eq!(verify(dir.path()).unwrap(), ["plates/1.3mf"]);
+    assert_eq!(verify(dir.path()).unwrap(), ["beds/1.3mf"]);
 
     // A file that the new set has no more and someone changed is kept.
-    fs::write(dir.path().join("plates/1.3mf"), "old plate").unwrap();
+    fs::write(dir.path().join("beds/1.3mf"), "old bed").unwrap();
     fs::write(dir.path().join("gone.txt"), "notes").unwrap();
     let done = second().commit(dir.path(), Value::Null, Unused::Remove).unwrap();
     assert_eq!(done.kept, ["gone.txt"]);
@@ -140,10 +135,10 @@ fn errors_name_the_file() {
         Err(FilesError::Foreign(_))
     ));
     fs::remove_dir(out.join("a.stl")).unwrap();
-    fs::write(out.join("plates"), "").unwrap();
+    fs::write(out.join("beds"), "").unwrap();
     let error = first().commit(&out, Value::Null, Unused::Remove).unwrap_err();
-    assert!(matches!(&error, FilesError::Foreign(p) if p.ends_with("plates")), "{error}");
-    fs::remove_file(out.join("plates")).unwrap();
+    assert!(matches!(&error, FilesError::Foreign(p) if p.ends_with("beds")), "{error}");
+    fs::remove_file(out.join("beds")).unwrap();
     fs::write(out.join(MANIFEST), "{").unwrap();
     assert!(matches!(
         first().commit(&out, Value::Null, Unused::Remove),
@@ -155,11 +150,11 @@ fn errors_name_the_file() {
 #[test]
 fn links_are_not_followed() {
     let (dir, other) = (tempdir().unwrap(), tempdir().unwrap());
-    std::os::unix::fs::symlink(other.path(), dir.path().join("plates")).unwrap();
+    std::os::unix::fs::symlink(other.path(), dir.path().join("beds")).unwrap();
     let error = first().commit(dir.path(), Value::Null, Unused::Remove).unwrap_err();
-    assert!(matches!(&error, FilesError::Link(p) if p.ends_with("plates")), "{error}");
+    assert!(matches!(&error, FilesError::Link(p) if p.ends_with("beds")), "{error}");
     assert!(listing(other.path()).is_empty());
-    fs::remove_file(dir.path().join("plates")).unwrap();
+    fs::remove_file(dir.path().join("beds")).unwrap();
     std::os::unix::fs::symlink(other.path(), dir.path().join(STAGING)).unwrap();
     assert!(matches!(
         first().commit(dir.path(), Value::Null, Unused::Remove),
@@ -204,7 +199,7 @@ fn a_disk_that_refuses_leaves_the_old_set() {
 
 #[test]
 fn paths_that_leave_or_clash_are_refused() {
-    let mut set = set(&[("plates/1.3mf", ""), ("A.stl", "")]);
+    let mut set = set(&[("beds/1.3mf", ""), ("A.stl", "")]);
     for path in [
         "",
         "/etc/x",
@@ -223,12 +218,12 @@ fn paths_that_leave_or_clash_are_refused() {
         "manifest.json",
         "Manifest.JSON",
         "a.stl",
-        "plates",
+        "beds",
         "A.stl/x",
     ] {
         assert!(matches!(set.add(path, vec![]), Err(FilesError::BadPath { .. })), "{path:?}");
     }
-    for path in ["plates/2.3mf", "عربة.stl", "Größe 1, 300-420 mm.stl", "common.txt", "com.stl"]
+    for path in ["beds/2.3mf", "عربة.stl", "Größe 1, 300-420 mm.stl", "common.txt", "com.stl"]
     {
         set.add(path, vec![]).unwrap();
     }
@@ -283,7 +278,7 @@ fn a_run_killed_at_any_step_leaves_whole_files_and_the_next_run_finishes() {
         assert_eq!(done.recovered, !finished && step > 0, "after {step} steps");
         assert_eq!(
             listing(dir.path()),
-            ["a.stl", "b/c/d.stl", "manifest.json", "plates/1.3mf", "same.txt"],
+            ["a.stl", "b/c/d.stl", "manifest.json", "beds/1.3mf", "same.txt"],
             "after {step} steps"
         );
         assert_eq!(verify(dir.path()).unwrap(), [""; 0]);

@@ -220,7 +220,7 @@ mod tests {
         let block = moved(&cuboid([10.0, 20.0, 30.5]), [60.0, 0.0, 0.0]);
         let objects =
             [Object { name: "ring", mesh: &ring }, Object { name: "block", mesh: &block }];
-        let package = Package { title: "plate 1", description: "two parts", objects: &objects };
+        let package = Package { title: "bed 1", description: "two parts", objects: &objects };
         let bytes = threemf(&package).unwrap();
         assert_eq!(bytes, threemf(&package).unwrap());
         let back = read(bytes);

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 
 use super::job::{Fixture, HolePattern, Job, Mount, Trunk};
 use super::reader::Reader;
+use super::text;
 use crate::engineering::feed::FeedLayout;
 use crate::finding::KeyPath;
 use crate::units::Length;
@@ -33,7 +34,17 @@ pub(crate) fn check_tables(job: &Job, reader: &mut Reader) {
             CODE,
             &keys(["tilt.min", "tilt.max"]),
             format!("the tilt runs from {} down to {}", job.tilt.min, job.tilt.max),
-            "write the smaller angle at `min`",
+            "write the smaller angle as tilt.min",
+        );
+    }
+    if let Some(survey) = &job.job.survey
+        && survey.contains(['/', '\\'])
+    {
+        reader.contradiction(
+            "bad-name",
+            &keys(["job.survey"]),
+            "the survey lies beside the job file, and this is more than the name of a file",
+            "write the file's name alone, such as survey.csv",
         );
     }
     check_fixture(&job.fixture, reader);
@@ -47,7 +58,7 @@ pub(crate) fn check_tables(job: &Job, reader: &mut Reader) {
                 "a layer of {} is higher than its line of {} is wide",
                 job.printer.layer, job.printer.line
             ),
-            format!("`printer.layer` at most {}", job.printer.line),
+            format!("write printer.layer of at most {}", job.printer.line),
         );
     }
     if job.site.cold > job.site.warm {
@@ -55,7 +66,7 @@ pub(crate) fn check_tables(job: &Job, reader: &mut Reader) {
             CODE,
             &keys(["site.cold", "site.warm"]),
             format!("the coldest evening, {}, is warmer than {}", job.site.cold, job.site.warm),
-            "write the lower temperature at `cold`",
+            "write the lower temperature as site.cold",
         );
     }
     let is_loop = job.feed.layout == FeedLayout::Loop;
@@ -63,7 +74,7 @@ pub(crate) fn check_tables(job: &Job, reader: &mut Reader) {
         reader.contradiction(
             "missing-key",
             &keys(["feed.layout", "feed.back"]),
-            "a loop needs the length of its return, `feed.back`",
+            "a loop needs the length of its return, feed.back",
             "write back = the cable from the last fixture back to the box, such as \"24 m\"",
         );
     }
@@ -71,24 +82,24 @@ pub(crate) fn check_tables(job: &Job, reader: &mut Reader) {
         reader.contradiction(
             CODE,
             &keys(["feed.back", "feed.layout"]),
-            "a chain has no return, yet `feed.back` is given",
-            "write layout = \"loop\", or leave `back` out",
+            "a chain has no return, yet feed.back is written",
+            "write layout = \"loop\", or leave back out",
         );
     }
     if job.feed.segments.is_empty() {
         reader.contradiction(
             CODE,
             &keys(["feed.segments"]),
-            "`feed.segments` is an empty list",
+            "this list of cable lengths is empty",
             "write one length for all segments, or one a segment",
         );
     }
-    if job.show.parts.is_empty() {
+    if job.programme.parts.is_empty() {
         reader.contradiction(
             CODE,
-            &keys(["show.part"]),
-            "the show has no part",
-            "add a table [[show.part]] with a level and a duration, or leave `part` out",
+            &keys(["programme.part"]),
+            "the programme has no part",
+            "add a table [[programme.part]] with a level and a duration, or leave part out",
         );
     }
 }
@@ -116,7 +127,7 @@ fn check_fixture(fixture: &Fixture, reader: &mut Reader) {
                 CODE,
                 &keys([key, size_key]),
                 format!("the pivot lies at {pivot}, outside the body of {size}"),
-                format!("`{key}` at most {size}"),
+                format!("write {key} of at most {size}"),
             );
         }
     }
@@ -130,7 +141,7 @@ fn check_fixture(fixture: &Fixture, reader: &mut Reader) {
                         "the bosses span {span}, less than the body's width of {}",
                         fixture.width
                     ),
-                    format!("`fixture.mount.span` at least {}", fixture.width),
+                    format!("write fixture.mount.span of at least {}", fixture.width),
                 );
             }
         }
@@ -163,10 +174,8 @@ fn check_pattern(pattern: &HolePattern, key: &str, face: [(&str, Length); 2], re
             reader.contradiction(
                 CODE,
                 &keys([key, face_key]),
-                format!(
-                    "the hole pattern is {extent} {word}, more than the {size} of `{face_key}`"
-                ),
-                format!("bring the holes within {size}, or correct `{face_key}`"),
+                format!("the hole pattern is {extent} {word}, more than the {size} of {face_key}"),
+                format!("bring the holes within {size}, or correct {face_key}"),
             );
         }
     }
@@ -193,7 +202,7 @@ fn check_pad_and_strap(job: &Job, reader: &mut Reader) {
                 "the pad's compressions do not rise: least {}, aimed at {}, most {}",
                 pad.strain_min, pad.strain, pad.strain_max
             ),
-            "strain-min < strain < strain-max",
+            "write strain-min below strain, and strain below strain-max",
         );
     }
     if job.strap.tension > job.strap.working_load {
@@ -204,7 +213,7 @@ fn check_pad_and_strap(job: &Job, reader: &mut Reader) {
                 "the strap is pulled with {}, more than its working load of {}",
                 job.strap.tension, job.strap.working_load
             ),
-            format!("`strap.tension` at most {}", job.strap.working_load),
+            format!("write strap.tension of at most {}", job.strap.working_load),
         );
     }
 }
@@ -218,15 +227,15 @@ fn check_box(job: &Job, reader: &mut Reader) {
                 CODE,
                 &keys(["battery.cutoff", "battery.voltage"]),
                 format!("the pack cuts off at {cutoff}, not below its nominal {}", battery.voltage),
-                format!("`battery.cutoff` below {}", battery.voltage),
+                format!("write battery.cutoff below {}", battery.voltage),
             );
         }
-        if job.entries.is_empty() {
+        if job.glands.is_empty() {
             reader.contradiction(
                 "missing-key",
-                &keys(["battery", "entry"]),
-                "the box has no cable entry",
-                "add a table [[entry]] with size = \"M16\"",
+                &keys(["battery", "gland"]),
+                "the box has no cable gland",
+                "add a table [[gland]] with size = \"M16\"",
             );
         }
     }
@@ -248,14 +257,15 @@ fn check_box(job: &Job, reader: &mut Reader) {
     }
 }
 
-/// Compares the trunks with each other and with the tables they rely on.
-pub(crate) fn check_trunks(job: &Job, reader: &mut Reader) {
-    if job.trunks.is_empty() {
+/// Compares the trunks with each other and with the tables they rely on. What is missing, and what
+/// counts the trunks, is compared only when all of them are there.
+pub(crate) fn check_trunks(job: &Job, are_all_there: bool, reader: &mut Reader) {
+    if job.trunks.is_empty() && are_all_there {
         reader.contradiction(
             "missing-key",
             &keys(["trunk"]),
             "the job has no trunk",
-            "add a table [[trunk]] with a name and a girth, or name a survey in `job.survey`",
+            "add a table [[trunk]] with a name and a girth, or name a survey as job.survey",
         );
     }
     let mut seen: BTreeMap<String, usize> = BTreeMap::new();
@@ -264,28 +274,35 @@ pub(crate) fn check_trunks(job: &Job, reader: &mut Reader) {
         if let Some(first) = seen.get(&trunk.name.to_lowercase()) {
             let first = KeyPath::trunk(*first, "name");
             let apart = reader.map.place(&first).origin != reader.map.place(&name).origin;
-            let place = if apart { ", in the job file" } else { "" };
+            let place = if apart { ", in the job file," } else { "" };
             reader.contradiction(
                 "duplicate-name",
                 &[name, first],
-                format!("another trunk{place} is called \"{}\"", trunk.name),
+                format!("another trunk{place} is called \"{}\" too", trunk.name),
                 "give each trunk its own name; capitals do not count",
             );
-        } else {
+        } else if !reader.has_failed(&name) {
             seen.insert(trunk.name.to_lowercase(), index);
         }
         check_trunk(trunk, index, reader);
     }
     let boxes: Vec<_> = job.trunks.iter().enumerate().filter(|(_, t)| t.carries_box).collect();
-    if let (Some((index, trunk)), None) = (boxes.first(), &job.battery) {
+    if let (Some((index, _)), None) = (boxes.first(), &job.battery) {
+        let names: Vec<&str> = boxes.iter().map(|(_, trunk)| trunk.name.as_str()).collect();
+        let carry = if names.len() == 1 { "carries" } else { "carry" };
         reader.contradiction(
             CODE,
             &[KeyPath::trunk(*index, "box"), KeyPath::new("battery")],
-            format!("\"{}\" carries a box, but the job has no battery to size it by", trunk.name),
+            format!(
+                "{} {carry} a box, but the job has no battery to size it by",
+                text::listed(&names)
+            ),
             "add a table [battery], or write box = false",
         );
     }
-    check_segments(job, boxes.len(), reader);
+    if are_all_there && !reader.trusts_written_only {
+        check_segments(job, boxes.len(), reader);
+    }
 }
 
 fn check_trunk(trunk: &Trunk, index: usize, reader: &mut Reader) {
@@ -311,7 +328,7 @@ fn check_trunk(trunk: &Trunk, index: usize, reader: &mut Reader) {
                 "the second girth of \"{}\" was taken at {upper}, not above the first at {}",
                 trunk.name, trunk.height
             ),
-            format!("`upper-height` above {}", trunk.height),
+            format!("write upper-height above {}", trunk.height),
         ),
         _ => {}
     }
@@ -329,7 +346,7 @@ fn check_segments(job: &Job, boxes: usize, reader: &mut Reader) {
             CODE,
             &keys(["feed.segments"]),
             format!(
-                "`feed.segments` has {given} lengths; {fixtures} fixtures on {feeds} feed{} have {needed}",
+                "there are {given} lengths here; {fixtures} lamps on {feeds} feed{} need {needed}",
                 if feeds == 1 { "" } else { "s" }
             ),
             "write one length for all, or exactly one a segment",

@@ -1,4 +1,4 @@
-//! What `explain KEY` prints: the meaning of a key, its range, its default and the reason.
+//! What `why KEY` prints: the meaning of a key, its range, its default and the reason.
 
 use super::schema::written;
 use super::spec::{Absent, Field, Kind, TableSpec};
@@ -29,17 +29,23 @@ pub fn explain_key(key: &str) -> Option<String> {
     (!told.is_empty()).then(|| told.join("\n"))
 }
 
-/// The key that a wrong one was probably meant to be: a slip in it, or its last step alone.
+/// Every key whose last step has this name: `width` is a key of several tables.
+#[must_use]
+pub fn keys_called(name: &str) -> Vec<String> {
+    let mut keys = Vec::new();
+    all_keys("", &Kind::Table(Job::spec()), &mut keys);
+    keys.retain(|key| key.contains('.') && key.rsplit('.').next() == Some(name));
+    keys.dedup();
+    keys
+}
+
+/// The key that a wrong one was probably meant to be, when it is written with its table.
 #[must_use]
 pub fn nearest_key(written: &str) -> Option<String> {
     let mut keys = Vec::new();
     all_keys("", &Kind::Table(Job::spec()), &mut keys);
-    let last = |key: &str| key.rsplit('.').next() == Some(written);
-    keys.iter()
-        .find(|key| last(key))
-        .cloned()
-        .or_else(|| text::nearest(written, keys.iter().map(String::as_str)).map(str::to_owned))
-        .filter(|_| written.contains('.') || keys.iter().any(|key| last(key)))
+    let near = || text::nearest(written, keys.iter().map(String::as_str));
+    written.contains('.').then(near).flatten().map(str::to_owned)
 }
 
 fn all_keys(prefix: &str, kind: &Kind, keys: &mut Vec<String>) {
@@ -185,7 +191,9 @@ strap.clearance: Gap between webbing and passage, all round.
 
     #[test]
     fn a_slip_or_the_last_step_alone_leads_to_the_key() {
-        assert_eq!(nearest_key("girth").as_deref(), Some("trunk.girth"));
+        assert_eq!(keys_called("girth"), ["trunk.girth"]);
+        assert!(keys_called("width").contains(&"strap.width".to_owned()));
+        assert_eq!(keys_called("strap"), [""; 0]);
         assert_eq!(nearest_key("trunk.girht").as_deref(), Some("trunk.girth"));
         assert_eq!(nearest_key("xyz"), None);
     }

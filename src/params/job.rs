@@ -2,7 +2,7 @@
 //!
 //! These are the shapes that the rest of the program reads. Each table of the job file is declared
 //! once; the declaration is at the same time its Rust type, its reader, its JSON Schema and what
-//! `explain` says about its keys. Keys are in kebab-case; ranges are inclusive, in the file's unit.
+//! `why` says about its keys. Keys are in kebab-case; ranges are inclusive, in the file's unit.
 
 use jiff::civil::Date;
 
@@ -23,9 +23,8 @@ pub use power::*;
 pub use printing::*;
 pub use site::*;
 
-/// Format of the job file that this version reads: a number that grows when a key goes or changes its
-/// meaning.
-pub const FORMAT: u32 = 1;
+/// Format of the job file: a number that grows when a key goes, or changes its name or its meaning.
+pub const FORMAT: u32 = 2;
 
 table! {
     /// A whole job file, read and range-checked.
@@ -51,7 +50,7 @@ table! {
         /// The lid and its screws.
         lid: Lid;
         /// Cable glands in the downward wall of the box, one table a size.
-        entries as "entry": Vec<Entry>;
+        glands as "gland": Vec<Gland>;
         /// A vent that evens out pressure and keeps water out.
         vent: Option<Vent>;
         /// The printer and its slicer settings.
@@ -61,19 +60,19 @@ table! {
         /// The cable from box to lamps.
         feed: Feed;
         /// The evening's programme.
-        show: Show;
+        programme: Programme;
         /// Wind, temperatures and the margin of safety.
         site: Site;
         /// Windows and roads that must not be dazzled, one table each.
-        outlooks as "outlook": Vec<Outlook>;
+        glare: Vec<Glare>;
     }
 }
 
 table! {
     /// `[job]`: the job itself, its dates and allowances.
     JobInfo {
-        /// Format of the job file; see `explain versions`.
-        format: u32 = FORMAT, in 1.0..=1.0, why "the format of this version";
+        /// Format of the job file; see `why versions`.
+        format: u32 = FORMAT, in 1.0..=2.0, why "the format of this version";
         /// Name of the job; files carry it.
         name: String, in 1.0..=80.0;
         /// Where the trees stand.

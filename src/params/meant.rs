@@ -5,6 +5,9 @@
 //! proposes has been read by the same reader that refused the original, so that a remedy that is
 //! followed does not fail in the same way again.
 
+use std::ops::RangeInclusive;
+
+use jiff::civil::Date;
 use toml::de::DeTable;
 
 use super::spec::{Field, Kind};
@@ -14,25 +17,31 @@ use crate::units::parse::{self, Dimension, Unit};
 /// Most units proposed for one number.
 const MOST_UNITS: usize = 2;
 
-/// What people call a table or a key, and its name in the job file.
+/// What people call a table or a key, and its name in the job file; names of earlier formats too.
 const ALSO_CALLED: &[(&str, &str)] = &[
     ("ampere-hours", "capacity"),
     ("cable", "feed"),
     ("circumference", "girth"),
+    ("entries", "gland"),
+    ("entry", "gland"),
     ("filament", "polymer"),
     ("flood", "fixture"),
     ("floodlight", "fixture"),
     ("foam", "pad"),
     ("gasket", "seal"),
-    ("gland", "entry"),
-    ("glands", "entry"),
+    ("glands", "gland"),
     ("lamp", "fixture"),
     ("lamps", "fixtures"),
     ("light", "fixture"),
     ("material", "kind"),
+    ("outlook", "glare"),
     ("plastic", "polymer"),
+    ("reach", "max-width-ratio"),
+    ("show", "programme"),
+    ("skins", "solid-layers"),
     ("tree", "trunk"),
     ("trees", "trunk"),
+    ("walls", "wall-lines"),
     ("watts", "power"),
     ("webbing", "strap"),
     ("weight", "mass"),
@@ -54,43 +63,62 @@ fn dimension_of(field: &Field) -> Option<Dimension> {
     if let Kind::Quantity(dimension) = kind { Some(dimension) } else { None }
 }
 
-/// For a number without a unit that is out of range: the units in which it would lie inside.
+/// For a quantity that is out of range: the same number with the units that bring it inside.
 ///
-/// `written` is the number as the file has it. `None` when no unit helps.
-pub(super) fn units(written: &str, number: f64, field: &Field) -> Option<String> {
+/// `written` is the quantity as the file has it, with a unit or without. `None` when no unit helps.
+pub(super) fn units(written: &str, field: &Field) -> Option<String> {
     let dimension = dimension_of(field)?;
     let range = field.range.as_ref()?;
-    let own = dimension.own_unit();
-    let serves = |unit: &&Unit| range.contains(&(number * unit.factor + unit.offset));
+    let end = written.find(|c: char| !is_of_number(c)).unwrap_or(written.len());
+    let (number, unit) = (written[..end].trim(), written[end..].trim());
+    let own = dimension.units.first()?;
+    let used = if unit.is_empty() { own } else { dimension.find(unit)? };
     let mut likely: Vec<&Unit> = Vec::new();
-    for unit in dimension.units.iter().skip(1).filter(serves) {
+    for unit in dimension.units {
+        let same = |a: &Unit, b: &Unit| a.factor == b.factor && a.offset == b.offset;
         // A second symbol of a unit says nothing new; a tape in decimal feet is rare.
-        let first =
-            dimension.units.iter().find(|u| u.factor == unit.factor && u.offset == unit.offset);
-        if first == Some(unit) && unit.symbol != "ft" {
+        let is_first = dimension.units.iter().find(|u| same(u, unit)) == Some(unit);
+        let serves = |unit: &Unit| {
+            let text = format!("{number} {}", unit.symbol);
+            let read = parse::number_in(&text, &dimension, own.symbol);
+            read.is_ok_and(|value| range.contains(&value))
+        };
+        if is_first && !same(unit, used) && unit.symbol != "ft" && serves(unit) {
             likely.push(unit);
         }
     }
     // Metres before centimetres: 1.2 is metres to anybody.
     likely.sort_by_key(|unit| unit.symbol != "m");
-    let texts: Vec<String> = likely
-        .iter()
-        .take(MOST_UNITS)
-        .map(|unit| format!("\"{written} {}\"", unit.symbol))
-        .collect();
+    likely.truncate(MOST_UNITS);
+    let texts: Vec<String> =
+        likely.iter().map(|unit| format!("\"{number} {}\"", unit.symbol)).collect();
+    let bare = match unit {
+        "" => format!("; a bare number is in {}", own.symbol),
+        _ => String::new(),
+    };
     match texts.as_slice() {
         [] => None,
-        [one] => Some(format!("write {one} if that was meant; a bare number is in {own}")),
-        many => {
-            let many = many.join(" or ");
-            Some(format!("write {many}, whichever was meant; a bare number is in {own}"))
-        }
+        [one] => Some(format!("write {one} if that was meant{bare}")),
+        many => Some(format!("write {}, whichever was meant{bare}", many.join(" or "))),
     }
 }
 
-/// For a text that is no quantity: the same with what is wrong put right.
-pub(super) fn quantity(written: &str, dimension: &Dimension) -> Option<String> {
-    let reads = |text: &String| parse::number_in(text, dimension, dimension.own_unit()).is_ok();
+/// Whether a character may stand in a number without a unit, such as `44 1/2`.
+pub(super) fn is_of_number(c: char) -> bool {
+    c.is_ascii_digit() || c.is_whitespace() || "+-\u{2212}./\u{bc}\u{bd}\u{be}".contains(c)
+}
+
+/// For a text that is no quantity: the same with what is wrong put right, within the range when
+/// there is one.
+pub(super) fn quantity(
+    written: &str,
+    dimension: &Dimension,
+    range: Option<&RangeInclusive<f64>>,
+) -> Option<String> {
+    let reads = |text: &String| {
+        parse::number_in(text, dimension, dimension.own_unit())
+            .is_ok_and(|value| range.is_none_or(|range| range.contains(&value)))
+    };
     let mut texts: Vec<String> = Vec::new();
     for numbers in decimal_points(written.trim()) {
         for text in known_units(&numbers, dimension) {
@@ -108,13 +136,74 @@ pub(super) fn quantity(written: &str, dimension: &Dimension) -> Option<String> {
     }
 }
 
+/// For a text that is no date of a job file, such as `5.12.2026` or `5 December 2026`: the same
+/// day as a job file has it; both where day and month may be exchanged.
+pub(super) fn date(written: &str) -> Option<String> {
+    match dates(written).as_slice() {
+        [] => None,
+        [one] => Some(format!("write {one}")),
+        many => {
+            let many: Vec<String> = many.iter().map(Date::to_string).collect();
+            Some(format!("write {}, whichever was meant", many.join(" or ")))
+        }
+    }
+}
+
+/// The days that a text can mean.
+fn dates(written: &str) -> Vec<Date> {
+    const MONTHS: [&str; 12] =
+        ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
+    let words: Vec<&str> = written
+        .split(|c: char| c.is_whitespace() || "./-,".contains(c))
+        .filter(|word| !word.is_empty())
+        .collect();
+    let [a, b, c] = words.as_slice() else { return Vec::new() };
+    let number = |word: &str| word.parse::<i16>().ok().filter(|_| word.len() <= 4);
+    let month = |word: &str| {
+        let lower = word.to_lowercase();
+        let named = MONTHS.iter().position(|m| lower.len() >= 3 && lower.starts_with(m));
+        named.map(|m| m as i16 + 1).or_else(|| number(word))
+    };
+    // Two digits of a year are of this century: no job is planned for another.
+    let year = |word: &str| {
+        number(word)
+            .filter(|_| matches!(word.len(), 2 | 4))
+            .map(|y| if y < 100 { 2000 + y } else { y })
+    };
+    let named = |word: &str| number(word).is_none();
+    // With points, and with the month's name in the middle, the day comes first.
+    let day_first = written.contains('.') || named(b);
+    let mut orders = vec![];
+    if a.len() == 4 {
+        orders.push((a, b, c));
+    } else {
+        if !named(a) {
+            orders.push((c, b, a));
+        }
+        if !day_first {
+            orders.push((c, a, b));
+        }
+    }
+    let mut found = Vec::new();
+    for (y, m, d) in orders {
+        if let (Some(y), Some(m), Some(d)) = (year(y), month(m), number(d))
+            && let (Ok(m), Ok(d)) = (i8::try_from(m), i8::try_from(d))
+            && let Ok(date) = Date::new(y, m, d)
+            && !found.contains(&date)
+        {
+            found.push(date);
+        }
+    }
+    found
+}
+
 /// A text as TOML: in single quotes when it has a double one, as in `'44"'`.
 fn in_quotes(text: &str) -> String {
     if text.contains('"') { format!("'{text}'") } else { format!("\"{text}\"") }
 }
 
 /// The ways to read commas: as the decimal mark, or as a mark between thousands.
-fn decimal_points(written: &str) -> Vec<String> {
+pub(super) fn decimal_points(written: &str) -> Vec<String> {
     let decimal = || written.replace('.', "").replace(',', ".");
     let thousands = || written.replace(',', "");
     match (written.rfind(','), written.rfind('.')) {
@@ -131,6 +220,10 @@ fn decimal_points(written: &str) -> Vec<String> {
 /// Without words before the number, and with the unit nearest to one that does not exist.
 fn known_units(written: &str, dimension: &Dimension) -> Vec<String> {
     let Some(start) = written.find(|c: char| c.is_ascii_digit()) else { return Vec::new() };
+    // Words before a number may be left out; letters that run into it make it a name.
+    if written[..start].ends_with(|c: char| c.is_alphanumeric() || "+-_".contains(c)) {
+        return Vec::new();
+    }
     let bare = &written[start..];
     let end = bare.rfind(|c: char| c.is_ascii_digit()).map_or(bare.len(), |i| i + 1);
     let (number, unit) = bare.split_at(end);
@@ -162,23 +255,27 @@ pub(super) fn line(source: &str, at: usize) -> String {
     if lines[0].is_empty() || start == at {
         lines.extend(source[..start].trim_end().rsplit('\n').next().map(str::trim));
     }
-    let mended = lines.into_iter().find_map(|line| mended(line).filter(|m| m != line));
-    mended.map_or_else(
-        || {
-            "a line is `key = value`, `[table]`, `[[table]]` or `# a remark`; text stands in quotes"
-                .into()
-        },
-        |line| format!("write {line}"),
-    )
+    let all = lines.into_iter().map(|line| {
+        let mut texts = mended(line);
+        texts.retain(|mended| mended != line);
+        texts
+    });
+    match all.into_iter().find(|texts| !texts.is_empty()).as_deref() {
+        Some([one]) => format!("write {one}"),
+        Some(many) => format!("write {}, whichever was meant", many.join(" or ")),
+        None => {
+            "a line is key = value, [table], [[table]] or # a remark; text stands in quotes".into()
+        }
+    }
 }
 
 /// A longer line is no slip of a beginner, and reading it again and again takes its time.
 const LONGEST_LINE: usize = 400;
 
-/// A line of a key and a value with the slips of beginners put right, when that is TOML.
-fn mended(line: &str) -> Option<String> {
+/// A line of a key and a value with the slips of beginners put right, as far as that gives TOML.
+fn mended(line: &str) -> Vec<String> {
     if line.len() > LONGEST_LINE {
-        return None;
+        return Vec::new();
     }
     let straight: String = line
         .chars()
@@ -193,17 +290,22 @@ fn mended(line: &str) -> Option<String> {
         let name = name.trim_matches(|c: char| c == '[' || c == ']' || c.is_whitespace());
         let header =
             if line.starts_with("[[") { format!("[[{name}]]") } else { format!("[{name}]") };
-        return is_toml(&header).then_some(header);
+        return if is_toml(&header) { vec![header] } else { Vec::new() };
     }
-    let ends = line.find(|c: char| !(c.is_ascii_alphanumeric() || "-_.".contains(c)))?;
+    let is_of_key = |c: char| c.is_ascii_alphanumeric() || "-_.".contains(c);
+    let Some(ends) = line.find(|c: char| !is_of_key(c)) else { return Vec::new() };
     let (key, rest) = line.split_at(ends);
     let value = rest.trim_start().trim_start_matches([':', '=']).trim();
     let plain = value.trim_matches(['"', '\'']).trim();
+    let lines = |value: String| Some(format!("{key} = {value}")).filter(|line| is_toml(line));
+    let days: Vec<String> =
+        dates(plain).iter().filter_map(|date| lines(date.to_string())).collect();
+    if !days.is_empty() {
+        return days;
+    }
     let point = value.replace(',', ".");
-    [value.to_owned(), point, format!("\"{plain}\"")]
-        .into_iter()
-        .map(|value| format!("{key} = {value}"))
-        .find(|line| is_toml(line))
+    let one = [value.to_owned(), point, format!("\"{plain}\"")].into_iter().find_map(lines);
+    one.into_iter().collect()
 }
 
 fn is_toml(line: &str) -> bool {
@@ -243,7 +345,14 @@ mod tests {
                 "\"44 1/2\"",
                 "write \"44 1/2 cm\" or \"44 1/2 in\", whichever was meant; a bare number is in mm",
             ),
-            ("9999999", "at most 6000 mm"),
+            ("9999999", "write at most 6000 mm"),
+            // Ten metres round is no trunk, a metre is.
+            ("\"1010 cm\"", "write \"1010 mm\" if that was meant, else at most 6000 mm"),
+            (
+                "\"88 mm\"",
+                "write \"88 cm\" or \"88 in\", whichever was meant, else at least 250 mm",
+            ),
+            ("\"90 m\"", "write \"90 cm\" or \"90 in\", whichever was meant, else at most 6000 mm"),
         ] {
             assert_eq!(remedies("\"88 cm\"", written), [remedy], "{written}");
         }
@@ -256,7 +365,10 @@ mod tests {
         for (written, remedy) in [
             ("\"1,13 m\"", "write \"1.13 m\""),
             ("\"44,5 in\"", "write \"44.5 in\""),
-            ("\"1,130 mm\"", "write \"1130 mm\" or \"1.130 mm\", whichever was meant"),
+            // 1.130 mm is no girth.
+            ("\"1,130 mm\"", "write \"1130 mm\""),
+            ("\"1,130 m\"", "write \"1.130 m\""),
+            ("\"T88\"", "write a length such as \"1.13 m\", or a number of mm"),
             ("\"1.130,5 mm\"", "write \"1130.5 mm\""),
             ("\"1,130.5 mm\"", "write \"1130.5 mm\""),
             ("\"113 cms\"", "write \"113 cm\""),
@@ -288,16 +400,40 @@ mod tests {
             assert_eq!(told.first().map(String::as_str), Some(remedy), "{written}: {told:?}");
         }
         let general = remedies("girth = \"88 cm\"", "?!");
-        assert!(general[0].contains("`key = value`"), "{general:?}");
+        assert!(general[0].contains("key = value"), "{general:?}");
     }
 
     #[test]
     fn trade_words_lead_to_the_key_and_to_no_further_mistake() {
-        assert_eq!(remedies("girth = ", "circumference = "), ["did you mean `girth`?"]);
-        assert_eq!(remedies("[fixture]", "[lamp]"), ["did you mean `fixture`?"]);
-        assert_eq!(remedies("[[trunk]]", "[[tree]]"), ["did you mean `trunk`?"]);
-        assert_eq!(remedies("mass = ", "weight = "), ["did you mean `mass`?"]);
+        assert_eq!(remedies("girth = ", "circumference = "), ["write girth if that was meant"]);
+        assert_eq!(remedies("[fixture]", "[lamp]"), ["write fixture if that was meant"]);
+        assert_eq!(remedies("[[trunk]]", "[[tree]]"), ["write trunk if that was meant"]);
+        assert_eq!(remedies("mass = ", "weight = "), ["write mass if that was meant"]);
         assert_eq!(remedies("[[trunk]]", "[trunk]"), ["write [[trunk]], one for each"]);
+    }
+
+    #[test]
+    fn a_date_in_another_form_is_put_right() {
+        let key = "[job]\n";
+        for (written, remedy) in [
+            ("5.12.2026", "write install = 2026-12-05"),
+            ("\"5.12.2026\"", "write 2026-12-05"),
+            ("\"05.12.26\"", "write 2026-12-05"),
+            ("\"5 December 2026\"", "write 2026-12-05"),
+            ("\"Dec 5, 2026\"", "write 2026-12-05"),
+            ("\"5/12/2026\"", "write 2026-12-05 or 2026-05-12, whichever was meant"),
+            ("\"31/12/2026\"", "write 2026-12-31"),
+            ("\"2026-2-30\"", "write year, month and day, such as 2027-05-28"),
+            ("\"soon\"", "write year, month and day, such as 2027-05-28"),
+        ] {
+            let told = remedies(key, &format!("{key}install = {written}\n"));
+            assert_eq!(told.first().map(String::as_str), Some(remedy), "{written}: {told:?}");
+            // What is proposed is read.
+            for day in remedy.split(' ').filter(|word| word.starts_with("20") && word.len() == 10) {
+                let mended = JOB.replacen(key, &format!("{key}install = {day}\n"), 1);
+                assert!(day.contains("05-28") || read(&mended).is_ok(), "{day}");
+            }
+        }
     }
 
     /// What a remedy proposes is read without the mistake that it cures.
@@ -305,7 +441,7 @@ mod tests {
     fn proposed_units_lie_in_the_range() {
         let field = Trunk::spec().field("girth").unwrap();
         for number in [0.3, 1.0, 5.9, 12.0, 26.0, 44.5, 99.0, 200.0] {
-            let Some(remedy) = units(&number.to_string(), number, field) else { continue };
+            let Some(remedy) = units(&number.to_string(), field) else { continue };
             for text in remedy.split('"').skip(1).step_by(2) {
                 read(&JOB.replacen("88 cm", text, 1)).unwrap_or_else(|p| panic!("{text}: {p:?}"));
             }
@@ -315,7 +451,7 @@ mod tests {
     #[test]
     fn every_other_name_is_one_of_a_key_that_exists() {
         for (said, key) in ALSO_CALLED {
-            let tables = ["", "trunk.", "fixture.", "battery.", "polymer."];
+            let tables = ["", "trunk.", "fixture.", "battery.", "polymer.", "pad.", "printer."];
             let known =
                 tables.iter().any(|t| crate::params::explain_key(&format!("{t}{key}")).is_some());
             assert!(known, "{said} -> {key}");

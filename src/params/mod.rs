@@ -7,6 +7,7 @@
 mod consistency;
 mod declare;
 mod explain;
+mod formats;
 pub mod job;
 mod meant;
 pub mod overrides;
@@ -22,12 +23,12 @@ pub mod template;
 mod text;
 pub(crate) mod value;
 
-pub use explain::{Taken, defaults_taken, explain_key, nearest_key};
+pub use explain::{Taken, defaults_taken, explain_key, keys_called, nearest_key};
 pub use job::*;
 pub use overrides::{GirthError, GirthOverride, Override, girth_remedy, read_girth};
-pub use problem::{Origin, Problem};
-pub use reader::{Loaded, read, read_with};
-pub use source_map::{Place, SourceMap};
+pub use problem::Problem;
+pub use reader::{Draft, Loaded, read, read_with};
+pub use source_map::{Origin, Place, SourceMap};
 pub use survey::{Survey, read_survey};
 pub(crate) use text::nearest;
 

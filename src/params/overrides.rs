@@ -7,7 +7,7 @@ use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
 
 use super::problem::Problem;
-use super::reader::{Loaded, Reader};
+use super::reader::{Draft, Reader};
 use super::spec::Field;
 use super::value::Table;
 use super::{Trunk, meant, text};
@@ -27,7 +27,7 @@ pub struct Override {
 
 /// Why a text is no override.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("expected {form}, found `{found}`")]
+#[error("\"{found}\" is not in the form {form}")]
 pub struct OverrideError {
     form: &'static str,
     found: String,
@@ -72,25 +72,26 @@ impl FromStr for GirthOverride {
     }
 }
 
-impl Loaded {
-    /// Replaces girths by trunk name, of the job file and of the survey alike.
-    ///
-    /// # Errors
-    /// A name that no trunk has, a girth that is no length, or one outside the range of girths.
-    pub fn set_girths(&mut self, girths: &[GirthOverride]) -> Result<(), Vec<Problem>> {
-        let mut problems = Vec::new();
+impl Draft {
+    /// Replaces girths by trunk name, of the job file and of the survey alike. A name that no trunk
+    /// has, a girth that is no length, and one outside the range of girths are mistakes.
+    pub fn set_girths(&mut self, girths: &[GirthOverride]) {
+        let is_of_trunk = |key: &KeyPath| key.as_str().starts_with("trunk");
+        let has_every_name = self.has_all_trunks && !self.reader.failed.iter().any(is_of_trunk);
         for GirthOverride { trunk: name, girth } in girths {
             let wanted = name.to_lowercase();
             let index = self.job.trunks.iter().position(|t| t.name.to_lowercase() == wanted);
             let key = index.map_or(KeyPath::new("trunk"), |i| KeyPath::trunk(i, "girth"));
-            let place = self.source_map.place(&key);
+            let argument = format!("--girth \"{name}={girth}\"");
             let said = match index {
+                None if !has_every_name => continue,
                 None => {
-                    let names = self.job.trunks.iter().map(|t| t.name.as_str());
-                    let near = text::nearest(name, names);
+                    let names: Vec<&str> =
+                        self.job.trunks.iter().map(|t| t.name.as_str()).collect();
+                    let near = text::nearest(name, names.iter().copied());
                     let remedy = near.map_or_else(
-                        || named(&self.job.trunks),
-                        |near| format!("did you mean \"{near}\"?"),
+                        || format!("the trunks are {}", text::listed(&names)),
+                        |near| format!("write \"{near}={girth}\" if that was meant"),
                     );
                     Err(("no trunk has this name".to_owned(), remedy))
                 }
@@ -99,16 +100,20 @@ impl Loaded {
                     .map_err(|error| (error.to_string(), girth_remedy(girth))),
             };
             match said {
-                Ok((index, length)) => self.job.trunks[index].girth = length,
+                Ok((index, length)) => {
+                    self.job.trunks[index].girth = length;
+                    self.reader.map.insert_given(key, argument);
+                }
                 Err((mistake, remedy)) => {
-                    let message = format!("`{name}={girth}`: {mistake}");
-                    let problem =
-                        Problem::new("bad-override", place.span, message).with_remedy(remedy);
-                    problems.push(problem.in_text(place.origin));
+                    let mut problem =
+                        Problem::new("bad-override", self.reader.map.place(&key), mistake)
+                            .with_key(key)
+                            .with_remedy(remedy);
+                    problem.place.given = Some(argument);
+                    self.reader.problems.push(problem);
                 }
             }
         }
-        if problems.is_empty() { Ok(()) } else { Err(problems) }
     }
 }
 
@@ -119,7 +124,7 @@ pub enum GirthError {
     #[error(transparent)]
     Unread(#[from] parse::ParseError),
     /// No trunk that a job may have is so thin or so thick.
-    #[error("a girth of {girth} is outside {allowed}")]
+    #[error("a girth of {girth} is outside the range of {allowed}")]
     Outside {
         /// As read.
         girth: Length,
@@ -133,8 +138,8 @@ pub enum GirthError {
 pub fn girth_remedy(text: &str) -> String {
     let field = Trunk::spec().field("girth");
     let remedy = match parse::quantity::<Length>(text) {
-        Ok(girth) => field.and_then(|f| meant::units(text.trim(), girth.get(), f)),
-        Err(_) => meant::quantity(text, &Length::DIMENSION),
+        Ok(_) => field.and_then(|f| meant::units(text.trim(), f)),
+        Err(_) => meant::quantity(text, &Length::DIMENSION, field.and_then(|f| f.range.as_ref())),
     };
     remedy.unwrap_or_else(|| "write a girth such as \"1.19 m\" or \"44 1/2 in\"".into())
 }
@@ -162,24 +167,23 @@ const DEEPEST: usize = 16;
 /// Puts the replacements into the tree; what names no place in it is reported.
 pub(crate) fn apply<'i>(tree: &mut DeTable<'i>, overrides: &'i [Override], reader: &mut Reader) {
     for one in overrides {
-        let given = format!("{}={}", one.key, one.value);
+        let argument = format!("--set {}={}", one.key, one.value);
         let here = reader.map.place(&KeyPath::new("")).span;
         let steps: Option<Vec<Step<'_>>> = one.key.as_str().split('.').map(step).collect();
         let done = match steps {
-            Some(steps) if steps.len() > DEEPEST => {
-                Err(format!("has {} steps, and no key has more than {DEEPEST}", steps.len()))
-            }
+            Some(steps) if steps.len() > DEEPEST => Err(format!(
+                "this key has {} steps, and no key has more than {DEEPEST}",
+                steps.len()
+            )),
             Some(steps) => put(tree, &steps, here.clone(), &one.value),
-            None => Err("is no key: write table.key or table[0].key".to_owned()),
+            None => Err("this is no key: write table.key or table[0].key".to_owned()),
         };
         match done {
-            Ok(()) => {
-                reader.replaced.insert(one.key.clone(), given);
-            }
+            Ok(()) => reader.map.insert_given(one.key.clone(), argument),
             Err(mistake) => {
-                let [given, key] = [&given, one.key.as_str()].map(text::short);
-                let message = format!("`{given}`: `{key}` {mistake}");
-                reader.problems.push(Problem::new("bad-override", here, message));
+                let mut problem = Problem::in_job("bad-override", here, mistake);
+                problem.place.given = Some(text::short(&argument));
+                reader.problems.push(problem);
             }
         }
     }
@@ -206,7 +210,7 @@ fn put<'i>(
     let here = table.get(*name).map_or(here, Spanned::span);
     if !table.contains_key(*name) {
         if index.is_some() {
-            return Err(format!("names an element of `{name}`, which is not in the job file"));
+            return Err(format!("the job file has no {name} to count in"));
         }
         let key = Spanned::new(here.clone(), (*name).to_owned().into());
         table.insert(key, Spanned::new(here.clone(), DeValue::Table(DeTable::new())));
@@ -214,12 +218,12 @@ fn put<'i>(
     let Some(mut slot) = table.get_mut(*name) else { return Ok(()) };
     if let Some(index) = index {
         let DeValue::Array(array) = slot.get_mut() else {
-            return Err(format!("has an index, but `{name}` is no list"));
+            return Err(format!("{name} is no list to count in"));
         };
         let count = array.len();
         slot = array
             .get_mut(*index)
-            .ok_or_else(|| format!("counts from 0, and `{name}` has {count} elements"))?;
+            .ok_or_else(|| format!("{name} has only {count}, counted from 0"))?;
     }
     if rest.is_empty() {
         let span = slot.span();
@@ -229,8 +233,10 @@ fn put<'i>(
     let here = slot.span();
     match slot.get_mut() {
         DeValue::Table(inner) => put(inner, rest, here, value),
-        DeValue::Array(_) => Err(format!("needs an index: {name}[0]")),
-        _ => Err(format!("goes through `{name}`, which is no table")),
+        DeValue::Array(_) => {
+            Err(format!("there may be several of {name}: write {name}[0] for the first"))
+        }
+        _ => Err(format!("{name} is no table and has no keys")),
     }
 }
 
@@ -239,7 +245,7 @@ fn parsed<'i>(text: &'i str, span: &Range<usize>) -> Result<Spanned<DeValue<'i>>
         Ok(value) => value,
         Err(_) => Spanned::new(0..0, DeValue::String(text.into())),
     };
-    placed(value, span).ok_or_else(|| "is a table: set its keys one by one".to_owned())
+    placed(value, span).ok_or_else(|| "this is a table: set its keys one by one".to_owned())
 }
 
 /// The value with every range moved to the place that it replaces.
@@ -256,14 +262,4 @@ fn placed<'i>(value: Spanned<DeValue<'i>>, span: &Range<usize>) -> Option<Spanne
         plain => plain,
     };
     Some(Spanned::new(span.clone(), value))
-}
-
-/// Names of the trunks, as many as one reads.
-fn named(trunks: &[Trunk]) -> String {
-    /// More would fill the screen.
-    const MOST: usize = 6;
-    let names: Vec<String> = trunks.iter().take(MOST).map(|t| format!("\"{}\"", t.name)).collect();
-    let more = trunks.len().saturating_sub(MOST);
-    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
-    format!("the trunks are {}{more}", names.join(", "))
 }

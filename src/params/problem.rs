@@ -2,52 +2,67 @@
 
 use std::ops::Range;
 
-/// Which text a span belongs to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Origin {
-    /// The job file.
-    JobFile,
-    /// The survey.
-    Survey,
-}
+use super::Place;
+use crate::finding::{KeyPath, Severity};
 
-/// One mistake in the job file or the survey.
-///
-/// Spans are byte ranges of the text that was read; they lie within it, on character borders.
+/// One mistake in the job file, the survey or the arguments, or something to be told about them.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Problem {
     /// Kebab-case words.
     pub code: &'static str,
-    /// A lower-case phrase without a full stop, with numbers and units.
+    /// An error keeps the job from being read.
+    pub severity: Severity,
+    /// What is wrong: a lower-case phrase without a full stop, with numbers and units.
     pub message: String,
-    /// The text in which it stands.
-    pub origin: Origin,
     /// Where it stands.
-    pub span: Range<usize>,
-    /// Other places that belong to it, each with what stands there.
-    pub secondary: Vec<(Range<usize>, String)>,
-    /// What to do, as an instruction.
+    pub place: Place,
+    /// The key that it is about, or the column of a survey.
+    pub key: Option<KeyPath>,
+    /// Other keys that belong to it, and where they stand.
+    pub also: Vec<(KeyPath, Place)>,
+    /// What to write, as an instruction.
     pub remedy: Option<String>,
+    /// Whether the line is worth showing.
+    pub shows_line: bool,
 }
 
 impl Problem {
-    /// A problem at a place; the rest is added by the `with` calls.
+    /// A mistake at a place; the rest is added by the `with` calls.
     #[must_use]
-    pub fn new(code: &'static str, span: Range<usize>, message: impl Into<String>) -> Self {
+    pub fn new(code: &'static str, place: Place, message: impl Into<String>) -> Self {
         Self {
             code,
+            severity: Severity::Error,
             message: message.into(),
-            origin: Origin::JobFile,
-            span,
-            secondary: Vec::new(),
+            place,
+            key: None,
+            also: Vec::new(),
             remedy: None,
+            shows_line: false,
         }
     }
 
-    /// The same in another text.
+    /// A mistake in the job file.
     #[must_use]
-    pub fn in_text(mut self, origin: Origin) -> Self {
-        self.origin = origin;
+    pub(crate) fn in_job(
+        code: &'static str,
+        span: Range<usize>,
+        message: impl Into<String>,
+    ) -> Self {
+        Self::new(code, Place::in_job(span), message)
+    }
+
+    /// The same with another weight.
+    #[must_use]
+    pub(crate) fn as_severe_as(mut self, severity: Severity) -> Self {
+        self.severity = severity;
+        self
+    }
+
+    /// Says which key it is about.
+    #[must_use]
+    pub(crate) fn with_key(mut self, key: KeyPath) -> Self {
+        self.key = Some(key);
         self
     }
 
@@ -58,30 +73,32 @@ impl Problem {
         self
     }
 
-    /// Adds another place.
+    /// Adds another key that belongs to it.
     #[must_use]
-    pub fn with_place(mut self, span: Range<usize>, label: impl Into<String>) -> Self {
-        self.secondary.push((span, label.into()));
+    pub(crate) fn with_also(mut self, key: KeyPath, place: Place) -> Self {
+        self.also.push((key, place));
+        self
+    }
+
+    /// Shows the line in which it stands.
+    #[must_use]
+    pub(crate) fn with_line(mut self) -> Self {
+        self.shows_line = true;
         self
     }
 }
 
 /// Sorts by place and drops what is said twice.
 pub(crate) fn in_order(mut problems: Vec<Problem>) -> Vec<Problem> {
+    let place = |p: &Problem| (p.place.origin, p.place.span.start, p.place.span.end);
     problems.sort_by(|a, b| {
-        (a.origin, a.span.start, a.span.end, a.code, &a.message).cmp(&(
-            b.origin,
-            b.span.start,
-            b.span.end,
-            b.code,
-            &b.message,
-        ))
+        place(a).cmp(&place(b)).then_with(|| (a.code, &a.message).cmp(&(b.code, &b.message)))
     });
     problems.dedup();
     problems
 }
 
-/// A kind of mistake: what `explain` says about the code of a [`Problem`].
+/// A kind of mistake: what `why` says about the code of a [`Problem`].
 #[derive(Debug, Clone, Copy)]
 pub struct Mistake {
     /// Kebab-case words.
@@ -107,27 +124,27 @@ pub const MISTAKES: &[Mistake] = &[
     mistake(
         "wrong-type",
         "the key holds another kind of value than it needs, such as text for a number",
-        "`explain KEY` says what to write",
+        "`why KEY` says what to write",
     ),
     mistake(
         "missing-key",
         "a key, table or entry that the job needs is not written",
-        "add it to its table; `new` writes a file that has them all",
+        "add it to its table; `begin` writes a file that has them all",
     ),
     mistake(
         "unknown-key",
         "no key of this table has this name; often a slip of the pen",
-        "`explain TABLE` lists the keys of a table",
+        "`why TABLE` lists the keys of a table",
     ),
     mistake(
         "unknown-word",
         "the key takes one of a few words, and this is none of them",
-        "`explain KEY` lists the words",
+        "`why KEY` lists the words",
     ),
     mistake(
         "bad-quantity",
         "the text is no quantity with a unit of this kind",
-        "number, then unit, with a decimal point: \"1.13 m\", \"44 1/2 in\"; `explain KEY` lists the units",
+        "number, then unit, with a decimal point: \"1.13 m\", \"44 1/2 in\"; `why KEY` lists the units",
     ),
     mistake("not-finite", "the number is infinite or not a number", "write the number as measured"),
     mistake(
@@ -137,8 +154,8 @@ pub const MISTAKES: &[Mistake] = &[
     ),
     mistake(
         "bad-name",
-        "the name is empty or too long, or has characters that no file name may have",
-        "letters, digits, blanks and hyphens serve everywhere",
+        "the name is empty or too long, or has control characters; the survey's is more than a file's name",
+        "one line of ordinary text; the survey lies beside the job file",
     ),
     mistake(
         "bad-text",
@@ -167,18 +184,28 @@ pub const MISTAKES: &[Mistake] = &[
     ),
     mistake(
         "bad-row",
-        "a line of the survey cannot be read as a trunk",
-        "the first line names the columns, such as name, girth [cm]; each further line is a trunk",
+        "a row of the survey cannot be read as a trunk",
+        "`why survey` lists the columns; the first row names them, each further row is a trunk",
+    ),
+    mistake(
+        "no-survey",
+        "the survey that the job file names cannot be read",
+        "save it as CSV in UTF-8 beside the job file, under the name that `job.survey` gives",
     ),
     mistake(
         "odd-girth",
         "a girth of the survey is far from the others, as a wrong unit would make it",
-        "check the tape's unit in that line; if the tree is like that, leave it",
+        "check the tape's unit in those rows; if the trees are like that, leave them",
     ),
     mistake(
         "newer-format",
         "the job file was written for a later version of the program",
-        "get that version, or write the file anew with `new`",
+        "get that version, or write the file anew with `begin`",
+    ),
+    mistake(
+        "older-format",
+        "the job file has keys by the names of an earlier format; it is read all the same",
+        "write the new names when you next change the file; `why versions` has them",
     ),
 ];
 

@@ -1,21 +1,25 @@
 //! Reads a job file: text in, typed job out, or every mistake at once.
 //!
 //! The text is parsed by the `toml` crate with the byte range of every value; the declared tables
-//! take their keys from the tree; the keys are then compared with each other. Nothing here touches
-//! a file.
+//! take their keys from the tree; the survey's rows and the arguments of the command line follow;
+//! at last the keys are compared with each other. A [`Draft`] holds what could be read so far beside
+//! every mistake, so that a broken line hides no mistake in another file. Nothing here touches a
+//! file.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use toml::Spanned;
 use toml::de::DeTable;
 
+use super::formats;
 use super::overrides::{self, Override};
 use super::problem::{Problem, in_order};
+use super::source_map::{Origin, SourceMap};
 use super::spec::{Field, Kind};
 use super::value::{Node, Table, Value};
-use super::{FORMAT, Job, Origin, SourceMap, consistency, meant, text};
-use crate::finding::KeyPath;
+use super::{FORMAT, Job, consistency, meant, text};
+use crate::finding::{KeyPath, Severity};
 
 /// Largest job file or survey, in bytes: far above any hand-written one.
 pub const LARGEST_FILE: usize = 2_000_000;
@@ -29,6 +33,8 @@ pub struct Loaded {
     pub job: Job,
     /// Where each key stands.
     pub source_map: SourceMap,
+    /// What to tell about the input though it can be read: warnings and notes.
+    pub notices: Vec<Problem>,
 }
 
 /// Reads a job file.
@@ -37,9 +43,9 @@ pub struct Loaded {
 /// Every mistake of the file, in the order of the text.
 ///
 /// ```
-/// let mistakes = bolewright::params::read("[job]\nnmae = \"Riverside\"").unwrap_err();
+/// let mistakes = bolewright::params::read("[job]\nnmae = \"Quillmere\"").unwrap_err();
 /// assert_eq!(mistakes[0].code, "unknown-key");
-/// assert_eq!(mistakes[0].remedy.as_deref(), Some("did you mean `name`?"));
+/// assert_eq!(mistakes[0].remedy.as_deref(), Some("write name if that was meant"));
 /// ```
 pub fn read(source: &str) -> Result<Loaded, Vec<Problem>> {
     read_with(source, &[])
@@ -50,56 +56,104 @@ pub fn read(source: &str) -> Result<Loaded, Vec<Problem>> {
 /// # Errors
 /// Every mistake of the file and of the replacements, in the order of the text.
 pub fn read_with(source: &str, overrides: &[Override]) -> Result<Loaded, Vec<Problem>> {
-    if source.len() > LARGEST_FILE {
-        let message = format!("the file has {} bytes, more than {LARGEST_FILE}", source.len());
-        return Err(vec![Problem::new("too-large", 0..0, message)]);
-    }
-    let (tree, errors) = DeTable::parse_recoverable(source);
-    let syntax = errors.iter().enumerate();
-    let syntax: Vec<Problem> =
-        syntax.map(|(i, error)| not_toml(source, error, i < MOST_MENDED)).collect();
-    let mut tree = tree.into_inner();
-    let mut reader = Reader { map: SourceMap::new(source.trim_end().len()), ..Reader::default() };
-    overrides::apply(&mut tree, overrides, &mut reader);
-    if let Some(trunks) = tree.get("trunk").and_then(|t| t.get_ref().as_array())
-        && trunks.len() > MOST_TRUNKS
-    {
-        let message = format!("the job has {} trunks, more than {MOST_TRUNKS}", trunks.len());
-        let span = tree.get("trunk").map_or(0..0, Spanned::span);
-        return Err(vec![Problem::new("too-large", span, message)]);
-    }
-    if let Some(newer) = newer_format(&tree) {
-        return Err(vec![newer]);
-    }
-    let root = KeyPath::new("");
-    let keys: Vec<_> = Job::spec().fields.iter().map(|f| f.key).collect();
-    let job = Job::from_fields(&mut Fields::new(Some(&tree), &root, &keys, &mut reader));
-    if syntax.is_empty() {
-        consistency::check_tables(&job, &mut reader);
-        if job.job.survey.is_none() {
-            consistency::check_trunks(&job, &mut reader);
+    Draft::new(source, overrides).finish()
+}
+
+/// A job while it is read: what could be read, with stand-ins for what could not, and every mistake
+/// met so far.
+#[derive(Debug)]
+pub struct Draft {
+    pub(super) job: Job,
+    pub(super) reader: Reader,
+    /// The trunks are all there: nothing of them was left out.
+    pub(super) has_all_trunks: bool,
+    /// Nothing more is to be said: the text is no job file that this program can judge.
+    is_closed: bool,
+}
+
+impl Draft {
+    /// Reads the text of a job file.
+    #[must_use]
+    pub fn new(source: &str, overrides: &[Override]) -> Self {
+        if source.len() > LARGEST_FILE {
+            let message = format!("the file has {} bytes, more than {LARGEST_FILE}", source.len());
+            return Self::closed(Problem::in_job("too-large", 0..0, message));
         }
+        let (tree, errors) = DeTable::parse_recoverable(source);
+        let syntax = not_toml(source, &errors);
+        let mut tree = tree.into_inner();
+        let map = SourceMap::new(source.trim_end().len());
+        let mut reader =
+            Reader { map, trusts_written_only: !syntax.is_empty(), ..Reader::default() };
+        reader.problems.extend(formats::modernise(&mut tree));
+        overrides::apply(&mut tree, overrides, &mut reader);
+        if let Some(trunks) = tree.get("trunk").and_then(|t| t.get_ref().as_array())
+            && trunks.len() > MOST_TRUNKS
+        {
+            let message = format!("the job has {} trunks, more than {MOST_TRUNKS}", trunks.len());
+            let span = tree.get("trunk").map_or(0..0, Spanned::span);
+            return Self::closed(Problem::in_job("too-large", span, message));
+        }
+        if let Some(newer) = newer_format(&tree) {
+            return Self::closed(newer);
+        }
+        let root = KeyPath::new("");
+        let keys: Vec<_> = Job::spec().fields.iter().map(|f| f.key).collect();
+        let job = Job::from_fields(&mut Fields::new(Some(&tree), &root, &keys, &mut reader));
+        consistency::check_tables(&job, &mut reader);
+        reader.problems = beside_syntax(source, syntax, reader.problems);
+        let has_all_trunks = job.job.survey.is_none();
+        Self { job, reader, has_all_trunks, is_closed: false }
     }
-    let problems = beside_syntax(source, syntax, reader.problems);
-    if problems.is_empty() {
-        Ok(Loaded { job, source_map: reader.map })
-    } else {
-        Err(in_order(problems))
+
+    /// The only thing that is to be said.
+    fn closed(problem: Problem) -> Self {
+        let reader = Reader { problems: vec![problem], ..Reader::default() };
+        Self { job: <Job as Table>::stand_in(), reader, has_all_trunks: false, is_closed: true }
+    }
+
+    /// The survey that the job names, a file beside the job file.
+    #[must_use]
+    pub fn survey(&self) -> Option<&str> {
+        self.job.job.survey.as_deref().filter(|_| !self.is_closed)
+    }
+
+    /// Says why the survey cannot be read.
+    pub fn lacks_survey(&mut self, why: &str) {
+        let key = KeyPath::new("job.survey");
+        let problem = Problem::new("no-survey", self.reader.map.place(&key), why)
+            .with_remedy("save the survey as CSV in UTF-8 beside the job file")
+            .with_key(key);
+        self.reader.problems.push(problem);
+    }
+
+    /// The job, when nothing is wrong with it.
+    ///
+    /// # Errors
+    /// Every mistake met, with warnings and notes between them, in the order of the texts.
+    pub fn finish(mut self) -> Result<Loaded, Vec<Problem>> {
+        if !self.is_closed {
+            consistency::check_trunks(&self.job, self.has_all_trunks, &mut self.reader);
+        }
+        let problems = in_order(self.reader.problems);
+        if problems.iter().any(|p| p.severity == Severity::Error) {
+            return Err(problems);
+        }
+        Ok(Loaded { job: self.job, source_map: self.reader.map, notices: problems })
     }
 }
 
 /// A job file of a later format may mean anything: that is the only thing to say about it.
 fn newer_format(tree: &DeTable<'_>) -> Option<Problem> {
-    let written = tree.get("job")?.get_ref().as_table()?.get("format")?;
-    let number = written.get_ref().as_integer()?;
-    let found = i64::from_str_radix(number.as_str(), number.radix()).unwrap_or(i64::MAX);
+    let found = formats::written_format(tree)?;
     (found > i64::from(FORMAT)).then(|| {
+        let written = tree.get("job").and_then(|j| j.get_ref().as_table()?.get("format"));
         let message = format!(
-            "this job file is of format {}, and this program ({}) reads format {FORMAT}",
-            number.as_str(),
+            "this job file is of format {found}, and this program ({}) reads up to format {FORMAT}",
             env!("CARGO_PKG_VERSION"),
         );
-        Problem::new("newer-format", written.span(), message)
+        Problem::in_job("newer-format", written.map_or(0..0, Spanned::span), message)
+            .with_key(KeyPath::new("job.format"))
             .with_remedy("use the later version of the program that the file was written for")
     })
 }
@@ -107,14 +161,30 @@ fn newer_format(tree: &DeTable<'_>) -> Option<Problem> {
 /// A file with more lines that cannot be read is no job file, and putting them right takes its time.
 const MOST_MENDED: usize = 200;
 
-fn not_toml(source: &str, error: &toml::de::Error, mend: bool) -> Problem {
-    let span = error.span().unwrap_or(0..0);
-    let start = source.floor_char_boundary(span.start);
-    let end = source.ceil_char_boundary(span.end).max(start);
-    let mut message = String::from("not TOML: ");
-    message.push_str(error.message().lines().next().unwrap_or("cannot be read"));
-    let problem = Problem::new("not-toml", start..end, message);
-    if mend { problem.with_remedy(meant::line(source, start)) } else { problem }
+/// One mistake for each line that is not TOML.
+fn not_toml(source: &str, errors: &[toml::de::Error]) -> Vec<Problem> {
+    let lines = text::Lines::of(source);
+    let mut seen = BTreeSet::new();
+    let mut problems = Vec::new();
+    for error in errors {
+        let span = error.span().unwrap_or(0..0);
+        let start = source.floor_char_boundary(span.start);
+        let end = source.ceil_char_boundary(span.end).max(start);
+        if !seen.insert(lines.line(start)) {
+            continue;
+        }
+        // The parser's own words are for those who write parsers, but for this one.
+        let is_twice = error.message().starts_with("duplicate key");
+        let message =
+            if is_twice { "this key is written twice" } else { "this line cannot be read" };
+        let problem = Problem::in_job("not-toml", start..end, message).with_line();
+        problems.push(match (is_twice, problems.len() < MOST_MENDED) {
+            (true, _) => problem.with_remedy("keep one of the two"),
+            (false, true) => problem.with_remedy(meant::line(source, start)),
+            (false, false) => problem,
+        });
+    }
+    problems
 }
 
 /// The mistakes that stand for themselves beside broken TOML: what the broken lines may have
@@ -124,7 +194,8 @@ fn beside_syntax(source: &str, mut syntax: Vec<Problem>, others: Vec<Problem>) -
         return others;
     }
     let lines = text::Lines::of(source);
-    let mut around: Vec<Range<usize>> = syntax.iter().map(|p| lines.around(&p.span)).collect();
+    let mut around: Vec<Range<usize>> =
+        syntax.iter().map(|p| lines.around(&p.place.span)).collect();
     around.sort_unstable_by_key(|b| (b.start, b.end));
     // Merged where they meet, so that ends are in order as well.
     let mut broken: Vec<Range<usize>> = Vec::new();
@@ -138,7 +209,8 @@ fn beside_syntax(source: &str, mut syntax: Vec<Problem>, others: Vec<Problem>) -
         let next = broken.partition_point(|b| b.end <= span.start);
         broken.get(next).is_some_and(|b| b.start < span.end.max(span.start + 1))
     };
-    syntax.extend(others.into_iter().filter(|p| p.code != "missing-key" && !is_torn(&p.span)));
+    syntax
+        .extend(others.into_iter().filter(|p| p.code != "missing-key" && !is_torn(&p.place.span)));
     syntax
 }
 
@@ -149,16 +221,16 @@ pub(crate) struct Reader {
     pub(crate) problems: Vec<Problem>,
     /// Keys that could not be read: comparisons are silent about them.
     pub(crate) failed: BTreeSet<KeyPath>,
-    /// Keys that were replaced, each with the replacement as it was given.
-    pub(crate) replaced: BTreeMap<KeyPath, String>,
+    /// Something of the text is lost, so that what is not written may have been meant to be: keys are
+    /// compared only where they are written.
+    pub(crate) trusts_written_only: bool,
 }
 
 impl Reader {
     /// Reports a key that cannot be read; always `None`, so that it can end a reading.
     pub(crate) fn fail<T>(&mut self, path: &KeyPath, mut problem: Problem) -> Option<T> {
-        if let Some(given) = self.replaced.get(path) {
-            problem.message = format!("`{given}`: {}", problem.message);
-        }
+        problem.place.given = self.map.place(path).given;
+        problem.key.get_or_insert_with(|| path.clone());
         self.failed.insert(path.clone());
         self.problems.push(problem);
         None
@@ -173,26 +245,20 @@ impl Reader {
         remedy: impl Into<String>,
     ) {
         let Some((first, others)) = keys.split_first() else { return };
-        if keys.iter().any(|key| self.has_failed(key)) {
+        let is_lost = |key: &KeyPath| self.trusts_written_only && !self.map.is_told(key);
+        if keys.iter().any(|key| self.has_failed(key) || is_lost(key)) {
             return;
         }
-        let place = self.map.place(first);
-        let mut problem = Problem::new(code, place.span.clone(), message)
-            .with_remedy(remedy)
-            .in_text(place.origin);
-        for other in others {
-            let there = self.map.place(other);
-            if there.origin == place.origin
-                && there.span != place.span
-                && self.map.is_written(other)
-            {
-                problem = problem.with_place(there.span, format!("`{other}` is here"));
-            }
+        let mut problem = Problem::new(code, self.map.place(first), message)
+            .with_key(first.clone())
+            .with_remedy(remedy);
+        for other in others.iter().filter(|other| self.map.is_told(other)) {
+            problem = problem.with_also(other.clone(), self.map.place(other));
         }
         self.problems.push(problem);
     }
 
-    fn has_failed(&self, key: &KeyPath) -> bool {
+    pub(crate) fn has_failed(&self, key: &KeyPath) -> bool {
         let mut next = Some(key.clone());
         while let Some(path) = next {
             if self.failed.contains(&path) {
@@ -228,18 +294,19 @@ impl<'a, 'i, 'r> Fields<'a, 'i, 'r> {
                 continue;
             }
             let near = meant::key(written, known);
-            let owner =
-                if path.as_str().is_empty() { "the job".to_owned() } else { format!("`{path}`") };
-            let message = format!("{owner} has no key {}", text::shown(written));
+            let message = match path.as_str() {
+                "" => format!("a job has no table {}", text::shown(written)),
+                table => format!("the table {table} has no key {}", text::shown(written)),
+            };
             let remedy = match near {
-                Some(near) => format!("did you mean `{near}`?"),
+                Some(near) => format!("write {near} if that was meant"),
                 None => format!("its keys are {}", known.join(", ")),
             };
             if let Some(near) = near {
                 reader.failed.insert(path.child(near));
                 intended.push(near);
             }
-            let problem = Problem::new("unknown-key", key.span(), message).with_remedy(remedy);
+            let problem = Problem::in_job("unknown-key", key.span(), message).with_remedy(remedy);
             let _: Option<()> = reader.fail(&path.child(written), problem);
         }
         Self { table, path, intended, reader }
@@ -274,11 +341,15 @@ impl<'a, 'i, 'r> Fields<'a, 'i, 'r> {
             Kind::Table(_) | Kind::Tagged(_) => {
                 format!("add a table [{path}]: {}", first_words(field.doc))
             }
+            Kind::Quantity(d) => {
+                format!("write {} = \"{}\" or what was measured", field.key, d.example)
+            }
             _ => format!("write {} = {}", field.key, kind.expected()),
         };
-        let problem = Problem::new("missing-key", place.span, format!("`{path}` is missing"))
-            .with_remedy(remedy)
-            .in_text(Origin::JobFile);
+        // A table around it may stand in the survey, but what is missing is missing in the job file.
+        let span = if place.origin == Origin::JobFile { place.span } else { 0..0 };
+        let problem = Problem::in_job("missing-key", span, format!("{path} is not written"))
+            .with_remedy(remedy);
         let _: Option<()> = self.reader.fail(path, problem);
     }
 }

@@ -148,9 +148,9 @@ mod tests {
 
     const FILES: [&str; 5] = [
         include_str!("../../params/one-lamp.toml"),
-        include_str!("../../params/riverside-reading.toml"),
+        include_str!("../../params/quillmere-stories.toml"),
         include_str!("../../params/orchard-supper.toml"),
-        include_str!("../../params/mill-lane-inches.toml"),
+        include_str!("../../params/thimbleford-inches.toml"),
         crate::params::template::STARTER,
     ];
 

@@ -3,16 +3,41 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use super::Origin;
 use crate::finding::KeyPath;
+
+/// Which text a place is in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Origin {
+    /// The job file.
+    JobFile,
+    /// The survey.
+    Survey,
+}
 
 /// Where a key stands.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Place {
     /// The text.
     pub origin: Origin,
-    /// The byte range in it.
+    /// The byte range in it; it lies within the text, on character borders.
     pub span: Range<usize>,
+    /// The argument of the command line that gave the value in place of the text:
+    /// `--set strap.width=30`.
+    pub given: Option<String>,
+}
+
+impl Place {
+    /// A place in the job file.
+    #[must_use]
+    pub const fn in_job(span: Range<usize>) -> Self {
+        Self { origin: Origin::JobFile, span, given: None }
+    }
+
+    /// A place in the survey.
+    #[must_use]
+    pub const fn in_survey(span: Range<usize>) -> Self {
+        Self { origin: Origin::Survey, span, given: None }
+    }
 }
 
 /// Byte ranges of every key that was read.
@@ -20,6 +45,7 @@ pub struct Place {
 pub struct SourceMap {
     places: BTreeMap<KeyPath, Range<usize>>,
     survey: BTreeMap<KeyPath, Range<usize>>,
+    given: BTreeMap<KeyPath, String>,
     end: usize,
 }
 
@@ -36,6 +62,11 @@ impl SourceMap {
         self.survey.insert(path, span);
     }
 
+    /// Notes that an argument of the command line gave this key's value.
+    pub(crate) fn insert_given(&mut self, path: KeyPath, argument: String) {
+        self.given.insert(path, argument);
+    }
+
     /// The value of this key in the job file; the header of its table when the key was not
     /// written, or of the table around that. `None` when no table above it was written either.
     #[must_use]
@@ -47,15 +78,25 @@ impl SourceMap {
     /// it nor a table above it was written.
     #[must_use]
     pub fn place(&self, path: &KeyPath) -> Place {
+        let given = ancestors(path).find_map(|p| self.given.get(&p).cloned());
+        let mut place = Place::in_job(self.end..self.end);
         for p in ancestors(path) {
             if let Some(span) = self.places.get(&p) {
-                return Place { origin: Origin::JobFile, span: span.clone() };
+                place = Place::in_job(span.clone());
+                break;
             }
             if let Some(span) = self.survey.get(&p) {
-                return Place { origin: Origin::Survey, span: span.clone() };
+                place = Place::in_survey(span.clone());
+                break;
             }
         }
-        Place { origin: Origin::JobFile, span: self.end..self.end }
+        Place { given, ..place }
+    }
+
+    /// Whether this very key was written, in the job file or in a cell of the survey.
+    #[must_use]
+    pub fn is_told(&self, path: &KeyPath) -> bool {
+        self.places.contains_key(path) || self.survey.contains_key(path)
     }
 
     /// Whether this very key was written in the job file.

@@ -1,5 +1,5 @@
 //! What a key of the job file may hold, as data: the one source of the reader's messages, of the
-//! JSON Schema and of `explain`.
+//! JSON Schema and of `why`.
 //!
 //! Each table of the job file is declared once, in [`super::job`]; the declaration gives the Rust
 //! struct, its reader and the [`TableSpec`] here.
@@ -122,6 +122,20 @@ impl Kind {
             Self::OneOrMore(kind) => format!("{}, or a list of them", kind.expected()),
             Self::Table(_) | Self::Tagged(_) => "a table".into(),
             Self::Tables(_) => "an array of tables, each under its own [[...]] header".into(),
+        }
+    }
+
+    /// What is needed, in the middle of a sentence: `a length`.
+    #[must_use]
+    pub fn needed(&self) -> String {
+        match self {
+            Self::Quantity(d) => d.name.to_owned(),
+            Self::Words(_) => "a word in quotes".into(),
+            Self::Fixed(_, n) => format!("a list of {n}"),
+            Self::List(_) => "a list".into(),
+            Self::OneOrMore(kind) => kind.needed(),
+            Self::Tables(_) => "a table for each".into(),
+            other => other.expected(),
         }
     }
 

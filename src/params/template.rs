@@ -1,11 +1,11 @@
-//! The commented job file that `new` writes to start from.
+//! The commented job file that `begin` writes to start from.
 
 /// A whole job with its trunk and lamp filled in as an example, and everything that has a default
 /// commented out at that default.
 pub const STARTER: &str = r#"#:schema ./job.schema.json
 # Measure, write the numbers here, then run the check. A bare number is in millimetres, degrees,
 # kilograms, watts, volts or hours, as fits the key; text may carry a unit: "1.13 m", "44 1/2 in",
-# "480 g", "35 deg". `explain KEY` tells what a key means and why its default is what it is.
+# "480 g", "35 deg". `why KEY` tells what a key means and why its default is what it is.
 
 [job]
 name = "My evening"
@@ -101,7 +101,7 @@ thread = "M6"
 # thread = "M3"
 # holes = { pattern = "rectangle", width = 76, height = 44 }
 
-# [[entry]]                      # cable glands in the downward wall of the box
+# [[gland]]                      # cable glands in the downward wall of the box
 # size = "M16"
 # count = 2
 
@@ -124,7 +124,7 @@ thread = "M6"
 # segments = "8 m"               # between lamps: one length for all, or a list
 # back = "20 m"                  # from the last lamp back to the box
 
-# [[show.part]]
+# [[programme.part]]
 # level = 1
 # duration = "4 h"
 
@@ -133,7 +133,7 @@ thread = "M6"
 # cold = "5 C"
 # warm = "30 C"
 
-# [[outlook]]                    # a window or a road that must not be dazzled
+# [[glare]]                    # a window or a road that must not be dazzled
 # name = "window opposite"
 # distance = "25 m"
 # height = "4 m"
@@ -175,11 +175,14 @@ mod tests {
             .collect();
         let job = read(&full).unwrap_or_else(|p| panic!("{p:#?}\n{full}")).job;
         assert!(job.battery.is_some() && job.controller.is_some() && job.vent.is_some());
-        assert_eq!((job.entries.len(), job.outlooks.len()), (1, 1));
+        assert_eq!((job.glands.len(), job.glare.len()), (1, 1));
         assert_eq!(job.trunks[0].upper_girth, Some(crate::units::Length::mm(1050.0)));
         // Examples of optional tables stand at their defaults.
         let plain = read(STARTER).unwrap().job;
         assert_eq!((job.tilt, job.strap, job.pad), (plain.tilt, plain.strap, plain.pad));
-        assert_eq!((job.printer, job.site, job.show), (plain.printer, plain.site, plain.show));
+        assert_eq!(
+            (job.printer, job.site, job.programme),
+            (plain.printer, plain.site, plain.programme)
+        );
     }
 }

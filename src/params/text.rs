@@ -9,7 +9,7 @@ const SHOWN: usize = 40;
 /// Likeness from which a word counts as a misspelling of another (Jaro-Winkler; by experience).
 const ALIKE: f64 = 0.8;
 
-/// A name: trimmed, without control characters and without what no file name may have.
+/// A name: one line of ordinary text within a number of characters. No file is named after it.
 ///
 /// # Errors
 /// What is wrong with it, as a phrase that follows the key.
@@ -22,12 +22,6 @@ pub(crate) fn name(written: &str, characters: &RangeInclusive<f64>) -> Result<St
     if !characters.contains(&(count as f64)) {
         let (least, most) = characters.clone().into_inner();
         return Err(format!("has {count} characters, outside {least} to {most}"));
-    }
-    if let Some(bad) = clean.chars().find(|c| "/\\:*?\"<>|".contains(*c)) {
-        return Err(format!("has a `{bad}`, which no file name may have"));
-    }
-    if clean.starts_with('.') || clean.ends_with('.') {
-        return Err("begins or ends with a point, which hides or breaks a file name".into());
     }
     Ok(clean)
 }
@@ -67,6 +61,21 @@ pub(crate) fn short(text: &str) -> String {
     short
 }
 
+/// Names in quotes, as many as one reads; the rest is counted.
+pub(crate) fn listed(names: &[&str]) -> String {
+    /// More would fill the screen.
+    const MOST: usize = 12;
+    let mut text: Vec<String> = names.iter().take(MOST).map(|name| shown(name)).collect();
+    if names.len() > MOST {
+        let rest = names.len() - MOST;
+        return format!("{} and {rest} more", text.join(", "));
+    }
+    match text.pop() {
+        Some(last) if !text.is_empty() => format!("{} and {last}", text.join(", ")),
+        last => last.unwrap_or_default(),
+    }
+}
+
 /// Where the lines of a text begin, so that the line of a place is found without reading the text
 /// again for each place.
 pub(crate) struct Lines<'a> {
@@ -91,12 +100,9 @@ impl<'a> Lines<'a> {
         self.starts[self.index(span.start)]..end.unwrap_or(self.source.len())
     }
 
-    /// Line and column of a byte, both from 1; columns count characters.
-    pub(crate) fn line_and_column(&self, at: usize) -> (usize, usize) {
-        let index = self.index(at);
-        let end = self.source.floor_char_boundary(at);
-        let before = self.source.get(self.starts[index]..end).unwrap_or("");
-        (index + 1, before.chars().count() + 1)
+    /// The number of the line that holds a byte, from 1.
+    pub(crate) fn line(&self, at: usize) -> usize {
+        self.index(at) + 1
     }
 }
 

@@ -28,7 +28,7 @@ pub(crate) struct Node<'a, 'i> {
 
 /// A type that a key can hold.
 pub(crate) trait Value: Sized {
-    /// What is expected, for messages, schema and `explain`.
+    /// What is expected, for messages, schema and `why`.
     fn kind() -> Kind;
     /// Reads it and checks its range; `None` when it was reported.
     fn read(node: &Node<'_, '_>, field: &Field, reader: &mut Reader) -> Option<Self>;
@@ -80,40 +80,36 @@ fn number(node: &Node<'_, '_>, kind: &Kind, reader: &mut Reader) -> Option<f64> 
     if value.is_finite() {
         return Some(value + 0.0);
     }
-    let message = format!("`{}` is not a finite number", node.path);
-    let problem = Problem::new("not-finite", node.value.span(), message);
+    let problem = Problem::in_job("not-finite", node.value.span(), "this is no finite number");
     reader.fail(node.path, problem.with_remedy(format!("write {}", kind.expected())))
 }
 
 fn wrong_type<T>(node: &Node<'_, '_>, kind: &Kind, reader: &mut Reader) -> Option<T> {
-    let found = match node.value.get_ref() {
-        DeValue::String(_) => "text",
-        DeValue::Integer(_) | DeValue::Float(_) => "a number",
-        DeValue::Boolean(_) => "true or false",
-        DeValue::Datetime(_) => "a date",
-        DeValue::Array(_) => "a list",
-        DeValue::Table(_) => "a table",
+    let (found, number) = match node.value.get_ref() {
+        DeValue::String(_) => ("text", None),
+        DeValue::Integer(i) => ("a number", Some(i.as_str())),
+        DeValue::Float(f) => ("a number", Some(f.as_str())),
+        DeValue::Boolean(_) => ("true or false", None),
+        DeValue::Datetime(_) => ("a date", None),
+        DeValue::Array(_) => ("a list", None),
+        DeValue::Table(_) => ("a table", None),
     };
-    let message = format!("`{}` needs {}, found {found}", node.path, kind.expected());
-    let remedy = match kind {
-        Kind::Tables(_) => format!("write [[{}]], one for each", node.path),
-        Kind::Table(_) | Kind::Tagged(_) => format!("write a table [{}]", node.path),
+    let message = format!("this is {found}, and {} is needed", kind.needed());
+    let remedy = match (kind, number) {
+        (Kind::Tables(_), _) => format!("write [[{}]], one for each", node.path),
+        (Kind::Table(_) | Kind::Tagged(_), _) => format!("write a table [{}]", node.path),
+        (Kind::Text, Some(number)) => format!("write \"{number}\""),
         _ => format!("write {}", kind.expected()),
     };
-    let problem = Problem::new("wrong-type", node.value.span(), message).with_remedy(remedy);
+    let problem = Problem::in_job("wrong-type", node.value.span(), message).with_remedy(remedy);
     reader.fail(node.path, problem)
 }
 
-/// Whether a character may stand in a number without a unit, such as `44 1/2`.
-fn is_of_number(c: char) -> bool {
-    c.is_ascii_digit() || c.is_whitespace() || "+-\u{2212}./\u{bc}\u{bd}\u{be}".contains(c)
-}
-
-/// Reports a number outside the field's range. `bare` is the number as written, when it has no unit.
+/// Reports a number outside the field's range. `written` is a quantity as the file has it.
 fn within(
     number: f64,
     shown: &str,
-    bare: Option<&str>,
+    written: Option<&str>,
     node: &Node<'_, '_>,
     field: &Field,
     reader: &mut Reader,
@@ -123,14 +119,19 @@ fn within(
         return Some(());
     }
     let allowed = field.range_text().unwrap_or_default();
-    let message = format!("`{}` is {shown}, outside {allowed}", node.path);
+    let message = format!("{shown} is outside the range of {allowed}");
     let nearest = if number < *range.start() { range.start() } else { range.end() };
     let bound = if number < *range.start() { "at least" } else { "at most" };
     let unit = (field.kind)().unit();
-    let remedy = bare
-        .and_then(|written| meant::units(written, number, field))
-        .unwrap_or_else(|| format!("{bound} {nearest} {unit}").trim_end().to_owned());
-    let problem = Problem::new("out-of-range", node.value.span(), message).with_remedy(remedy);
+    let plain = format!("{bound} {nearest} {unit}");
+    let plain = plain.trim_end();
+    let has_unit = written.is_some_and(|text| text.contains(|c| !meant::is_of_number(c)));
+    let remedy = match written.and_then(|written| meant::units(written, field)) {
+        Some(units) if has_unit => format!("{units}, else {plain}"),
+        Some(units) => units,
+        None => format!("write {plain}"),
+    };
+    let problem = Problem::in_job("out-of-range", node.value.span(), message).with_remedy(remedy);
     reader.fail(node.path, problem)
 }
 
@@ -139,31 +140,28 @@ impl<Q: Measure> Value for Q {
         Kind::Quantity(Q::DIMENSION)
     }
     fn read(node: &Node<'_, '_>, field: &Field, reader: &mut Reader) -> Option<Self> {
-        let (quantity, bare) = match node.value.get_ref() {
+        let (quantity, written) = match node.value.get_ref() {
             DeValue::String(written) => match parse::quantity::<Q>(written) {
-                Ok(quantity) => {
-                    let has_unit = written.contains(|c: char| !is_of_number(c));
-                    (quantity, (!has_unit).then(|| written.trim().to_owned()))
-                }
+                Ok(quantity) => (quantity, written.trim().to_owned()),
                 Err(error) => {
-                    let message = format!("`{}`: {error}", node.path);
-                    let remedy = meant::quantity(written, &Q::DIMENSION)
+                    let remedy = meant::quantity(written, &Q::DIMENSION, field.range.as_ref())
                         .unwrap_or_else(|| format!("write {}", Self::kind().expected()));
-                    let problem = Problem::new("bad-quantity", node.value.span(), message)
-                        .with_remedy(remedy);
+                    let problem =
+                        Problem::in_job("bad-quantity", node.value.span(), error.to_string())
+                            .with_remedy(remedy);
                     return reader.fail(node.path, problem);
                 }
             },
             _ => {
                 let number = number(node, &Self::kind(), reader)?;
-                (Q::from_number(number), Some(number.to_string()))
+                (Q::from_number(number), number.to_string())
             }
         };
         let unit = Q::DIMENSION.own_unit();
         let shown = format!("{} {unit}", crate::units::trimmed(quantity.number(), 3));
         // An angle comes back from radians with a last bit that the file does not have.
         let settled = (quantity.number() * 1e9).round() / 1e9;
-        within(settled, &shown, bare.as_deref(), node, field, reader)?;
+        within(settled, &shown, Some(&written), node, field, reader)?;
         Some(quantity)
     }
     fn stand_in() -> Self {
@@ -205,8 +203,8 @@ impl Value for u32 {
         if (0.0..=f64::from(u32::MAX)).contains(&value) {
             return Some(value as u32);
         }
-        let message = format!("`{}` is {value}, which is no count", node.path);
-        let problem = Problem::new("out-of-range", node.value.span(), message)
+        let message = format!("{value} is no count");
+        let problem = Problem::in_job("out-of-range", node.value.span(), message)
             .with_remedy("write a whole number");
         reader.fail(node.path, problem)
     }
@@ -240,7 +238,7 @@ impl Value for String {
     fn kind() -> Kind {
         Kind::Text
     }
-    /// Text with a range of lengths is a name, which may become part of a file name.
+    /// Text with a range of lengths is a name.
     fn read(node: &Node<'_, '_>, field: &Field, reader: &mut Reader) -> Option<Self> {
         let DeValue::String(written) = node.value.get_ref() else {
             return wrong_type(node, &Kind::Text, reader);
@@ -252,9 +250,8 @@ impl Value for String {
         match checked {
             Ok(clean) => Some(clean),
             Err((code, mistake)) => {
-                let message = format!("`{}` {mistake}", node.path);
-                let problem = Problem::new(code, node.value.span(), message)
-                    .with_remedy("write a short line of plain letters, digits and blanks");
+                let problem = Problem::in_job(code, node.value.span(), format!("this {mistake}"))
+                    .with_remedy("write one short line of ordinary text");
                 reader.fail(node.path, problem)
             }
         }
@@ -282,9 +279,10 @@ impl Value for Date {
         if parsed.is_some() {
             return parsed;
         }
-        let message = format!("`{}` needs {}, found `{written}`", node.path, Kind::Date.expected());
-        let problem = Problem::new("bad-date", node.value.span(), message)
-            .with_remedy("write year, month and day, such as 2027-05-28");
+        let message = format!("{} is not a date of year, month and day", text::shown(&written));
+        let remedy = meant::date(&written)
+            .unwrap_or_else(|| "write year, month and day, such as 2027-05-28".into());
+        let problem = Problem::in_job("bad-date", node.value.span(), message).with_remedy(remedy);
         reader.fail(node.path, problem)
     }
     fn stand_in() -> Self {
@@ -313,7 +311,7 @@ impl<T: Value> Value for Option<T> {
     }
 }
 
-/// Most holes of a pattern, cable entries, windows around: far above any real job, and the time
+/// Most holes of a pattern, sizes of gland, windows around: far above any real job, and the time
 /// that the checks take grows with their square.
 const MOST_ELEMENTS: usize = 200;
 
@@ -331,8 +329,8 @@ fn elements<T: Value>(
     let is_bounded = matches!(kind, Kind::List(_) | Kind::Tables(_)) && field.key != "trunk";
     if is_bounded && array.len() > MOST_ELEMENTS {
         let found = array.len();
-        let message = format!("`{}` has {found} elements, more than {MOST_ELEMENTS}", node.path);
-        return reader.fail(node.path, Problem::new("too-large", node.value.span(), message));
+        let message = format!("{} has {found} elements, more than {MOST_ELEMENTS}", node.path);
+        return reader.fail(node.path, Problem::in_job("too-large", node.value.span(), message));
     }
     let mut all = Some(Vec::new());
     for (index, value) in array.iter().enumerate() {
@@ -357,8 +355,8 @@ impl<const N: usize> Value for [Length; N] {
         if let Ok(fixed) = Self::try_from(list) {
             return Some(fixed);
         }
-        let message = format!("`{}` needs {N} lengths, found {found}", node.path);
-        let problem = Problem::new("wrong-type", node.value.span(), message)
+        let message = format!("there are {found} lengths here, and {N} are needed");
+        let problem = Problem::in_job("wrong-type", node.value.span(), message)
             .with_remedy(format!("write {N} lengths in square brackets, with commas between"));
         reader.fail(node.path, problem)
     }
@@ -449,12 +447,9 @@ pub(crate) fn read_tagged<T: Tagged>(node: &Node<'_, '_>, reader: &mut Reader) -
     let words =
         || Kind::Words(spec.forms.iter().map(|f| (f.word.to_owned(), f.table.doc)).collect());
     let Some(tag) = table.get(spec.tag) else {
-        let message = format!("`{path}` is missing");
-        let problem = Problem::new("missing-key", node.value.span(), message).with_remedy(format!(
-            "write {} = {}",
-            spec.tag,
-            words().expected()
-        ));
+        let message = format!("{path} is not written");
+        let problem = Problem::in_job("missing-key", node.value.span(), message)
+            .with_remedy(format!("write {} = {}", spec.tag, words().expected()));
         return reader.fail(node.path, problem);
     };
     reader.map.insert(path.clone(), tag.span());
@@ -486,13 +481,16 @@ pub(crate) fn read_word<W: Copy + ToString>(
 }
 
 fn unknown_word<T>(node: &Node<'_, '_>, word: &str, kind: &Kind, reader: &mut Reader) -> Option<T> {
-    let message = format!("`{}` needs {}, found {}", node.path, kind.expected(), text::shown(word));
-    let mut problem = Problem::new("unknown-word", node.value.span(), message);
-    if let Kind::Words(words) = kind
-        && let Some(near) = text::nearest(word, words.iter().map(|(w, _)| w.as_str()))
-    {
-        problem = problem.with_remedy(format!("did you mean \"{near}\"?"));
-    }
+    let message = format!("{} is none of the words that can stand here", text::shown(word));
+    let near = match kind {
+        Kind::Words(words) => text::nearest(word, words.iter().map(|(w, _)| w.as_str())),
+        _ => None,
+    };
+    let remedy = match near {
+        Some(near) => format!("write \"{near}\" if that was meant, else {}", kind.expected()),
+        None => format!("write {}", kind.expected()),
+    };
+    let problem = Problem::in_job("unknown-word", node.value.span(), message).with_remedy(remedy);
     reader.fail(node.path, problem)
 }
 

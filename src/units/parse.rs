@@ -14,8 +14,8 @@
 //! amount without a unit counts in the dimension's own unit, the first in its table: millimetres,
 //! degrees, kilograms and so on. The decimal mark is a point. Temperatures have one part only.
 //!
-//! The result is finite for every text; what does not fit is a [`ParseError`] that says what was
-//! expected and what stands there. Unit factors: the SI brochure (BIPM, 9th edition) and the
+//! The result is finite for every text; what does not fit is a [`ParseError`] that says what
+//! stands there and what is needed. Unit factors: the SI brochure (BIPM, 9th edition) and the
 //! international yard and pound agreement of 1959 (25.4 mm, 0.453 592 37 kg).
 
 use super::{
@@ -147,37 +147,37 @@ mod tables {
         unit("lm", 1.0), unit("klm", 1000.0));
 }
 
-/// Why a text is no quantity: `expected` or `known` is what could stand there, `found` is what
-/// stands there, `at` its byte offset in the text.
+/// Why a text is no quantity: `expected` is what it should be, `known` the units that it could have,
+/// `found` what stands there, `at` its byte offset in the text.
 #[allow(missing_docs, reason = "the fields mean the same in every variant, see above")]
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ParseError {
     /// Nothing but blanks.
-    #[error("expected {expected}, found nothing")]
+    #[error("there is nothing here, and {expected} is needed")]
     Empty { expected: String },
     /// More than [`LONGEST_TEXT`] bytes.
-    #[error("expected {expected}, found a text of {length} bytes")]
+    #[error("this text of {length} bytes is too long for {expected}")]
     TooLong { expected: String, length: usize },
     /// No number where one must stand.
-    #[error("expected a number, found `{found}`")]
+    #[error("\"{found}\" stands where a number is needed")]
     NotANumber { found: String, at: usize },
     /// A comma as the decimal mark.
-    #[error("expected a decimal point, found a comma in `{found}`")]
+    #[error("\"{found}\" has a comma, and the decimal mark is a point")]
     Comma { found: String, at: usize },
     /// A unit that the dimension does not have.
-    #[error("expected a unit ({known}), found `{found}`")]
+    #[error("\"{found}\" is no unit of this; the units are {known}")]
     UnknownUnit { known: String, found: String, at: usize },
     /// A number without a unit among several parts.
-    #[error("expected a unit ({known}) after `{found}`")]
+    #[error("a unit is needed after \"{found}\"; the units are {known}")]
     MissingUnit { known: String, found: String, at: usize },
     /// Parts that do not run from larger to smaller units.
-    #[error("expected a unit smaller than the one before, found `{found}`")]
+    #[error("the unit \"{found}\" is not smaller than the one before it")]
     Order { found: String, at: usize },
     /// A fraction over zero.
-    #[error("the fraction `{found}` divides by zero")]
+    #[error("the fraction \"{found}\" divides by zero")]
     DividesByZero { found: String, at: usize },
     /// The number is too large to be held.
-    #[error("the number `{found}` is too large")]
+    #[error("the number \"{found}\" is too large")]
     TooLarge { found: String },
 }
 

@@ -276,7 +276,7 @@ fn prints_wait_on_the_shelf_for_a_year() {
     let third = manifest("third");
     for part in third["about"]["parts"].as_array().unwrap() {
         assert_eq!(part["prints"], 0, "{part}");
-        assert_ne!(part["kind"], "try-piece", "{part}");
+        assert_ne!(part["kind"], "test-piece", "{part}");
     }
     // Another battery wants another box.
     let other = RIVER.replace("length = 132", "length = 150");
@@ -289,5 +289,5 @@ fn prints_wait_on_the_shelf_for_a_year() {
         parts.iter().find(|p| p["name"] == name).unwrap()["prints"].clone()
     };
     assert_eq!((prints("box-body"), prints("box-lid")), (2.into(), 2.into()));
-    assert_eq!((prints("cradle-a"), prints("try-seal")), (0.into(), 1.into()));
+    assert_eq!((prints("cradle-a"), prints("test-seal")), (0.into(), 1.into()));
 }

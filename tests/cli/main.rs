@@ -13,6 +13,7 @@ mod only;
 mod pages;
 mod starts;
 mod streams;
+mod words;
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -25,7 +26,7 @@ use tempfile::TempDir;
 /// One lamp on one trunk: the smallest job.
 const ONE: &str = include_str!("../../params/one-lamp.toml");
 /// Seven trunks, two boxes: the largest.
-const RIVER: &str = include_str!("../../params/riverside-reading.toml");
+const RIVER: &str = include_str!("../../params/quillmere-stories.toml");
 /// Lamps on tilt plates.
 const ORCHARD: &str = include_str!("../../params/orchard-supper.toml");
 

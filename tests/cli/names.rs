@@ -7,8 +7,7 @@ use super::{Bench, RIVER, files};
 /// Markup, quotes, braces, right-to-left text, emoji with joiners.
 const FREE: &str = r#"<script>alert(1)</script> "two" 'one' & ]]> --> {{ x }} ${y} 100%% \U+0041"#;
 const JOB: &str = "Fête & l'arbre 🌳 {{x}}";
-/// In a trunk's name nothing is allowed that a file's name cannot have.
-const TRUNK: &str = "🌳 עץ & d'or شجرة";
+const TRUNK: &str = "🌳 עץ & d'or شجرة: 1/2 <a|b> *?";
 
 fn text(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).unwrap()
@@ -18,8 +17,8 @@ fn text(bytes: &[u8]) -> String {
 fn they_stay_text_in_every_file_and_read_back() {
     let literal = |text: &str| text.replace('\\', "\\\\").replace('"', "\\\"");
     let job = RIVER
-        .replace("\"Riverside Reading\"", &format!("\"{}\"", literal(JOB)))
-        .replace("\"Oxbow Green, river path\"", &format!("\"{}\"", literal(FREE)))
+        .replace("\"Quillmere Stories\"", &format!("\"{}\"", literal(JOB)))
+        .replace("\"Quillmere Green, river path\"", &format!("\"{}\"", literal(FREE)))
         .replace("Bench Lime", TRUNK);
     assert!(job.contains(JOB) && job.contains("<script>") && job.contains(TRUNK));
     let bench = Bench::new(&job);
@@ -78,7 +77,7 @@ fn they_stay_text_in_every_file_and_read_back() {
 #[test]
 fn controls_and_marks_that_turn_the_reading_direction_are_refused() {
     for bad in ["\\u0007", "\\u0000", "\\u001b[31m", "\\u202e", "\\u2066", "\\u2028", "\\u0085"] {
-        let bench = Bench::new(&RIVER.replace("Oxbow Green", bad));
+        let bench = Bench::new(&RIVER.replace("Quillmere Green", bad));
         bench.make("out").ends(2).says("control character");
         assert!(!bench.path("out").exists());
     }

@@ -60,8 +60,8 @@ fn parts_are_asked_for_by_name_and_by_kind() {
     only(&bench, &["tilt-plate", "rail"]).ends(0);
     let more = ["cradle-a", "tilt-plate", "rail-a"].map(three);
     assert_eq!(paths(&bench), more.into_iter().flatten().collect());
-    only(&bench, &["try-piece", "plates"]).ends(0);
-    assert!(paths(&bench).contains("print/try-seal.3mf") && paths(&bench).contains("plates.csv"));
+    only(&bench, &["test-piece", "beds"]).ends(0);
+    assert!(paths(&bench).contains("print/test-seal.3mf") && paths(&bench).contains("beds.csv"));
     assert_whole(&bench.path("out"));
 }
 
@@ -69,7 +69,7 @@ fn parts_are_asked_for_by_name_and_by_kind() {
 fn other_names_are_refused_with_the_likeliest() {
     let bench = Bench::new(RIVER);
     for (wrong, meant) in [
-        ("plate", "plates"),
+        ("bed", "beds"),
         ("template", "templates"),
         ("pictrues", "pictures"),
         ("craddle", "cradle"),
@@ -78,7 +78,7 @@ fn other_names_are_refused_with_the_likeliest() {
         ("Sheet", "sheet"),
     ] {
         let ran = only(&bench, &["print", wrong]).ends(2);
-        ran.says(&format!("`{wrong}`")).says(&format!("did you mean `{meant}`?"));
+        ran.says(&format!("\"{wrong}\"")).says(&format!("write {meant} if that was meant"));
     }
     only(&bench, &["zebra"])
         .ends(2)

@@ -3,15 +3,13 @@
 //!
 //! The tests beside this file and the fuzz targets in `fuzz/` share it.
 
-use std::ops::Range;
 use std::sync::LazyLock;
 
 use bolewright::cli::report::{self, Source, Sources, Style};
 use bolewright::design;
 use bolewright::documents::manifest_data::Earlier;
-use bolewright::finding::Severity;
 use bolewright::formats::manifest::{Manifest, ManifestError};
-use bolewright::params::{self, Job, Loaded, Problem};
+use bolewright::params::{self, Draft, Job, Loaded, Place, Problem};
 use bolewright::units::parse::{self, Dimension, Measure, ParseError};
 use bolewright::units::{
     Angle, Charge, Current, Force, Hours, Illuminance, Length, LuminousFlux, Mass, Power, Pressure,
@@ -28,26 +26,25 @@ fn text(bytes: &[u8]) -> std::borrow::Cow<'_, str> {
     String::from_utf8_lossy(bytes)
 }
 
-fn within(text: &str, span: &Range<usize>, what: &Problem) {
-    assert!(text.get(span.clone()).is_some(), "no place in the text: {what:?}");
-}
-
 /// Each problem has a reason and a place, and all can be shown.
 fn refused(problems: &[Problem], job: &str, survey: Option<&str>) {
     assert!(!problems.is_empty(), "refused without a reason");
     for problem in problems {
         assert!(!problem.message.trim().is_empty(), "{problem:?}");
         assert!(params::problem::MISTAKES.iter().any(|m| m.code == problem.code));
-        let own = match problem.origin {
-            params::Origin::JobFile => job,
-            params::Origin::Survey => survey.expect("only a survey has places in one"),
+        let within = |place: &Place| {
+            let own = match place.origin {
+                params::Origin::JobFile => job,
+                params::Origin::Survey => survey.expect("only a survey has places in one"),
+            };
+            assert!(own.get(place.span.clone()).is_some(), "no place in the text: {problem:?}");
         };
-        within(own, &problem.span, problem);
-        problem.secondary.iter().for_each(|(span, _)| within(own, span, problem));
+        within(&problem.place);
+        problem.also.iter().for_each(|(_, place)| within(place));
     }
     let survey = survey.map(|text| Source { name: "survey.csv", text });
     let sources = Sources { job: Source { name: "job.toml", text: job }, survey };
-    let shown = report::problems(&sources, problems, Severity::Error, Style::Plain);
+    let shown = report::problems(&sources, problems, Style::Plain);
     assert!(shown.contains(problems[0].code), "{shown}");
     let raw = shown.chars().find(|c| c.is_control() && *c != '\n');
     assert!(raw.is_none(), "{raw:?} goes to the terminal");
@@ -72,15 +69,13 @@ fn sound(job: &Job) {
 /// The reader of surveys.
 pub(crate) fn survey(bytes: &[u8]) {
     let text = text(bytes);
-    match params::read_survey(&text) {
-        Ok(survey) => {
-            if !survey.warnings.is_empty() {
-                refused(&survey.warnings, ONE, Some(&text));
-            }
-            let mut loaded = LOADED.clone();
-            match loaded.add_survey(&survey) {
-                Ok(()) => sound(&loaded.job),
-                Err(problems) => refused(&problems, ONE, Some(&text)),
+    let mut draft = Draft::new(ONE, &[]);
+    draft.add_survey(&text);
+    match draft.finish() {
+        Ok(loaded) => {
+            sound(&loaded.job);
+            if !loaded.notices.is_empty() {
+                refused(&loaded.notices, ONE, Some(&text));
             }
         }
         Err(problems) => refused(&problems, ONE, Some(&text)),

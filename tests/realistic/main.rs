@@ -82,7 +82,7 @@ fn exists(key: &str, job: &Job) -> bool {
     };
     explain_key(key).is_some()
         && index("trunk").is_none_or(|i| i < job.trunks.len())
-        && index("entry").is_none_or(|i| i < job.entries.len())
+        && index("gland").is_none_or(|i| i < job.glands.len())
 }
 
 fn asked(variable: &str, otherwise: usize) -> usize {

@@ -1,4 +1,4 @@
-"""Manifest, tables and plates: hashes, counts and packing, worked out afresh."""
+"""Manifest, tables and beds: hashes, counts and packing, worked out afresh."""
 
 from __future__ import annotations
 
@@ -65,24 +65,24 @@ def table(path: Path, about: dict, ledger: Ledger) -> None:
         ledger.require(k, "every trunk once", name, names == [t["name"] for t in about["trunks"]])
 
 
-def plates(files: list[Path], about: dict, job: JobFile, ledger: Ledger) -> None:
-    """Every copy to print lies on a plate, in the bed, clear of the others; few plates are used."""
+def beds(files: list[Path], about: dict, job: JobFile, ledger: Ledger) -> None:
+    """Every copy to print lies in a bed, clear of the others; few beds are used."""
     if not files:
         return
     k, where = "packing", str(files[0].parent)
     parts = {p["name"]: p for p in about["parts"]}
     room = [job.bed[a] - 2 * job.margin for a in (0, 1)]
-    with (files[0].parent.parent / "plates.csv").open(newline="") as file:
+    with (files[0].parent.parent / "beds.csv").open(newline="") as file:
         rows = list(csv.DictReader(file))
-    times = {row["plate"]: int(row["times"]) for row in rows}
-    told = {(row["plate"], row["part"]): int(row["copies on it"]) for row in rows}
+    times = {row["bed"]: int(row["times"]) for row in rows}
+    told = {(row["bed"], row["part"]): int(row["copies on it"]) for row in rows}
     seen: Counter[str] = Counter()
     found: Counter[tuple[str, str]] = Counter()
     for path in files:
-        boxes, plate = [], path.stem.removeprefix("plate-")
+        boxes, number = [], path.stem.removeprefix("bed-")
         for title, mesh in solids.threemf(path, ledger):
-            seen[title] += times.get(plate, 0)
-            found[plate, title] += 1
+            seen[title] += times.get(number, 0)
+            found[number, title] += 1
             ledger.ratio(k, "volume of a copy", f"{path} {title}", mesh.volume,
                          parts[title]["volume"], solids.SAME_MESH)
             low, high = np.array(mesh.bounds)
@@ -101,7 +101,7 @@ def plates(files: list[Path], about: dict, job: JobFile, ledger: Ledger) -> None
                 ledger.require(k, "copies clear of each other", str(path), clear)
     wanted = Counter()
     area, alone = 0.0, 0
-    # What an error bars is on no plate.
+    # What an error bars is on no bed.
     errors = [f for f in about["findings"] if f["severity"] == "error"]
     barred = {name for finding in errors for name in finding["parts"]}
     for part in about["parts"]:
@@ -114,13 +114,13 @@ def plates(files: list[Path], about: dict, job: JobFile, ledger: Ledger) -> None
             area += part["prints"] * (x + job.gap) * (y + job.gap)
             # Two such parts cannot lie side by side in any way.
             alone += part["prints"] * (2 * small + job.gap > max(room))
-    ledger.require(k, "plates as in the table", where, found == told, (found, told))
+    ledger.require(k, "beds as in the table", where, found == told, (found, told))
     ledger.require(k, "every copy once", where, seen == wanted, (seen, wanted))
-    # No packing needs less: area with the gaps, and parts that each need a plate.
+    # No packing needs less: area with the gaps, and parts that each need a bed.
     bound = max(math.ceil(area / ((room[0] + job.gap) * (room[1] + job.gap)) - 1e-9), alone)
     used = sum(times.values())
-    ledger.require(k, "plates are no fewer than can be", where, used >= bound)
+    ledger.require(k, "beds are no fewer than can be", where, used >= bound)
     # First-fit by shelves needs at most about twice the least number (Coffman et al., "Performance
     # bounds for level-oriented two-dimensional packing algorithms", SIAM J. Comput. 9, 1980).
-    ledger.require(k, "plates at most twice the bound and one", where, used <= 2 * bound + 1,
+    ledger.require(k, "beds at most twice the bound and one", where, used <= 2 * bound + 1,
                    (used, bound))

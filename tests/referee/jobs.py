@@ -68,7 +68,7 @@ def power(r: random.Random) -> str:
              f"capacity = {r.choice([5, 8, 12])}", "[battery.receiver]",
              f"thickness = {r.uniform(3, 8):.1f}", f'thread = "{r.choice(["M3", "M4"])}"',
              f"holes = {pattern(r, length - 10, width - 10)}",
-             "[[entry]]", f'size = "{r.choice(["M12", "M16", "M20"])}"', f"count = {r.randint(1, 2)}"]
+             "[[gland]]", f'size = "{r.choice(["M12", "M16", "M20"])}"', f"count = {r.randint(1, 2)}"]
     if r.random() < 0.6:
         a, b = r.uniform(50, 100), r.uniform(35, 60)
         lines += ["[controller]", 'name = "Dimmer"', f"length = {a:.1f}", f"width = {b:.1f}",
@@ -83,7 +83,7 @@ def power(r: random.Random) -> str:
 ODD = [
     '[seal]\ncord = 6',
     "[polymer]\nkind = \"pla\"\ndark = true",
-    '[[outlook]]\nname = "window"\ndistance = "6 m"\nheight = "4 m"\nlimit = "0.1 lx"',
+    '[[glare]]\nname = "window"\ndistance = "6 m"\nheight = "4 m"\nlimit = "0.1 lx"',
 ]
 
 

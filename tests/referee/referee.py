@@ -59,12 +59,12 @@ def judge(toml: Path, folder: Path) -> tuple[str, Ledger, list[Path], dict]:
     listed = accounts.manifest(folder, ledger)
     about, job = listed["about"], accounts.JobFile(toml)
     parts = {p["name"]: p for p in about["parts"]}
-    meshes, plates, pages, cuts = {}, [], [], {}
+    meshes, beds, pages, cuts = {}, [], [], {}
     for name in sorted(listed["files"]):
         path = folder / name
         part = parts.get(path.stem)
-        if path.parent.name == "plates":
-            plates.append(path)
+        if path.parent.name == "beds":
+            beds.append(path)
         elif path.suffix == ".stl" and part:
             meshes[path.stem] = solids.stl(path, part, ledger)
         elif path.suffix == ".3mf" and part:
@@ -92,7 +92,7 @@ def judge(toml: Path, folder: Path) -> tuple[str, Ledger, list[Path], dict]:
         ledger.require("referee", "every part has its three files", str(folder),
                        all(f"{d}/{n}.{e}" in listed["files"] for n in parts
                            for d, e in (("print", "stl"), ("print", "3mf"), ("exact", "step"))))
-    accounts.plates(plates, about, job, ledger)
+    accounts.beds(beds, about, job, ledger)
     told = sums.account(toml)
     ledger.require("scipy", "sums are told", str(toml), bool(told))
     if told:

@@ -12,7 +12,7 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "contents-collide",
     title: "battery and controller keep their distance from walls, lid, posts and each other",
@@ -125,6 +125,6 @@ fn boss_and_locknut(plan: &Enclosure) -> Option<Finding> {
         Finding::new(RULE.code, Severity::Error, message)
             .measured(free, format!("{POST_GAP} at least"))
             .part(PartId::BoxBody)
-            .key("entry")
+            .key("gland")
     })
 }

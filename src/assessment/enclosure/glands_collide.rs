@@ -7,7 +7,7 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "glands-collide",
     title: "every gland can be turned without touching its neighbour, the floor or the flange",
@@ -30,7 +30,7 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
 
 pub(crate) fn judge(plan: &Enclosure, _job: &Job) -> Vec<Finding> {
     let name = |i: usize| match plan.entries.get(i) {
-        Some(entry) => (format!("entry {}", entry.hole.size), format!("entry[{}]", entry.entry)),
+        Some(entry) => (format!("gland {}", entry.hole.size), format!("gland[{}]", entry.entry)),
         None => ("vent".to_owned(), "vent".to_owned()),
     };
     let circles: Vec<_> = plan

@@ -8,7 +8,7 @@ use crate::params::{HolePattern, Job};
 use crate::standards::fastener::HoleFit;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "holes-off-plate",
     title: "the screw holes of receiver and controller lie on their plates",

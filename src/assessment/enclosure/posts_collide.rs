@@ -8,7 +8,7 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::params::{HolePattern, Job};
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "posts-collide",
     title: "the posts of a hole pattern stand apart",

@@ -5,7 +5,7 @@ use crate::design::enclosure::EnclosureError;
 use crate::design::{PartId, PlanError};
 use crate::finding::{Finding, Rule, Severity};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "rail-screws-blocked",
     title: "the rails' screw bosses find free floor",

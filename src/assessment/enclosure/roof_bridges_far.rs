@@ -8,7 +8,7 @@ use crate::params::Job;
 use crate::standards::GlandSize;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "roof-bridges-far",
     title: "the flat roof over a cable entry is no longer than the printer's bridge",
@@ -27,7 +27,7 @@ pub(crate) fn judge(plan: &Enclosure, job: &Job) -> Vec<Finding> {
     let limit = job.printer.bridge;
     let fits = |size: &GlandSize| roof_width(*size, &job.printer) <= limit;
     let largest = GlandSize::ALL.into_iter().rfind(fits);
-    let entries = plan.entries.iter().map(|e| (e.hole, format!("entry[{}].size", e.entry)));
+    let entries = plan.entries.iter().map(|e| (e.hole, format!("gland[{}].size", e.entry)));
     let vent = plan.vent.iter().map(|v| (v.hole, "vent.size".to_owned()));
     let mut told: Vec<String> = Vec::new();
     let mut findings = Vec::new();

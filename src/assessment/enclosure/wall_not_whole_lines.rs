@@ -7,7 +7,7 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::{Length, trimmed};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "wall-not-whole-lines",
     title: "the box's walls are whole extrusion lines and thick enough",

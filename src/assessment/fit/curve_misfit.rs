@@ -9,7 +9,7 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "curve-misfit",
     title: "a printed curve serves the trunk over its whole range of girth",

@@ -8,7 +8,7 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::{Length, trimmed};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "girth-suspicious",
     title: "girths and diameters of a trunk agree",

@@ -9,7 +9,7 @@ use crate::mesh::printable::GRID;
 use crate::space::Vec3;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "seat-off-curve",
     title: "the seat of the pad on the finished mesh lies on the planned cylinder",

@@ -4,7 +4,7 @@ use crate::assessment::Subject;
 use crate::assessment::calculations::Unavailable;
 use crate::finding::{Finding, KeyPath, Rule, Severity};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "lamps-crowded",
     title: "cradles and buckle find room side by side round the trunk",

@@ -10,7 +10,7 @@ use crate::mesh::distance::{DistanceError, Solid};
 use crate::params::Strap;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "passage-too-tight",
     title: "air round a strap that is pushed through its passage",

@@ -9,7 +9,7 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::solid::FaceKind;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "webbing-edge-sharp",
     title: "radius of the mouth over which the strap turns",

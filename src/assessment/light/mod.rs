@@ -117,7 +117,7 @@ impl Light {
         if job.fixture.lumens.is_none() {
             self.section.absent.push("no light in lux: fixture.lumens is not given".to_owned());
         } else {
-            for outlook in &job.outlooks {
+            for outlook in &job.glare {
                 let sight = Sight::new(outlook.distance, outlook.height, offset, trunk.height);
                 let sight = sight.map_err(Unavailable::failed)?;
                 let found = sight.light(beam, elevation).map_err(Unavailable::failed)?;

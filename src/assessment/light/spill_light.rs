@@ -9,11 +9,11 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::{Angle, LuminousFlux};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "spill-light",
     title: "little light falls into windows and on roads",
-    why: "light in a bedroom or in a driver's eyes ends a show, and harms",
+    why: "light in a bedroom or in a driver's eyes ends an evening, and harms",
     formula: "E = I0 cos(off axis)^m cos(incidence) / d^2, m = ln 0.5 / ln cos(beam angle / 2), I0 = flux (m + 1) / (2 pi)",
     source: "generalised Lambert law (Moreno and Sun, Optics Express 16, 2008); limits of CIE 150:2017 from memory",
     cure: "raise the beam, dim the lamp, or turn it away from the place",
@@ -32,7 +32,7 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
         let found = judge(subject.job, trunk, outlook, *sight, beam, at, aim.half);
         found.unwrap_or_else(|error| Some(undetermined(&RULE, &error)))
     };
-    (0..subject.job.outlooks.len()).filter_map(judge).collect()
+    (0..subject.job.glare.len()).filter_map(judge).collect()
 }
 
 /// `elevation` is the beam's; `trunk` and `outlook` are indices in the job.
@@ -45,7 +45,7 @@ pub(crate) fn judge(
     elevation: Angle,
     half_cone: Angle,
 ) -> Result<Option<Finding>, AimError> {
-    let (Some(t), Some(place)) = (job.trunks.get(trunk), job.outlooks.get(outlook)) else {
+    let (Some(t), Some(place)) = (job.trunks.get(trunk), job.glare.get(outlook)) else {
         return Ok(None);
     };
     let light = sight.light(beam, elevation)?;
@@ -58,7 +58,7 @@ pub(crate) fn judge(
         format!("a lamp on {} facing {} gives {light} there at {elevation}", t.name, place.name),
     )
     .measured(light, place.limit)
-    .key(KeyPath::new(format!("outlook[{outlook}].limit")).as_str())
+    .key(KeyPath::new(format!("glare[{outlook}].limit")).as_str())
     .key("fixture.lumens");
     if let Some(least) = sight.elevation_within(beam, elevation, place.limit)? {
         let scale = (least - zero_elevation(half_cone, t.lean)).deg().ceil();

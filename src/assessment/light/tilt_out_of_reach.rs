@@ -9,7 +9,7 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::{Angle, trimmed};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "tilt-out-of-reach",
     title: "the tilt range reaches the crown",

@@ -7,12 +7,12 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::{Charge, trimmed};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "battery-too-small",
     title: "one pack lasts the evenings between two swaps",
     why: "a light that dies in mid-programme means a ladder in the dark",
-    formula: "sum over the parts of I h/(C x usable x ageing x f(cold) x Peukert), times show.nights, \
+    formula: "sum over the parts of I h/(C x usable x ageing x f(cold) x Peukert), times programme.nights, \
               at most 1; I = (level x lamps/efficiency + standby)/V",
     source: "Peukert's law in reference-hour form (Battery University BU-503); cold from BU-502 and \
              makers' tables",
@@ -34,19 +34,19 @@ pub(crate) fn judge(job: &Job, feeds: &[Studied]) -> Vec<Finding> {
     for studied in feeds {
         // Without a working point `feed-collapses` speaks.
         let Some(lamps) = lamps(&studied.study) else { continue };
-        let found = match runtime(&pack, &feeds::show(job, lamps), job.site.cold) {
+        let found = match runtime(&pack, &feeds::programme(job, lamps), job.site.cold) {
             Ok(found) => found,
             // Cells beyond the table are told by `cells-too-cold`; what is left are contradictions.
             Err(e) => {
                 findings.push(
                     Finding::new(RULE.code, Severity::Warning, format!("no runtime: {e}"))
-                        .key("show.part")
+                        .key("programme.part")
                         .key("site.cold"),
                 );
                 continue;
             }
         };
-        let nights = job.show.nights;
+        let nights = job.programme.nights;
         let share = found.share * f64::from(nights);
         if share <= 1.0 + 1e-9 {
             continue;
@@ -67,8 +67,8 @@ pub(crate) fn judge(job: &Job, feeds: &[Studied]) -> Vec<Finding> {
             Finding::new(RULE.code, Severity::Warning, message)
                 .measured(format!("{} % of a pack", trimmed(100.0 * share, 1)), "at most 100 %")
                 .key("battery.capacity")
-                .key("show.part")
-                .key("show.nights")
+                .key("programme.part")
+                .key("programme.nights")
                 .remedy("battery.capacity", format!("at least {needed}")),
         );
     }

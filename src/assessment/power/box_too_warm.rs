@@ -12,7 +12,7 @@ use crate::standards::battery::DISCHARGING;
 use crate::standards::polymer::polymer;
 use crate::units::{Power, Temperature};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "box-too-warm",
     title: "cells and box stay cool enough, lit in the evening and sunlit in the afternoon",

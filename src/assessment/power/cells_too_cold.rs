@@ -6,7 +6,7 @@ use crate::params::Job;
 use crate::standards::battery::{CHARGING, DISCHARGING};
 use crate::units::trimmed;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "cells-too-cold",
     title: "the cells are used at temperatures that they bear",

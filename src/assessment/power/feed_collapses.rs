@@ -9,7 +9,7 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::trimmed;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "feed-collapses",
     title: "battery and cable can bring the power that the lamps ask for",

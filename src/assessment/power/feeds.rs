@@ -7,8 +7,8 @@
 //! back along the whole way that it came.
 
 use crate::engineering::feed::{FeedError, Load, NoSize, Plan, Shortfall, Study, Supply};
-use crate::engineering::runtime::{Pack, Show, Stretch};
-use crate::params::{Battery, Job, LoadKind, ShowPart};
+use crate::engineering::runtime::{Pack, Programme, Stretch};
+use crate::params::{Battery, Job, LoadKind, ProgrammePart};
 use crate::standards::{ConductorSize, FuseKind, Strands};
 use crate::units::{Current, Length, Power};
 
@@ -165,14 +165,14 @@ pub(super) fn pack(battery: &Battery) -> Pack {
 }
 
 /// The show of a job with these lamps (and cable losses) on one battery.
-pub(super) fn show(job: &Job, lamps: Power) -> Show {
+pub(super) fn programme(job: &Job, lamps: Power) -> Programme {
     let controller = job.controller.as_ref();
-    let stretch = |part: &ShowPart| Stretch { level: part.level, duration: part.duration };
-    Show {
+    let stretch = |part: &ProgrammePart| Stretch { level: part.level, duration: part.duration };
+    Programme {
         lamps,
         standby: controller.map_or(Power::ZERO, |c| c.standby),
         efficiency: controller.map_or(1.0, |c| c.efficiency),
-        parts: job.show.parts.iter().map(stretch).collect(),
+        parts: job.programme.parts.iter().map(stretch).collect(),
         season: season(job),
     }
 }
@@ -184,5 +184,5 @@ pub(crate) fn season(job: &Job) -> u32 {
         let span = install.until(take_down).ok()?;
         u32::try_from(span.get_days()).ok()
     });
-    days.unwrap_or(0).max(job.show.nights)
+    days.unwrap_or(0).max(job.programme.nights)
 }

@@ -7,7 +7,7 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::standards::fuse::CONTINUOUS;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "fuse-mismatch",
     title: "the fuse at the battery carries the lamps and protects the cable",

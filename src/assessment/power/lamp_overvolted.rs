@@ -4,7 +4,7 @@ use crate::assessment::Subject;
 use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "lamp-overvolted",
     title: "a freshly charged pack stays within what the lamp bears",

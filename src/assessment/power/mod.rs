@@ -16,7 +16,7 @@ use super::calculations::{Section, Unavailable};
 use crate::design::Plan;
 use crate::engineering::feed;
 use crate::engineering::heat::{self, Enclosure as Shell};
-use crate::engineering::runtime::{self, Runtime, Show};
+use crate::engineering::runtime::{self, Programme, Runtime};
 use crate::params::Job;
 use crate::units::Power as Watts;
 
@@ -26,7 +26,7 @@ pub(crate) struct Power {
     /// Every feed; none without a battery.
     pub(crate) feeds: Result<Vec<Studied>, Unavailable>,
     /// For each feed, what its pack gives.
-    pub(crate) nights: Vec<Result<(Show, Runtime), Unavailable>>,
+    pub(crate) nights: Vec<Result<(Programme, Runtime), Unavailable>>,
     /// The warmest box, when the job has one.
     pub(crate) day: Option<Result<(Shell, BoxDay), Unavailable>>,
 }
@@ -108,12 +108,12 @@ pub(crate) fn name(job: &Job, feed: &Studied) -> String {
     }
 }
 
-fn night(job: &Job, feed: &Studied) -> Result<(Show, Runtime), Unavailable> {
+fn night(job: &Job, feed: &Studied) -> Result<(Programme, Runtime), Unavailable> {
     let battery =
         job.battery.as_ref().ok_or_else(|| Unavailable::elsewhere("the job has no battery"))?;
     let lamps = runtime::lamps(&feed.study)
         .ok_or_else(|| Unavailable::elsewhere("no runtime: the feed has no working point"))?;
-    let show = feeds::show(job, lamps);
+    let show = feeds::programme(job, lamps);
     let found = runtime::runtime(&feeds::pack(battery), &show, job.site.cold);
     Ok((show, found.map_err(|e| Unavailable::elsewhere(format!("no runtime: {e}")))?))
 }

@@ -8,7 +8,7 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::trimmed;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "wire-too-thin",
     title: "the cable leaves every lamp enough volts",

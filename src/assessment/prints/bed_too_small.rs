@@ -5,7 +5,7 @@ use crate::build::BuiltPart;
 use crate::finding::{Finding, Rule, Severity};
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "bed-too-small",
     title: "every part goes onto the bed as it prints",

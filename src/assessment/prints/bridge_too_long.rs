@@ -9,7 +9,7 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::mesh::overhang::Overhang;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "bridge-too-long",
     title: "no bridge is longer than the printer spans",

@@ -58,8 +58,8 @@ fn settings(job: &Job) -> PrintSettings {
     PrintSettings {
         line: printer.line,
         layer: printer.layer,
-        walls: printer.walls,
-        skins: printer.skins,
+        walls: printer.wall_lines,
+        skins: printer.solid_layers,
         infill: printer.infill,
         flow: printer.flow,
         time_factor: printer.time_factor,

@@ -10,7 +10,7 @@ use crate::mesh::overhang::{Hanging, Overhang, overhang};
 use crate::params::{Job, Mount};
 use crate::units::{Angle, Length};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "overhang-hangs-free",
     title: "every part prints without support",

@@ -4,7 +4,7 @@ use crate::assessment::Subject;
 use crate::build::BuildError;
 use crate::finding::{Finding, Rule, Severity};
 
-/// What `explain` says.
+/// What `why` says.
 pub(crate) const RULE: Rule = Rule {
     code: "part-not-sound",
     title: "a part's solid is closed, one body, with the designed holes",

@@ -1,7 +1,7 @@
 //! A wall of the meshed solid is thinner than what bears load.
 //!
 //! Rays go inwards from all faces but the sides of marks, so that the letters themselves do not count
-//! as walls; what a mark takes from the wall behind its floor does. Try pieces bear nothing and are left out.
+//! as walls; what a mark takes from the wall behind its floor does. Test pieces bear nothing and are left out.
 
 use super::{LEAST_WALL, Measured, measured};
 use crate::assessment::{Subject, undetermined};
@@ -17,7 +17,7 @@ use crate::solid::engrave::MARK;
 use crate::space::Vec3;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "wall-too-thin",
     title: "thickness of the walls of the meshed solid",
@@ -109,7 +109,7 @@ pub(crate) fn judge(
     let limit = match part.kind() {
         PartKind::Cradle | PartKind::TiltPlate | PartKind::Rail => LEAST_WALL,
         PartKind::BoxBody | PartKind::BoxLid => SKIN_LEAST,
-        PartKind::TryPiece => return None,
+        PartKind::TestPiece => return None,
     };
     let found = match thinnest {
         Ok(found) => (*found)?,
@@ -128,7 +128,7 @@ pub(crate) fn judge(
         PartKind::Cradle => &["fixture.mount", "printer.line"],
         PartKind::TiltPlate => &["fixture.mount.holes", "fixture.mount.thread"],
         PartKind::Rail => &["pad.half-width", "printer.line"],
-        PartKind::BoxBody | PartKind::BoxLid | PartKind::TryPiece => &["battery", "entry"],
+        PartKind::BoxBody | PartKind::BoxLid | PartKind::TestPiece => &["battery", "gland"],
     };
     let finding = Finding::new(RULE.code, Severity::Error, message)
         .measured(format!("{:.2}", found.wall), format!("at least {limit}"))

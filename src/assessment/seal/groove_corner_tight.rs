@@ -7,7 +7,7 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::standards::gasket::CORNER_PER_CORD;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "groove-corner-tight",
     title: "the groove's corners are wide enough for the cord",

@@ -8,7 +8,7 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::standards::gasket::FILL_MOST;
 use crate::units::{Length, trimmed};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "groove-fill",
     title: "the squeezed cord has room in its groove",

@@ -8,7 +8,7 @@ use crate::finding::{Finding, Rule, Severity};
 use crate::standards::gasket::{SQUEEZE_LEAST, SQUEEZE_MOST};
 use crate::units::{Length, trimmed};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "lid-bows",
     title: "the lid stays down on the cord between its screws",

@@ -6,7 +6,7 @@ use crate::design::{PartId, PlanError};
 use crate::finding::{Finding, Rule, Severity};
 use crate::standards::Thread;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "lid-screw-without-insert",
     title: "the lid's screw has a heat-set insert",

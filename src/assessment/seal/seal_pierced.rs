@@ -14,7 +14,7 @@ use crate::solid::shell::{Face, FaceKind};
 use crate::space::{Pose, Vec3};
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "seal-pierced",
     title: "the seal line is closed and no hole pierces it",

@@ -16,7 +16,7 @@ use crate::design::enclosure::{Enclosure, Side, plan, print_tolerance};
 use crate::design::enclosure::{EnclosureError, body_drawing};
 use crate::design::marks::Engraving;
 use crate::finding::Finding;
-use crate::params::{Entry, HolePattern, Job};
+use crate::params::{Gland, HolePattern, Job};
 use crate::space::Pose;
 use crate::standards::{GlandSize, Thread};
 use crate::units::Length;
@@ -133,11 +133,11 @@ fn remedies_of_hole_patterns_cure() {
 fn a_long_roof_names_the_gland_that_prints() {
     let mut poor = job();
     poor.printer.bridge = mm(6.0);
-    poor.entries = vec![Entry { size: GlandSize::M25, count: 2 }];
+    poor.glands = vec![Gland { size: GlandSize::M25, count: 2 }];
     let findings = roof_bridges_far::judge(&plan(&poor, RAIL_X).unwrap(), &poor);
     assert_eq!(findings.len(), 1);
     assert_eq!(findings[0].remedies[0].change, "\"M16\" or smaller");
-    poor.entries[0].size = GlandSize::M16;
+    poor.glands[0].size = GlandSize::M16;
     assert_eq!(roof_bridges_far::judge(&plan(&poor, RAIL_X).unwrap(), &poor), []);
 }
 

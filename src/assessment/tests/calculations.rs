@@ -11,7 +11,7 @@ use crate::finding::{Finding, Severity};
 use crate::params::{Job, read};
 use crate::units::{Angle, Force, Illuminance, Length};
 
-pub(crate) const RIVERSIDE: &str = include_str!("../../../params/riverside-reading.toml");
+pub(crate) const QUILLMERE: &str = include_str!("../../../params/quillmere-stories.toml");
 const PEAR: &str = include_str!("../../../params/one-lamp.toml");
 
 /// A job worked through: its calculations, and what the rules say of what was built.
@@ -20,8 +20,8 @@ fn work(text: &str) -> (Job, Calculations, Vec<Finding>) {
     let plan = plan(&job, &Before::default()).unwrap();
     let made: Vec<BuiltPart> = build::part_specs(&job, &plan)
         .into_iter()
-        // What trunks and boxes carry; try pieces weigh on nothing.
-        .filter(|s| s.part.id.kind() != PartKind::TryPiece)
+        // What trunks and boxes carry; test pieces weigh on nothing.
+        .filter(|s| s.part.id.kind() != PartKind::TestPiece)
         .map(|order| build::build_part(order, job.job.deviation).unwrap())
         .collect();
     let sums = Calculations::new(&job, &plan, &made, &Measured::all(&job, &made));
@@ -88,7 +88,7 @@ fn a_thicker_trunk_takes_a_longer_strap_by_about_its_girth() {
 
 #[test]
 fn strap_and_feed_of_the_row_by_hand() {
-    let (job, sums, findings) = work(RIVERSIDE);
+    let (job, sums, findings) = work(QUILLMERE);
     // A ring round a trunk of 1020 mm: longer than the girth, shorter than the girth with a square
     // corner at both mouths; buckle and tail as written.
     let ring = sums.results[0].strap.unwrap() - job.strap.buckle - job.strap.tail;
@@ -181,7 +181,7 @@ proptest! {
         power in 0.5..500.0_f64,
         tension in 10.0..900.0_f64,
     ) {
-        let mut text = RIVERSIDE.to_owned();
+        let mut text = QUILLMERE.to_owned();
         let rest = text.find("[fixture]").unwrap();
         let trunks = format!(
             "[[trunk]]\nname = \"A\"\ngirth = \"{girth} mm\"\nlean = {lean}\nfixtures = {fixtures}\n\
@@ -205,7 +205,7 @@ proptest! {
         let Ok(plan) = plan(&job, &Before::default()) else { return Ok(()) };
         let made: Vec<BuiltPart> = build::part_specs(&job, &plan)
             .into_iter()
-            .filter(|s| s.part.id.kind() != PartKind::TryPiece)
+            .filter(|s| s.part.id.kind() != PartKind::TestPiece)
             .filter_map(|order| build::build_part(order, job.job.deviation).ok())
             .collect();
         let sums = Calculations::new(&job, &plan, &made, &Measured::all(&job, &made));

@@ -180,7 +180,7 @@ fn crowded_locks_and_holes_are_named_before_anything_is_drawn() {
     let (_, made, findings) = work(&job(&tight));
     let found = of(&findings, &lock_slot_crowded::RULE);
     assert_eq!(found.len(), 1);
-    assert!(made.iter().all(|m| m.name() == "try-curve-a"));
+    assert!(made.iter().all(|m| m.name() == "test-curve-a"));
     let radius = number(found[0], "fixture.mount.lock-radius");
     assert_eq!(work(&job(&BOSSES.replace("26", &radius.to_string()))).2, []);
     let thread = found[0].remedies.iter().find(|r| r.key.as_str().ends_with("thread")).unwrap();

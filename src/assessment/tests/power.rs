@@ -10,7 +10,7 @@ use crate::finding::Severity;
 use crate::params::{Job, read};
 use crate::units::{Length, Power};
 
-const RIVERSIDE: &str = include_str!("../../../params/riverside-reading.toml");
+const QUILLMERE: &str = include_str!("../../../params/quillmere-stories.toml");
 
 /// The same row on small 18 V packs, which do not feed it.
 const SMALL: [(&str, &str); 6] = [
@@ -23,7 +23,7 @@ const SMALL: [(&str, &str); 6] = [
 ];
 
 fn job(change: &[(&str, &str)]) -> Job {
-    let mut text = RIVERSIDE.to_owned();
+    let mut text = QUILLMERE.to_owned();
     for (from, to) in SMALL.iter().chain(change) {
         assert!(text.contains(from), "{from}");
         text = text.replace(from, to);
@@ -33,7 +33,7 @@ fn job(change: &[(&str, &str)]) -> Job {
 
 #[test]
 fn the_row_as_written_is_fed_all_evening() {
-    let as_written = read(RIVERSIDE).unwrap().job;
+    let as_written = read(QUILLMERE).unwrap().job;
     let feeds = studied(&as_written).unwrap();
     assert!(feeds.iter().all(|f| f.shortfalls.is_empty()));
     let checks = [feed_collapses::judge, wire_too_thin::judge, fuse_mismatch::judge];

@@ -11,7 +11,7 @@ use crate::standards::Thread;
 use crate::standards::fastener::HoleFit;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "lamp-holes-crowded",
     title: "plate and heads have room between the lamp's bolts",

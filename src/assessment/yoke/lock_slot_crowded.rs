@@ -11,7 +11,7 @@ use crate::standards::Thread;
 use crate::standards::fastener::HoleFit;
 use crate::units::Length;
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "lock-slot-crowded",
     title: "plastic between pivot hole and lock slot, and room for both washers",

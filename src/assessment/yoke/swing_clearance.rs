@@ -24,7 +24,7 @@ use crate::mesh::{Bounds, MeshFault, TriMesh};
 use crate::space::{Pose, Vec3, v};
 use crate::units::{Angle, Length};
 
-/// What `explain` prints.
+/// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "swing-clearance",
     title: "air between cradle and lamp, cable or tilt plate over the whole tilt range",

@@ -63,7 +63,7 @@ pub(super) fn wall_hole(size: GlandSize, at: [f64; 2], printer: &Printer) -> Wal
 #[derive(Debug, Clone, Copy)]
 struct Wanted {
     size: GlandSize,
-    /// Index of its `[[entry]]`; none for the vent.
+    /// Index of its `[[gland]]`; none for the vent.
     entry: Option<usize>,
     /// Radius that it needs on the wall's outer face.
     reach: f64,
@@ -82,7 +82,7 @@ pub(super) struct Rows {
 /// How many holes the job wants.
 fn wanted(job: &Job) -> Vec<Wanted> {
     let mut all = Vec::new();
-    for (index, entry) in job.entries.iter().enumerate() {
+    for (index, entry) in job.glands.iter().enumerate() {
         let reach = corner_radius(entry.size).get();
         let one = Wanted { size: entry.size, entry: Some(index), reach };
         all.extend(std::iter::repeat_n(one, entry.count as usize));

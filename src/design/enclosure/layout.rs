@@ -79,7 +79,7 @@ pub(super) fn plan(job: &Job, rail_min_x: Length) -> Result<Enclosure, Enclosure
         .collect();
     let [boss_height, post_height] = mount::heights(&rail_boss, &pegs, floor, job);
     rail_boss.height = boss_height;
-    let cable = job.entries.iter().map(|e| e.size.cable()[1].get()).fold(0.0, f64::max);
+    let cable = job.glands.iter().map(|e| e.size.cable()[1].get()).fold(0.0, f64::max);
     let given = Given {
         job,
         section,

@@ -298,7 +298,7 @@ pub struct WallHole {
 /// A cable entry.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct EntryHole {
-    /// Index of its `[[entry]]` in the job.
+    /// Index of its `[[gland]]` in the job.
     pub entry: usize,
     /// The hole.
     pub hole: WallHole,

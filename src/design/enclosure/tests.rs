@@ -76,7 +76,7 @@ pub(crate) fn job() -> Job {
             friction: 0.4,
             webbing_friction: 0.2,
             bark_limit: Pressure::kpa(100.0),
-            reach: 0.6,
+            max_width_ratio: 0.6,
             half_width: None,
         },
         battery: Some(Battery {
@@ -111,9 +111,9 @@ pub(crate) fn job() -> Job {
         }),
         seal: Seal { cord: mm(3.0), squeeze: 0.25, line_load: 1.0 },
         lid: crate::params::Lid { screw: Thread::M4, insert_length: None },
-        entries: vec![
-            Entry { size: GlandSize::M16, count: 1 },
-            Entry { size: GlandSize::M12, count: 2 },
+        glands: vec![
+            Gland { size: GlandSize::M16, count: 1 },
+            Gland { size: GlandSize::M12, count: 2 },
         ],
         vent: Some(Vent { size: GlandSize::M12 }),
         printer: printer(),
@@ -129,7 +129,7 @@ pub(crate) fn job() -> Job {
             fuse: None,
             ampacity: None,
         },
-        show: Show { parts: Vec::new(), nights: 1 },
+        programme: Programme { parts: Vec::new(), nights: 1 },
         site: Site {
             gust: Speed::metres_per_second(20.0),
             cold: Temperature::celsius(5.0),
@@ -137,7 +137,7 @@ pub(crate) fn job() -> Job {
             safety: 2.0,
             lock_torque: None,
         },
-        outlooks: Vec::new(),
+        glare: Vec::new(),
     }
 }
 
@@ -202,7 +202,7 @@ prop_compose! {
             controller,
             seal: Seal { cord: mm(cord), squeeze, line_load: load },
             lid: crate::params::Lid { screw, insert_length: insert.map(mm) },
-            entries: entries.into_iter().map(|(size, count)| Entry { size, count }).collect(),
+            glands: entries.into_iter().map(|(size, count)| Gland { size, count }).collect(),
             vent: vent.map(|size| Vent { size }),
             printer: Printer {
                 bed: [bed, bed, bed].map(mm),
@@ -239,11 +239,11 @@ fn thick_layers_do_not_leave_the_cord_loose() {
 }
 
 #[test]
-fn without_a_battery_or_with_a_coarse_screw_a_finding_says_so() {
-    let code = |job: &Job| plan(job, RAIL_X).unwrap_err()[0].code;
-    assert_eq!(code(&Job { battery: None, ..job() }), "sum-without-result");
+fn without_a_battery_or_with_a_coarse_screw_the_error_says_so() {
+    let error = |job: &Job| plan(job, RAIL_X).unwrap_err();
+    assert_eq!(error(&Job { battery: None, ..job() }), EnclosureError::NoBattery);
     let lid = crate::params::Lid { screw: Thread::M6, insert_length: None };
-    assert_eq!(code(&Job { lid, ..job() }), "lid-screw-without-insert");
+    assert_eq!(error(&Job { lid, ..job() }), EnclosureError::NoInsert(Thread::M6));
 }
 
 proptest! {
@@ -267,7 +267,7 @@ proptest! {
         prop_assert!(plan.slide_room >= length * 0.25 - mm(1e-9), "{}", plan.slide_room);
         prop_assert!(plan.rail_screw_x >= RAIL_X - mm(1e-9));
         prop_assert!(plan.screws.pitch <= plan.screws.pitch_limit + mm(1e-9));
-        prop_assert_eq!(plan.entries.len() as u32, job.entries.iter().map(|e| e.count).sum::<u32>());
+        prop_assert_eq!(plan.entries.len() as u32, job.glands.iter().map(|e| e.count).sum::<u32>());
         for screw in &plan.screws.points {
             let free = plan.groove.outer().distance(*screw) - plan.screws.insert_outer / 2.0;
             prop_assert!(free >= LAND_LEAST - mm(1e-9), "insert {free} from the groove");

@@ -178,7 +178,7 @@ fn cradle_steps(subject: &Subject<'_>, index: usize, steps: &mut Vec<String>) {
     let (trunk, figures) = (&job.trunks[index], &subject.sums.results[index]);
     let mut step = |text: String| steps.push(text);
     step("Look for nests and roosts, loose bark and old wounds; hang nothing on them.".into());
-    step("Hold the try piece of the curve to the bark. It should not rock.".into());
+    step("Hold the test piece of the curve to the bark. It should not rock.".into());
     step(
         "Lay the pad in its recess and thread the straps through the passages, buckles outward."
             .into(),

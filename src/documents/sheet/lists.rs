@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::super::Subject;
-use super::super::plates::{Plate, PlateList};
+use super::super::beds::{BedList, FilledBed};
 use super::table;
 use crate::assessment::prints::Total;
 use crate::build::BuiltPart;
@@ -99,11 +99,11 @@ pub(super) fn parts(subject: &Subject<'_>) -> Table {
     }
 }
 
-/// One row a plate.
-pub(super) fn plates(subject: &Subject<'_>, list: &PlateList) -> Table {
-    let row = |(number, plate): (usize, &Plate)| {
+/// One row for each filled bed.
+pub(super) fn beds(subject: &Subject<'_>, list: &BedList) -> Table {
+    let row = |(number, bed): (usize, &FilledBed)| {
         let mut counts: BTreeMap<usize, u32> = BTreeMap::new();
-        plate.copies.iter().for_each(|(part, _)| *counts.entry(*part).or_default() += 1);
+        bed.copies.iter().for_each(|(part, _)| *counts.entry(*part).or_default() += 1);
         let copies = counts.iter().map(|(&part, &copies)| (&subject.made[part], copies));
         let sum = subject.sums.prints.total(copies);
         let what: Vec<String> = counts
@@ -111,25 +111,24 @@ pub(super) fn plates(subject: &Subject<'_>, list: &PlateList) -> Table {
             .map(|(&part, copies)| format!("{copies} x {}", subject.made[part].name()))
             .collect();
         let [mass, time, cost] = cells(&sum);
-        let file = format!("plate-{}.3mf", number + 1);
-        vec![file, plate.times.to_string(), what.join(", "), mass, time, cost]
+        let file = format!("bed-{}.3mf", number + 1);
+        vec![file, bed.times.to_string(), what.join(", "), mass, time, cost]
     };
-    let rows: Vec<Vec<String>> = list.plates.iter().enumerate().map(row).collect();
+    let rows: Vec<Vec<String>> = list.beds.iter().enumerate().map(row).collect();
     let caption = match list.left_out.as_slice() {
-        [] => {
-            "One file a plate, in plates/; mass, time and cost are of one print of it.".to_owned()
-        }
+        [] => "One file for each bed, in beds/; mass, time and cost are of one print of it."
+            .to_owned(),
         parts => {
             let names: Vec<String> = parts.iter().map(|&p| subject.made[p].name()).collect();
             format!(
-                "One file a plate, in plates/; mass, time and cost are of one print of it. On no plate, see the findings: {}.",
+                "One file for each bed, in beds/; mass, time and cost are of one print of it. On no bed, see the findings: {}.",
                 names.join(", ")
             )
         }
     };
     Table {
         tick: true,
-        ..table(&caption, &["plate", "#times", "parts on it", "#mass", "#time", "#cost"], rows)
+        ..table(&caption, &["bed", "#times", "parts on it", "#mass", "#time", "#cost"], rows)
     }
 }
 

@@ -69,7 +69,7 @@ pub fn lines(
     Ok(told)
 }
 
-/// Light at an outlook against its limit. `title` names lamp and place.
+/// Light at a window or a road against its limit. `title` names lamp and place.
 ///
 /// # Errors
 /// When the elevation is not finite.

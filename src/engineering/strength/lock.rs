@@ -194,21 +194,28 @@ impl TiltLock {
 /// The account of the lock.
 #[must_use]
 pub fn lines(lock: &TiltLock, found: &TiltLockResult) -> Vec<Line> {
-    let radius = lock.lock_radius.map_or_else(|| "none".to_owned(), |r| r.to_string());
+    // Without a lock boss the pivot screws hold alone: there is no R.
+    let formula = match lock.lock_radius {
+        Some(_) => "2 mu F kept ((r_o + r_i)/2 + R)",
+        None => "2 mu F kept (r_o + r_i)/2",
+    };
+    let held = Line::new(
+        "torque that the tilt lock holds after creep",
+        formula,
+        format!("{:.2}", found.held),
+        "friction of an annulus under uniform wear (machine-design texts); creep from memory",
+    )
+    .input("mu", FRICTION)
+    .input("F", format!("{:.0} a screw", found.most_preload))
+    .input("kept", PRELOAD_KEPT)
+    .input("r_o", format!("{:.1}", lock.thread.washer().outer * 0.5))
+    .input("r_i", format!("{:.2}", lock.thread.clearance_hole(HoleFit::Medium) * 0.5));
+    let held = match lock.lock_radius {
+        Some(radius) => held.input("R", radius),
+        None => held,
+    };
     vec![
-        Line::new(
-            "torque that the tilt lock holds after creep",
-            "2 mu F kept ((r_o + r_i)/2 + R)",
-            format!("{:.2}", found.held),
-            "friction of an annulus under uniform wear (machine-design texts); creep from memory",
-        )
-        .input("mu", FRICTION)
-        .input("F", format!("{:.0} a screw", found.most_preload))
-        .input("kept", PRELOAD_KEPT)
-        .input("r_o", format!("{:.1}", lock.thread.washer().outer * 0.5))
-        .input("r_i", format!("{:.2}", lock.thread.clearance_hole(HoleFit::Medium) * 0.5))
-        .input("R", radius)
-        .against(
+        held.against(
             Side::AtLeast,
             found.held.get(),
             found.demand.get(),

@@ -49,8 +49,8 @@ pub struct Sheet {
     pub drawings: Vec<Picture>,
     /// Parts to print.
     pub parts: Table,
-    /// Print plates.
-    pub plates: Table,
+    /// Beds to print.
+    pub beds: Table,
     /// What to buy.
     pub buy: Table,
     /// Straps, pads, cord and cables to cut.
@@ -280,7 +280,7 @@ impl Sheet {
         findings.sort_by_key(|f| std::cmp::Reverse(f.inner.severity));
         let tables: Vec<_> = [
             ("parts", "Parts to print", &self.parts),
-            ("plates", "Print plates", &self.plates),
+            ("beds", "Beds to print", &self.beds),
             ("buy", "To buy", &self.buy),
             ("cut", "To cut", &self.cut),
             ("runtime", "Runtime", &self.runtime),

@@ -39,7 +39,7 @@ fn sheet(name: &str) -> Sheet {
         pictures: vec![picture()],
         drawings: vec![picture()],
         parts: table(),
-        plates: table(),
+        beds: table(),
         buy: table(),
         cut: table(),
         runtime: table(),

@@ -1,4 +1,4 @@
-//! The box: its seal, lid, cable entries and vent.
+//! The box: its seal, lid, cable glands and vent.
 
 use crate::params::declare::table;
 use crate::standards::{GlandSize, Thread};
@@ -30,8 +30,8 @@ table! {
 }
 
 table! {
-    /// `[[entry]]`: cable glands of one size in the downward wall.
-    Entry {
+    /// `[[gland]]`: cable glands of one size in the downward wall.
+    Gland {
         /// Metric gland.
         size: GlandSize;
         /// How many.

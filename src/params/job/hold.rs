@@ -56,8 +56,8 @@ table! {
         /// Most pressure on bark.
         bark_limit as "bark-limit": Pressure = Pressure::kpa(100.0), in 5.0..=500.0,
             why "common practice, no source: no published limit for living bark";
-        /// The saddle's half width as a share of the trunk's radius, at most.
-        reach: f64 = 0.6, in 0.2..=0.8,
+        /// The saddle's width as a share of the trunk's diameter, at most.
+        max_width_ratio as "max-width-ratio": f64 = 0.6, in 0.2..=0.8,
             why "beyond it the pad's edge slides round the trunk instead of pressing";
         /// Wished half width of the pad; without it, it follows from the fixture.
         half_width as "half-width": Option<Length>, in 15.0..=200.0;

@@ -106,11 +106,11 @@ table! {
 }
 
 table! {
-    /// `[show]`: what is lit, and for how long.
-    Show {
+    /// `[programme]`: what is lit, and for how long.
+    Programme {
         /// Stretches of the evening, one table each.
-        parts as "part": Vec<ShowPart> =
-            vec![ShowPart { level: 1.0, duration: Hours::hours(4.0) }],
+        parts as "part": Vec<ProgrammePart> =
+            vec![ProgrammePart { level: 1.0, duration: Hours::hours(4.0) }],
             why "one evening at full level, from dusk to closing";
         /// Evenings between battery swaps.
         nights: u32 = 1, in 1.0..=365.0;
@@ -118,8 +118,8 @@ table! {
 }
 
 table! {
-    /// `[[show.part]]`: one stretch of the evening.
-    ShowPart {
+    /// `[[programme.part]]`: one stretch of the evening.
+    ProgrammePart {
         /// Share of full power.
         level: f64, in 0.0..=1.0;
         /// How long it lasts.

@@ -15,9 +15,9 @@ table! {
         /// Layer height.
         layer: Length = Length::mm(0.2), in 0.05..=0.8, why "half the nozzle";
         /// Lines in a wall.
-        walls: u32 = 4, in 1.0..=20.0, why "1.8 mm of wall; parts that bear load ask for it";
+        wall_lines as "wall-lines": u32 = 4, in 1.0..=20.0, why "1.8 mm of wall; parts that bear load ask for it";
         /// Solid layers above and below.
-        skins: u32 = 5, in 0.0..=30.0, why "1 mm closed above and below";
+        solid_layers as "solid-layers": u32 = 5, in 0.0..=30.0, why "1 mm closed above and below";
         /// Share of the inside that is filled.
         infill: f64 = 0.25, in 0.0..=1.0, why "walls bear the load; the inside only holds them apart";
         /// Volumetric flow, cubic millimetres a second.

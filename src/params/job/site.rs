@@ -22,8 +22,8 @@ table! {
 }
 
 table! {
-    /// `[[outlook]]`: a window or a road that must not be dazzled.
-    Outlook {
+    /// `[[glare]]`: a window or a road that must not be dazzled.
+    Glare {
         /// What it is.
         name: String, in 1.0..=60.0;
         /// From the trunk, level.

@@ -66,22 +66,25 @@ fn other_quantities_convert_by_published_factors() {
 }
 
 #[test]
-fn errors_say_what_was_expected_and_what_stands_there() {
-    assert_eq!(error::<Length>("  "), "expected a length such as \"1.13 m\", found nothing");
-    assert_eq!(error::<Length>("about 3 m"), "expected a number, found `about`");
-    assert_eq!(error::<Length>("1,5 m"), "expected a decimal point, found a comma in `1,5`");
-    assert_eq!(error::<Voltage>("12 W"), "expected a unit (V, mV), found `W`");
-    assert_eq!(error::<Angle>("3 5"), "expected a unit (deg, °, rad) after `3`");
+fn errors_say_what_stands_there_and_what_is_needed() {
+    assert_eq!(
+        error::<Length>("  "),
+        "there is nothing here, and a length such as \"1.13 m\" is needed"
+    );
+    assert_eq!(error::<Length>("about 3 m"), "\"about\" stands where a number is needed");
+    assert_eq!(error::<Length>("1,5 m"), "\"1,5\" has a comma, and the decimal mark is a point");
+    assert_eq!(error::<Voltage>("12 W"), "\"W\" is no unit of this; the units are V, mV");
+    assert_eq!(error::<Angle>("3 5"), "a unit is needed after \"3\"; the units are deg, °, rad");
     assert_eq!(
         error::<Length>("8 in 3 ft"),
-        "expected a unit smaller than the one before, found `ft`"
+        "the unit \"ft\" is not smaller than the one before it"
     );
-    assert_eq!(error::<Length>("1/0 in"), "the fraction `1/0` divides by zero");
+    assert_eq!(error::<Length>("1/0 in"), "the fraction \"1/0\" divides by zero");
     assert_eq!(
         error::<Temperature>("5 C 3 C"),
-        "expected a unit smaller than the one before, found `C`"
+        "the unit \"C\" is not smaller than the one before it"
     );
-    assert_eq!(error::<Length>("3 m -2 cm"), "expected a number, found `-2`");
+    assert_eq!(error::<Length>("3 m -2 cm"), "\"-2\" stands where a number is needed");
     assert!(error::<Length>("1e999").contains("too large"));
     assert!(error::<Length>(&"1".repeat(65)).contains("65 bytes"));
     for text in ["nan", "inf", "-", "1/ in", "/2 in", ".", "--3", "1.2.3", "mm", "3-1/2 in"] {

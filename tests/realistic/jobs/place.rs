@@ -118,7 +118,7 @@ impl Place {
         }
         site.finish(job);
         if dice.chance(12) {
-            let mut outlook = Table::new("[[outlook]]");
+            let mut outlook = Table::new("[[glare]]");
             outlook.put_text("name", "window opposite");
             outlook.put_text("distance", format!("{} m", dice.between(12.0, 50.0, 1.0)));
             // Ground floor to second floor.

@@ -196,7 +196,7 @@ fn write_controller(dice: &mut Dice, place: &Place, job: &mut String) {
 
 /// Glands, vent, cord and screws of the box.
 fn write_box(dice: &mut Dice, place: &Place, job: &mut String) {
-    let mut entry = Table::new("[[entry]]");
+    let mut entry = Table::new("[[gland]]");
     entry.put_text("size", dice.weighted(&[(10, "M12"), (60, "M16"), (30, "M20")]));
     let count = dice.weighted(&[(45, 1), (50, 2), (5, 3)]);
     if count > 1 {
@@ -228,7 +228,7 @@ fn write_show(place: &Place, job: &mut String) {
     }
     show.finish(job);
     for (level, hours) in place.show.iter().flatten() {
-        let mut part = Table::new("[[show.part]]");
+        let mut part = Table::new("[[programme.part]]");
         part.put("level", plain(*level));
         part.put_text("duration", format!("{} h", plain(*hours)));
         part.finish(job);

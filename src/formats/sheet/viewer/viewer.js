@@ -17,10 +17,13 @@ import { OrbitControls } from 'three/addons/controls/OrbitControls.js';
 import { toCreasedNormals } from 'three/addons/utils/BufferGeometryUtils.js';
 
 const CREASE = 25 * Math.PI / 180; // the edge angle of the pictures, so that both show the same
+// Where one stands to look. The trunk is at -Y and the path at +Y; seen from the path, +X is left.
 const VIEWS = {
-  front: [0, 1, 0], back: [0, -1, 0], left: [1, 0, 0], right: [-1, 0, 0], top: [0, 0.0001, 1],
-  bottom: [0, 0.0001, -1], axonometric: [-0.52, 0.74, 0.42],
+  'from the path': [0, 1, 0], 'from the bark': [0, -1, 0], 'from the left': [1, 0, 0],
+  'from the right': [-1, 0, 0], 'from above': [0, 0.0001, 1], 'from below': [0, 0.0001, -1],
+  'from the path, above and right': [-0.52, 0.74, 0.42],
 };
+const AT_FIRST = 'from the path, above and right';
 const STEP = Math.PI / 24; // a turn by one key press
 
 function make(tag, attributes = {}, ...children) {
@@ -122,8 +125,9 @@ function start() {
   const key = (name) => make('kbd', {}, name);
   const keys = make('p', { id: 'viewer-keys', class: 'source' },
     'Drag, wheel and right drag, or with the picture in focus: arrow keys turn, ', key('shift'),
-    ' and arrow keys move, ', key('+'), ' and ', key('-'), ' zoom, ', key('0'), ' fits; ', key('m'),
-    ' measures: click two points, or bring each under the cross and press ', key('Enter'), '.');
+    ' and arrow keys move, ', key('+'), ' and ', key('-'), ' zoom. A view\'s button fits the picture',
+    ' again. To measure, tick the box; then click two points, or bring each under the cross and press ',
+    key('Enter'), '.');
   const controls = new OrbitControls(camera, canvas);
   controls.enableDamping = false;
 
@@ -226,32 +230,31 @@ function start() {
 
   function choose(name) {
     look(VIEWS[name]);
-    say(`${name} view`);
+    say(`seen ${name}`);
   }
 
   // Controls beside the picture.
-  function toggle(text, key, on, apply) {
+  function toggle(text, on, apply) {
     const box = make('input', {
       type: 'checkbox', checked: on, onchange: () => { apply(box.checked); draw(); },
     });
-    box.dataset.key = key;
     apply(on);
-    return make('label', {}, box, ` ${text} `, make('kbd', {}, key));
+    return make('label', {}, box, ` ${text}`);
   }
 
   let measuring = false;
   let first = null;
   const options = make('fieldset', {}, make('legend', {}, 'show'),
-    toggle('edges', 'e', true, (on) => parts.forEach((p) => { p.edges.visible = on; })),
-    toggle('wires', 'w', false, (on) => parts.forEach((p) => {
+    toggle('edges', true, (on) => parts.forEach((p) => { p.edges.visible = on; })),
+    toggle('triangles of the mesh', false, (on) => parts.forEach((p) => {
       p.shell.material.wireframe = on;
       p.shell.material.side = on ? DoubleSide : FrontSide;
     })),
-    toggle('millimetre grid', 'g', false, (on) => { grid.visible = on; }),
-    toggle('dimensions', 'd', false, (on) => measured.forEach((m) => {
+    toggle('millimetre grid', false, (on) => { grid.visible = on; }),
+    toggle('dimensions', false, (on) => measured.forEach((m) => {
       if (!m.own) m.line.visible = on;
     })),
-    toggle('measure: pick two points', 'm', false, (on) => {
+    toggle('measure: pick two points', false, (on) => {
       measuring = on;
       first = null;
       cross.hidden = !on;
@@ -270,9 +273,9 @@ function start() {
     }, 'clear measures'));
 
   const views = make('fieldset', {}, make('legend', {}, 'view'),
-    ...Object.entries(VIEWS).map(([name, way], i) => make('button', {
+    ...Object.keys(VIEWS).map((name) => make('button', {
       type: 'button', onclick: () => choose(name),
-    }, name, ' ', make('kbd', {}, String(i + 1)))));
+    }, name)));
 
   const list = make('fieldset', { class: 'parts' }, make('legend', {}, 'parts'),
     ...parts.map((part) => {
@@ -361,10 +364,7 @@ function start() {
     const does = {
       ArrowLeft: () => act(-1, 0), ArrowRight: () => act(1, 0), ArrowUp: () => act(0, 1),
       ArrowDown: () => act(0, -1), '+': () => zoom(1.2), '=': () => zoom(1.2), '-': () => zoom(1 / 1.2),
-      0: () => choose('axonometric'),
     };
-    Object.keys(VIEWS).forEach((name, i) => { does[i + 1] = () => choose(name); });
-    options.querySelectorAll('input').forEach((box) => { does[box.dataset.key] = () => box.click(); });
     if (measuring) does.Enter = () => pick(new Vector2(0, 0));
     if (does[e.key]) {
       does[e.key]();
@@ -382,7 +382,7 @@ function start() {
   new MutationObserver(draw).observe(document.documentElement, { attributeFilter: ['data-theme'] });
   cut();
   resize();
-  look(VIEWS.axonometric);
+  look(VIEWS[AT_FIRST]);
 }
 
 // The page's own switch of light and dark works without WebGL too.

@@ -1,29 +1,30 @@
-//! Plates: every copy that has to be printed, packed onto beds; one 3MF a distinct plate.
+//! Filled beds: every copy that has to be printed, packed onto the printer's bed; one 3MF for each
+//! distinct bed.
 //!
 //! Copies keep their print pose but for quarter turns about the vertical. Kept prints of an earlier
-//! year are not on the plates.
+//! year are on no bed.
 
 use super::{Document, DocumentError, Subject};
 use crate::build::BuiltPart;
-use crate::design::beds::{Bed, Placed, plates};
+use crate::design::beds::{self, Bed, Placed};
 use crate::formats::threemf::{Object, Package, threemf};
 use crate::mesh::TriMesh;
 use crate::units::Length;
 
-/// One plate, printed so many times.
+/// One filled bed, printed so many times.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Plate {
+pub struct FilledBed {
     /// Each copy as the index of its part and where it lies.
     pub copies: Vec<(usize, Placed)>,
-    /// How often this plate is to be printed.
+    /// How often this bed is to be printed.
     pub times: usize,
 }
 
-/// What lies on the plates.
+/// What lies on the beds.
 #[derive(Debug, Clone)]
-pub struct PlateList {
-    /// Distinct plates: plates with the same parts at the same places are one.
-    pub plates: Vec<Plate>,
+pub struct BedList {
+    /// Distinct beds: beds with the same parts at the same places are one.
+    pub beds: Vec<FilledBed>,
     /// Prints in all.
     pub prints: usize,
     /// No packing needs fewer.
@@ -36,7 +37,7 @@ pub struct PlateList {
 ///
 /// # Errors
 /// When the printer's bed leaves nothing to print on.
-pub fn pack(subject: &Subject<'_>) -> Result<PlateList, DocumentError> {
+pub fn pack(subject: &Subject<'_>) -> Result<BedList, DocumentError> {
     let printer = &subject.job.printer;
     let bed = Bed { size: printer.bed, margin: printer.margin, gap: printer.gap };
     let size = |made: &BuiltPart| made.report.bounds.size();
@@ -55,40 +56,39 @@ pub fn pack(subject: &Subject<'_>) -> Result<PlateList, DocumentError> {
         }
     }
     if copies.is_empty() {
-        return Ok(PlateList { plates: Vec::new(), prints: 0, at_least: 0, left_out });
+        return Ok(BedList { beds: Vec::new(), prints: 0, at_least: 0, left_out });
     }
     let sizes: Vec<[Length; 3]> = copies.iter().map(|&i| size(&subject.made[i])).collect();
-    let packed = plates(&sizes, &bed).map_err(|e| DocumentError::at("plates")(&e))?;
-    let prints = packed.plates.len();
-    let mut plates: Vec<Plate> = Vec::new();
-    for plate in packed.plates {
+    let packed = beds::pack(&sizes, &bed).map_err(|e| DocumentError::at("beds")(&e))?;
+    let prints = packed.beds.len();
+    let mut beds: Vec<FilledBed> = Vec::new();
+    for laid in packed.beds {
         let part_of = |p: Placed| {
             let part = copies[p.part];
             (part, Placed { part, ..p })
         };
-        let copies: Vec<_> = plate.into_iter().map(part_of).collect();
-        match plates.iter_mut().find(|known| known.copies == copies) {
+        let copies: Vec<_> = laid.into_iter().map(part_of).collect();
+        match beds.iter_mut().find(|known| known.copies == copies) {
             Some(known) => known.times += 1,
-            None => plates.push(Plate { copies, times: 1 }),
+            None => beds.push(FilledBed { copies, times: 1 }),
         }
     }
-    Ok(PlateList { plates, prints, at_least: packed.at_least, left_out })
+    Ok(BedList { beds, prints, at_least: packed.at_least, left_out })
 }
 
-/// The 3MF of a distinct plate, numbered from 0: every copy a named object, placement baked into the
+/// The 3MF of a distinct bed, numbered from 0: every copy a named object, placement baked into the
 /// vertices.
 ///
 /// # Errors
-/// [`DocumentError`] when the plate is not in the list or cannot be written.
+/// [`DocumentError`] when the bed is not in the list or cannot be written.
 pub fn file(
     subject: &Subject<'_>,
-    list: &PlateList,
+    list: &BedList,
     number: usize,
 ) -> Result<Document, DocumentError> {
-    let path = format!("plates/plate-{}.3mf", number + 1);
-    let plate =
-        list.plates.get(number).ok_or_else(|| DocumentError::at(&path)(&"no such plate"))?;
-    let meshes: Vec<(String, TriMesh)> = plate
+    let path = format!("beds/bed-{}.3mf", number + 1);
+    let bed = list.beds.get(number).ok_or_else(|| DocumentError::at(&path)(&"no such bed"))?;
+    let meshes: Vec<(String, TriMesh)> = bed
         .copies
         .iter()
         .map(|(part, placed)| {
@@ -98,7 +98,7 @@ pub fn file(
         .collect();
     let objects: Vec<Object<'_>> =
         meshes.iter().map(|(name, mesh)| Object { name, mesh }).collect();
-    let title = format!("Plate {} of {}", number + 1, list.plates.len());
+    let title = format!("Bed {} of {}", number + 1, list.beds.len());
     let package = Package { title: &title, description: &subject.job.job.name, objects: &objects };
     let bytes = threemf(&package).map_err(|e| DocumentError::at(&path)(&e))?;
     Ok((path, bytes))
@@ -117,17 +117,17 @@ fn lay(mesh: &TriMesh, placed: &Placed) -> TriMesh {
     TriMesh { vertices: vertices.collect(), triangles: mesh.triangles.clone() }
 }
 
-/// The table of plates for a spreadsheet: plate, how often, part, copies on it.
+/// The table of beds for a spreadsheet: bed, how often, part, copies on it.
 #[must_use]
-pub fn table(subject: &Subject<'_>, list: &PlateList) -> String {
-    let mut text = String::from("plate,times,part,copies on it\r\n");
-    for (number, plate) in list.plates.iter().enumerate() {
+pub fn table(subject: &Subject<'_>, list: &BedList) -> String {
+    let mut text = String::from("bed,times,part,copies on it\r\n");
+    for (number, bed) in list.beds.iter().enumerate() {
         let mut counts = std::collections::BTreeMap::new();
-        for (part, _) in &plate.copies {
+        for (part, _) in &bed.copies {
             *counts.entry(subject.made[*part].name()).or_insert(0) += 1;
         }
         for (name, copies) in counts {
-            text.push_str(&format!("{},{},{name},{copies}\r\n", number + 1, plate.times));
+            text.push_str(&format!("{},{},{name},{copies}\r\n", number + 1, bed.times));
         }
     }
     text

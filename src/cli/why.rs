@@ -1,4 +1,4 @@
-//! `explain`: a finding's rule, a mistake, a key of the job file, or a page of the handbook.
+//! `why`: a finding's rule, a mistake, a key of the job file, or a page of the handbook.
 
 use std::fmt::Write;
 
@@ -19,11 +19,15 @@ pub(super) fn run(name: Option<&str>, svg: bool, output: &Output) -> Result<Outc
         .map(page)
         .or_else(|| assessment::rules().find(|r| r.code == name).map(rule))
         .or_else(|| MISTAKES.iter().find(|m| m.code == name).map(mistake))
-        .or_else(|| params::explain_key(name));
+        .or_else(|| params::explain_key(name))
+        .or_else(|| match params::keys_called(name).as_slice() {
+            [only] => params::explain_key(only),
+            _ => None,
+        });
     match found {
         Some(text) => output.data(text.as_bytes()),
         None => Err(Failure::Usage(format!(
-            "`{name}` is no finding, no key and no page; {}",
+            "\"{name}\" is no finding, no key and no page; {}",
             hint(name)
         ))),
     }
@@ -34,28 +38,26 @@ fn picture(name: &str) -> Result<String, Failure> {
     let drawing = handbook::page(name).and_then(|page| page.picture).ok_or_else(|| {
         let drawn: Vec<&str> =
             PAGES.iter().filter(|p| p.picture.is_some()).map(|p| p.name).collect();
-        Failure::Usage(format!("`{name}` has no drawing; there are {}", drawn.join(", ")))
+        Failure::Usage(format!("\"{name}\" has no drawing; there are {}", drawn.join(", ")))
     })?;
     svg_on_paper(&drawing()).map_err(|e| Failure::Io(e.to_string()))
 }
 
-/// Names that begin with the one asked for, else the likest one.
+/// Keys that end in the name asked for and names that begin with it, else the likest one.
 fn hint(name: &str) -> String {
     let names = || {
         let pages = PAGES.iter().map(|p| p.name);
         pages.chain(assessment::rules().map(|r| r.code)).chain(MISTAKES.iter().map(|m| m.code))
     };
-    let begun: Vec<&str> =
-        names().filter(|n| n.strip_prefix(name).is_some_and(|r| r.starts_with('-'))).collect();
-    if !begun.is_empty() {
-        return format!("there are {}", begun.join(", "));
+    let begun = names().filter(|n| n.strip_prefix(name).is_some_and(|r| r.starts_with('-')));
+    let known: Vec<String> =
+        params::keys_called(name).into_iter().chain(begun.map(str::to_owned)).collect();
+    if !known.is_empty() {
+        return format!("there are {}", known.join(", "));
     }
-    if let Some(key) = nearest_key(name) {
-        return format!("did you mean `{key}`?");
-    }
-    params::nearest(name, names()).map_or_else(
-        || "without a name, `explain` lists all".into(),
-        |known| format!("did you mean `{known}`?"),
+    nearest_key(name).or_else(|| params::nearest(name, names()).map(str::to_owned)).map_or_else(
+        || "bolewright why, without a name, lists all".into(),
+        |known| format!("write {known} if that was meant"),
     )
 }
 
@@ -81,7 +83,7 @@ fn list() -> String {
 fn page(page: &Page) -> String {
     let mut text = format!("{}: {}\n\n{}", page.name, page.title, page.text);
     if page.picture.is_some() {
-        let _ = writeln!(text, "\nA drawing: bolewright explain {0} --svg > {0}.svg", page.name);
+        let _ = writeln!(text, "\nA drawing: bolewright why {0} --svg > {0}.svg", page.name);
     }
     text
 }

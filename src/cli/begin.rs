@@ -1,4 +1,4 @@
-//! `new`: a commented job file to start from.
+//! `begin`: a commented job file to start from.
 
 use std::fs::OpenOptions;
 use std::io::Write;
