@@ -239,11 +239,11 @@ fn thick_layers_do_not_leave_the_cord_loose() {
 }
 
 #[test]
-fn without_a_battery_or_with_a_coarse_screw_a_finding_says_so() {
-    let code = |job: &Job| plan(job, RAIL_X).unwrap_err()[0].code;
-    assert_eq!(code(&Job { battery: None, ..job() }), "sum-without-result");
+fn without_a_battery_or_with_a_coarse_screw_the_error_says_so() {
+    let error = |job: &Job| plan(job, RAIL_X).unwrap_err();
+    assert_eq!(error(&Job { battery: None, ..job() }), EnclosureError::NoBattery);
     let lid = crate::params::Lid { screw: Thread::M6, insert_length: None };
-    assert_eq!(code(&Job { lid, ..job() }), "lid-screw-without-insert");
+    assert_eq!(error(&Job { lid, ..job() }), EnclosureError::NoInsert(Thread::M6));
 }
 
 proptest! {
