@@ -93,7 +93,7 @@ pub enum Command {
     /// Every sum of a job as a readable account
     #[command(after_help = "Example:\n  bolewright sums job.toml | less\n\n\
                             Exit codes: 0 printed; 1 a check failed; 2 could not run.")]
-    Calculations {
+    Sums {
         #[command(flatten)]
         job: JobArgs,
         /// As JSON

@@ -139,7 +139,7 @@ pub fn main() -> ExitCode {
         Command::Make { job, make } => make::run(job, make, &output),
         Command::Why { name, svg } => why::run(name.as_deref(), *svg, &output),
         Command::Schema => schema(&output),
-        Command::Calculations { job, json } => sums::run(job, *json, &output),
+        Command::Sums { job, json } => sums::run(job, *json, &output),
         Command::Fit { job, girths, json } => fit::run(job, girths, *json, &output),
         Command::Completions { shell } => {
             let mut text = Vec::new();

@@ -183,7 +183,7 @@ is compared with, but nothing of it counts as printed.
 ";
 
 const LIMITS: &str = "\
-- Calculations are estimates. Where people pass under the load they do not replace a
+- Sums are estimates. Where people pass under the load they do not replace a
   qualified person: hang a safety lanyard from every lamp and box.
 - Friction of foam and webbing on bark has no published table: the defaults are
   cautious, from memory, and marked so. Try your foam wet.

@@ -4,7 +4,7 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::finding::KeyPath;
-use crate::standards::polymer::PolymerKind;
+use crate::standards::PolymerKind;
 use crate::units::{Angle, Length};
 
 const ONE_LAMP: &str = include_str!("../../params/one-lamp.toml");
