@@ -7,7 +7,7 @@ use std::hint::black_box;
 
 use bolewright::assessment::calculations::Sums;
 use bolewright::assessment::calculations::prints::Measured;
-use bolewright::documents::manifest_data::{About, trunk_table};
+use bolewright::documents::manifest_data::{ManifestData, trunk_table};
 use bolewright::{assessment::checks, build, design, params};
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 
@@ -37,7 +37,7 @@ fn whole(survey: &str) -> (usize, usize) {
         .collect();
     let sums = Sums::of(&job, &plan, &made, &Measured::all(&job, &made));
     let findings = checks::run(&job, &plan, &made, &sums);
-    let about = About::new(&job, &plan, &made, &sums, &findings);
+    let about = ManifestData::new(&job, &plan, &made, &sums, &findings);
     let text = serde_json::to_string(&about).unwrap() + &trunk_table(&job, &plan, &sums);
     (plan.cradles.len(), text.len())
 }

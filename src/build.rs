@@ -81,7 +81,7 @@ pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
         all.push(Order {
             part,
             copies: plan.lamps,
-            prints: plan.common.tilt_plates,
+            prints: plan.tilt_plates_to_print,
             trunks: Vec::new(),
         });
     }
@@ -92,7 +92,7 @@ pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
             enclosure::body_drawing::draw(enclosure, engraving),
             enclosure::lid_drawing::draw(enclosure, engraving),
         ] {
-            let (copies, prints) = (plan.boxes, plan.common.boxes);
+            let (copies, prints) = (plan.boxes, plan.boxes_to_print);
             all.push(Order { part, copies, prints, trunks: trunks.clone() });
         }
     }
@@ -113,7 +113,7 @@ pub fn orders(job: &Job, plan: &Plan) -> Vec<Order> {
     if !pieces.is_empty() {
         pieces.push(test_piece::yoke(&plan.yoke, engraving));
     }
-    let boxed = plan.enclosure.iter().filter(|_| plan.common.boxes > 0);
+    let boxed = plan.enclosure.iter().filter(|_| plan.boxes_to_print > 0);
     pieces.extend(boxed.map(|e| test_piece::seal(e, engraving)));
     all.extend(pieces.into_iter().map(|part| Order {
         part,

@@ -3,11 +3,11 @@
 use super::args::JobArgs;
 use super::input::Input;
 use super::{Failure, Outcome, Output, make};
-use crate::design::Before;
+use crate::design::PreviousSet;
 
 pub(super) fn run(args: &JobArgs, json: bool, output: &Output) -> Result<Outcome, Failure> {
     let input = Input::read(args, output)?;
-    let work = make::Work::of(&input, &Before::default(), output);
+    let work = make::Work::of(&input, &PreviousSet::default(), output);
     output.findings(&input.sources(), &input.map, &work.findings);
     if json {
         let text = serde_json::to_string_pretty(&work.about(&input.job))

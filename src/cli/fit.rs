@@ -10,7 +10,7 @@ use super::{Failure, Outcome, Output, counted};
 use crate::assessment::calculations::Sums;
 use crate::build::{mark_lines, part_name};
 use crate::design::foam_trade_off::trade_off;
-use crate::design::{self, Before, Plan, SizeClass};
+use crate::design::{self, Plan, PreviousSet, SizeClass};
 use crate::engineering::fit::{FitError, Foam, Margin, PadFit, margin, radius_of_girth};
 use crate::params::{self, Job, Trunk};
 use crate::units::Length;
@@ -50,7 +50,7 @@ pub(super) fn run(
         })?);
     }
     let input = Input::read(args, output)?;
-    let plan = match design::plan(&input.job, &Before::default()) {
+    let plan = match design::plan(&input.job, &PreviousSet::default()) {
         Ok(plan) => plan,
         Err(findings) => {
             output.findings(&input.sources(), &input.map, &findings);
@@ -155,7 +155,7 @@ fn answer(job: &Job, plan: &Plan, girth: Length) -> Result<Answer, FitError> {
         strap: None,
         advice,
     };
-    let Ok(planned) = design::plan(&one, &plan.as_before()) else {
+    let Ok(planned) = design::plan(&one, &plan.as_previous()) else {
         return Ok(nothing("this girth cannot be planned for; run check on the job".into()));
     };
     let Some(size) = planned.trunks.first().and_then(|t| t.cradle).map(|c| &planned.cradles[c])

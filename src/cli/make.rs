@@ -15,11 +15,11 @@ use crate::assessment::calculations::prints::Measured;
 use crate::assessment::checks::{self, Finding, Severity};
 use crate::build::{self, Made};
 use crate::design::part::PartKind;
-use crate::design::reuse::Verdict;
-use crate::design::spares::Shelved;
-use crate::design::{self, Before, Plan, SizeKind};
-use crate::documents::manifest_data::{About, Earlier, trunk_table};
+use crate::design::reuse::ReuseDecision;
+use crate::design::{self, Plan, PreviousSet, SizeKind};
+use crate::documents::manifest_data::{ManifestData, trunk_table};
 use crate::documents::pictures::Shot;
+use crate::documents::previous_manifest::PreviousManifest;
 use crate::documents::scene::Stock;
 use crate::documents::sheet::Told;
 use crate::documents::{Document, DocumentError, Subject, pictures, plates, sheet, templates};
@@ -43,9 +43,9 @@ pub(super) struct Work {
 
 impl Work {
     /// Works a job through; parts on all processors, results in a fixed order.
-    pub(super) fn of(input: &Input, before: &Before, output: &Output) -> Self {
+    pub(super) fn of(input: &Input, previous: &PreviousSet, output: &Output) -> Self {
         let job = &input.job;
-        let plan = match design::plan(job, before) {
+        let plan = match design::plan(job, previous) {
             Ok(plan) => plan,
             Err(findings) => {
                 let (made, parts) = (Vec::new(), Vec::new());
@@ -92,7 +92,7 @@ impl Work {
     pub(super) fn about(&self, job: &Job) -> serde_json::Value {
         let value = match (&self.plan, &self.sums) {
             (Some(plan), Some(sums)) => {
-                serde_json::to_value(About::new(job, plan, &self.made, sums, &self.findings))
+                serde_json::to_value(ManifestData::new(job, plan, &self.made, sums, &self.findings))
             }
             _ => serde_json::to_value(serde_json::json!({ "findings": self.findings })),
         };
@@ -147,9 +147,9 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     let folder = how.out.clone().unwrap_or_else(|| PathBuf::from("out").join(input.stem()));
     let earlier = earlier(how, &folder)?;
     // A set in the same folder may not have been printed yet: only `--since` says so.
-    let in_hand = how.since.is_some();
-    let before = earlier.as_ref().map(|e| e.before(in_hand)).unwrap_or_default();
-    let work = Work::of(&input, &before, output);
+    let already_printed = how.since.is_some();
+    let previous = earlier.as_ref().map(|e| e.set(already_printed)).unwrap_or_default();
+    let work = Work::of(&input, &previous, output);
     output.findings(&input.sources(), &input.map, &work.findings);
 
     let mut set = FileSet::new();
@@ -191,9 +191,10 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
         counted(committed.written.len(), "file"),
         committed.unchanged.len()
     ));
-    if let Some(shelf) = work.plan.as_ref().map(|plan| &plan.shelf).filter(|s| !s.is_empty()) {
-        let told: Vec<String> = shelf.iter().map(Shelved::to_string).collect();
-        output.say(&format!("on the shelf, for another year: {}", told.join(", ")));
+    let spares: Vec<String> =
+        work.plan.iter().flat_map(Plan::spares).map(ToString::to_string).collect();
+    if !spares.is_empty() {
+        output.say(&format!("on the shelf, for another year: {}", spares.join(", ")));
     }
     let others = committed.unused.iter().chain(&committed.kept);
     match (part, others.clone().count()) {
@@ -237,13 +238,15 @@ fn say_changes(plan: &Plan, output: &Output) {
             SizeKind::Cradle => "cradle",
             SizeKind::Rail => "rails",
         };
-        let verdict = match change.verdict {
-            Verdict::Keep if change.prints == 0 => continue,
-            Verdict::Keep => "one more",
-            Verdict::Reprint if plan.in_hand && change.prints == 0 => "another print in hand",
-            Verdict::Reprint => "reprint",
-            Verdict::New => "new size",
-            Verdict::Unserved => "unserved",
+        let verdict = match change.decision {
+            ReuseDecision::Keep if change.prints == 0 => continue,
+            ReuseDecision::Keep => "one more",
+            ReuseDecision::Reprint if plan.already_printed && change.prints == 0 => {
+                "another print in hand"
+            }
+            ReuseDecision::Reprint => "reprint",
+            ReuseDecision::New => "new size",
+            ReuseDecision::Unserved => "unserved",
         };
         output.say(&format!("{}: {what}: {verdict} ({})", change.trunk, change.reason));
     }
@@ -251,10 +254,10 @@ fn say_changes(plan: &Plan, output: &Output) {
 
 /// Tells when keeping the earlier sizes costs more of them than a new start would need.
 fn say_fewer(job: &Job, plan: &Plan, output: &Output) {
-    if plan.in_hand {
+    if plan.already_printed {
         return;
     }
-    let Ok(fresh) = design::plan(job, &Before::default()) else { return };
+    let Ok(fresh) = design::plan(job, &PreviousSet::default()) else { return };
     let sizes = |plan: &Plan| plan.cradles.len() + plan.rails.len();
     if sizes(&fresh) < sizes(plan) && fresh.unserved.len() <= plan.unserved.len() {
         output.say(&format!(
@@ -309,11 +312,11 @@ fn documents(
 }
 
 /// The set to compare with: the folder named, or the one about to be written.
-fn earlier(how: &MakeArgs, folder: &std::path::Path) -> Result<Option<Earlier>, Failure> {
+fn earlier(how: &MakeArgs, folder: &std::path::Path) -> Result<Option<PreviousManifest>, Failure> {
     let from = how.since.as_deref().unwrap_or(folder);
     let manifest = files::read_manifest(from).map_err(|e| Failure::Io(e.to_string()))?;
     match (manifest, &how.since) {
-        (Some(manifest), _) => serde_json::from_value(manifest.about).map(Some).map_err(|e| {
+        (Some(manifest), _) => PreviousManifest::read(manifest).map(Some).map_err(|e| {
             Failure::Io(format!("{}: not a set of this program: {e}", from.display()))
         }),
         (None, Some(since)) => Err(Failure::Usage(format!(

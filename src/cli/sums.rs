@@ -6,7 +6,7 @@ use super::args::JobArgs;
 use super::input::Input;
 use super::{Failure, Outcome, Output, make};
 use crate::assessment::calculations::{Section, Sums};
-use crate::design::Before;
+use crate::design::PreviousSet;
 use crate::engineering::account::Line;
 use crate::units::trimmed;
 
@@ -15,7 +15,7 @@ const WIDTH: usize = 100;
 
 pub(super) fn run(args: &JobArgs, json: bool, output: &Output) -> Result<Outcome, Failure> {
     let input = Input::read(args, output)?;
-    let work = make::Work::of(&input, &Before::default(), output);
+    let work = make::Work::of(&input, &PreviousSet::default(), output);
     output.findings(&input.sources(), &input.map, &work.findings);
     if let Some(sums) = &work.sums {
         let text = if json {

@@ -148,9 +148,19 @@ Measure again, and ask before anything is printed:
   bolewright make JOB --since out/LAST-YEAR       last year's prints count as printed
 
 Trunks keep what still serves them, hand on what another trunk can use, and only the
-rest is on the plates. A print is known by the letters engraved on it, and counts only
-while it is the shape that would be drawn today. Without `--since` a set that is there
-is compared with, but nothing of it counts as printed.
+rest is on the plates. A print is known by the letters engraved on it and by its
+record in the manifest: what it fits, what it is printed in, its shape, and what it was
+proven for. It counts while it fits, is of the plastic asked for and no weaker, and is
+either the shape that would be drawn today or proven for all that today's job asks: a
+lighter lamp or a calmer site needs no print. Else the reason names what does not fit.
+Of a print that is kept although today's drawing differs, pictures and part files show
+today's drawing. Without `--since` a set that is there is compared with, but nothing of
+it counts as printed.
+
+A manifest of format 1, written before prints had records, is read as far as it tells
+them. It does not tell the plastic and the settings of the print, which are taken to be
+those of today's job, nor the lamp, gust and pull, so that its prints are kept only
+while every dimension told is the one that would be drawn today.
 ";
 
 const LIMITS: &str = "\

@@ -18,6 +18,7 @@ pub mod measuring;
 mod mounted;
 pub mod pictures;
 pub mod plates;
+pub mod previous_manifest;
 pub mod scene;
 mod shapes;
 pub mod sheet;

@@ -12,7 +12,7 @@ use crate::assessment::calculations::Sums;
 use crate::assessment::calculations::prints::Measured;
 use crate::assessment::checks::{Finding, Severity};
 use crate::build::{Made, make, orders};
-use crate::design::{Before, Plan, plan};
+use crate::design::{Plan, PreviousSet, plan};
 use crate::formats::sheet::PictureContent;
 use crate::mesh::{Bounds, measure};
 use crate::params::{Loaded, read};
@@ -30,7 +30,7 @@ struct Set {
 impl Set {
     fn new(text: &str) -> Self {
         let loaded = read(text).unwrap_or_else(|p| panic!("{p:?}"));
-        let plan = plan(&loaded.job, &Before::default()).unwrap();
+        let plan = plan(&loaded.job, &PreviousSet::default()).unwrap();
         let coarse = Length::mm(0.2);
         let made: Vec<Made> =
             orders(&loaded.job, &plan).into_iter().map(|o| make(o, coarse).unwrap()).collect();

@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use super::*;
 use crate::assessment::calculations::prints::Measured;
 use crate::build;
-use crate::design::{Before, plan};
+use crate::design::{PreviousSet, plan};
 use crate::params::read;
 
 pub(crate) const RIVERSIDE: &str = include_str!("../../../params/riverside-reading.toml");
@@ -14,7 +14,7 @@ const PEAR: &str = include_str!("../../../params/one-lamp.toml");
 
 pub(crate) fn sums_of(text: &str) -> (Job, Sums) {
     let job = read(text).unwrap().job;
-    let plan = plan(&job, &Before::default()).unwrap();
+    let plan = plan(&job, &PreviousSet::default()).unwrap();
     let made: Vec<Made> = build::orders(&job, &plan)
         .into_iter()
         // What trunks and boxes carry; try pieces weigh on nothing.
@@ -130,7 +130,7 @@ fn equal_trunks_share_one_account_and_thousands_are_quick() {
         let _ = write!(text, "\n[[trunk]]\nname = \"T{i}\"\ngirth = \"{girth} mm\"\n");
     }
     let job = read(&text).unwrap().job;
-    let plan = plan(&job, &Before::default()).unwrap();
+    let plan = plan(&job, &PreviousSet::default()).unwrap();
     let made: Vec<Made> = build::orders(&job, &plan)
         .into_iter()
         .map(|order| build::make(order, job.job.deviation).unwrap())
@@ -183,7 +183,7 @@ proptest! {
             text = text.replace(from, &to);
         }
         let job = read(&text).map_err(|p| TestCaseError::fail(format!("{p:?}")))?.job;
-        let Ok(plan) = plan(&job, &Before::default()) else { return Ok(()) };
+        let Ok(plan) = plan(&job, &PreviousSet::default()) else { return Ok(()) };
         let made: Vec<Made> = build::orders(&job, &plan)
             .into_iter()
             .filter(|o| !o.part.name.starts_with("try-"))
@@ -192,8 +192,8 @@ proptest! {
         let sums = Sums::of(&job, &plan, &made, &Measured::all(&job, &made));
         prop_assert_eq!(nulls(&serde_json::to_value(&sums.account).unwrap()), 0);
         prop_assert_eq!(nulls(&serde_json::to_value(&sums.lists).unwrap()), 0);
-        let about = crate::documents::manifest_data::About::new(&job, &plan, &made, &sums, &sums.findings);
-        let about = serde_json::to_value(&about.sums).unwrap();
+        let about = crate::documents::manifest_data::ManifestData::new(&job, &plan, &made, &sums, &sums.findings);
+        let about = serde_json::to_value(&about.margins).unwrap();
         prop_assert_eq!(nulls(&about), 0);
         for found in &sums.figures {
             let finite = |v: Option<f64>| v.is_none_or(f64::is_finite);

@@ -4,7 +4,7 @@ use super::{Finding, Rule, Severity};
 use crate::build::{Made, make, orders};
 use crate::design::cradle::yoke::upright_slot;
 use crate::design::part::PartKind;
-use crate::design::{Before, plan};
+use crate::design::{PreviousSet, plan};
 use crate::mesh::overhang::{Hanging, Overhang, overhang};
 use crate::params::{Job, Mount};
 use crate::units::{Angle, Length};
@@ -78,7 +78,7 @@ fn better_lock_angle(job: &Job, name: &str) -> Option<Angle> {
         if let Mount::SideBosses { lock_angle, .. } = &mut other.fixture.mount {
             *lock_angle = Some(*angle);
         }
-        let Ok(plan) = plan(&other, &Before::default()) else { return false };
+        let Ok(plan) = plan(&other, &PreviousSet::default()) else { return false };
         let order = orders(&other, &plan).into_iter().find(|o| o.part.name == name);
         let made = order.and_then(|o| make(o, Length::max(job.job.deviation, COARSE)).ok());
         let found = made.and_then(|m| overhang(&m.mesh, job.printer.overhang).ok());
