@@ -156,11 +156,6 @@ lighter lamp or a calmer site needs no print. Else the reason names what does no
 Of a print that is kept although today's drawing differs, pictures and part files show
 today's drawing. Without `--since` a set that is there is compared with, but nothing of
 it counts as printed.
-
-A manifest of format 1, written before prints had records, is read as far as it tells
-them. It does not tell the plastic and the settings of the print, which are taken to be
-those of today's job, nor the lamp, gust and pull, so that its prints are kept only
-while every dimension told is the one that would be drawn today.
 ";
 
 const LIMITS: &str = "\
@@ -186,12 +181,15 @@ Job file  `job.format` is the number of its format, 1 when it is not written. A 
           with a higher number is refused in one sentence: get the newer program.
           Within a format keys are only added, so a file that was read once is read
           by every later version of the program that knows its format.
-Set       `manifest.json` carries a format number of its own. A set of another format
-          is left alone, and the message names the version to use; make into a
-          new folder to start afresh.
-Geometry  a change of any solid is listed in CHANGELOG.md. A print is recognised next
-          year only while its shape is still drawn the same, so keep the job file,
-          the set and the version (`bolewright --version`) together.
+Set       `manifest.json` carries a format number of its own. Formats 1 and 2 are read.
+          A set of a later format is left alone, and the message names the version to
+          use; make into a new folder to start afresh.
+Format 1  was written before prints had records, and is read as far as it tells them.
+          It does not tell plastic and settings, which are taken to be those of
+          today's job, nor lamp, gust and pull: its prints are kept only while every
+          dimension that it tells is the one that would be drawn today.
+Geometry  a change of any solid is listed in CHANGELOG.md. A print of an earlier drawing
+          is kept while it fits and was proven for all that today's job asks.
 ";
 
 const EXIT_CODES: &str = "\

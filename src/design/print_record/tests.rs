@@ -97,8 +97,7 @@ fn meshes(job: &Job, plan: &Plan) -> Vec<(crate::design::PartKind, Vec<[f64; 3]>
         .filter_map(|order| {
             let kind = order.part.kind;
             let made = make(order, job.job.deviation).ok()?;
-            let points = made.mesh.points.iter();
-            Some((kind, points.map(|p| [p[0], p[1], p[2]]).collect()))
+            Some((kind, made.mesh.vertices))
         })
         .collect()
 }
