@@ -269,6 +269,7 @@ mod tests {
     fn a_size_that_the_manifest_does_not_have_is_no_size() {
         let mut earlier = year(&[now("oak", 700.0, 1)]);
         earlier.trunks[0].size = Some(7);
+        earlier.copies = vec![0];
         let reuse = compare(&earlier, &[now("oak", 702.0, 1)], &rule()).unwrap();
         assert_eq!(reuse.changes[0].decision, ReuseDecision::Reprint);
         assert_eq!(reuse.prints(), 1);

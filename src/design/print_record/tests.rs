@@ -147,11 +147,12 @@ proptest! {
         let text = [ONE, RIVER, ORCHARD][demo];
         let (before, now) = (job(text), edited(text, which, share));
         let fresh = |job: &Job| plan(job, &PreviousSet::default());
-        let (Ok(first), Ok(other)) = (fresh(&before), fresh(&now)) else { return Ok(()) };
-        if meshes(&before, &first) == meshes(&now, &other) {
-            let next = plan(&now, &printed(&before)).expect("a plan");
-            let why: Vec<_> = next.changes.iter().map(|(_, c)| &c.reason).collect();
-            prop_assert_eq!(to_print(&next), 0, "edit {}: {:?}", which, why);
-        }
+        let (Ok(first), Ok(other)) = (fresh(&before), fresh(&now)) else {
+            return Err(TestCaseError::reject("no plan"));
+        };
+        prop_assume!(meshes(&before, &first) == meshes(&now, &other));
+        let next = plan(&now, &printed(&before)).expect("a plan");
+        let why: Vec<_> = next.changes.iter().map(|(_, c)| &c.reason).collect();
+        prop_assert_eq!(to_print(&next), 0, "edit {}: {:?}", which, why);
     }
 }
