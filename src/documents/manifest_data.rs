@@ -16,7 +16,7 @@ use crate::design::print_record::PrintRecord;
 use crate::design::reuse::{Change, ReuseDecision};
 use crate::design::{Plan, SizeKind};
 use crate::params::Job;
-use crate::units::{Angle, Force, Illuminance, Length};
+use crate::units::{Angle, Force, Illuminance, Length, settled};
 
 /// The schema of a whole manifest: JSON Schema, draft-07.
 pub const SCHEMA: &str = include_str!("../../params/manifest.schema.json");
@@ -339,20 +339,12 @@ impl ManifestData {
     }
 }
 
-/// A number without the last bits of its sum, which no one needs.
-fn rounded(value: f64) -> f64 {
-    /// Decimals of a manifest's numbers.
-    const DECIMALS: f64 = 1e9;
-    let rounded = (value * DECIMALS).round() / DECIMALS + 0.0;
-    if rounded.is_finite() { rounded } else { value }
-}
-
 fn mm(length: Length) -> f64 {
-    rounded(length.get())
+    settled(length.get())
 }
 
 fn mounting(figures: &Figures) -> TrunkEntry {
-    let force = |f: Option<Force>| f.map(|f| rounded(f.get()));
+    let force = |f: Option<Force>| f.map(|f| settled(f.get()));
     TrunkEntry {
         name: String::new(),
         girth_mm: 0.0,
@@ -360,16 +352,16 @@ fn mounting(figures: &Figures) -> TrunkEntry {
         cradles: 0,
         rail: None,
         rails: 0,
-        bearings_deg: figures.bearings.iter().map(|b| rounded(b.deg())).collect(),
+        bearings_deg: figures.bearings.iter().map(|b| settled(b.deg())).collect(),
         strap_mm: figures.strap.map(mm),
         box_strap_mm: figures.box_strap.map(mm),
         least_tension_n: force(figures.window.map(|w| w[0])),
         most_tension_n: force(figures.window.map(|w| w[1])),
         tension_n: force(figures.tension),
         box_tension_n: force(figures.box_tension),
-        tilt_deg: figures.scale.map(|a| rounded(a.deg())),
+        tilt_deg: figures.scale.map(|a| settled(a.deg())),
         spot_mm: figures.spot.map(mm),
-        light_lx: figures.light.map(Illuminance::get).map(rounded),
+        light_lx: figures.light.map(Illuminance::get).map(settled),
     }
 }
 
@@ -396,9 +388,9 @@ fn part_entry(job: &Job, made: &Made) -> PartEntry {
         prints: made.order.prints,
         trunks: made.order.trunks.iter().map(|&t| job.trunks[t].name.clone()).collect(),
         bounding_box_mm: made.report.bounds.size().map(mm),
-        volume_mm3: rounded(made.report.volume.get()),
-        exact_volume_mm3: rounded(made.exact_volume.get()),
-        area_mm2: rounded(made.report.area.get()),
+        volume_mm3: settled(made.report.volume.get()),
+        exact_volume_mm3: settled(made.exact_volume.get()),
+        area_mm2: settled(made.report.area.get()),
         triangles: made.report.triangles,
         genus: made.report.genus,
     }

@@ -10,7 +10,7 @@ use crate::design::saddle::Saddle;
 use crate::design::stability::middle;
 use crate::design::{Yoke, enclosure::Enclosure, rail, tilt_plate};
 use crate::params::{Job, Mount};
-use crate::units::{Force, Length};
+use crate::units::{Angle, Force, Length, settled};
 
 /// The record of a cradle with this saddle, whose straps are planned for a pull.
 pub(in crate::design) fn cradle(
@@ -20,15 +20,15 @@ pub(in crate::design) fn cradle(
     pull: Force,
 ) -> PrintRecord {
     let lock = yoke.lock.as_ref();
-    let with_lock = |value: f64| lock.map(|_| value);
+    let with_lock = |tilt: Angle| lock.and_then(|_| deg(tilt));
     let interface = CradleFit {
         gap_mm: mm(yoke.gap),
         pivot_hole_mm: mm(yoke.pivot_hole),
         lock_radius_mm: mm(lock.map_or(Length::ZERO, |l| l.radius)),
-        lock_angle_deg: lock.map(|l| l.angle.deg()),
+        lock_angle_deg: lock.and_then(|l| deg(l.angle)),
         slot_mm: lock.and_then(|l| mm(l.slot)),
-        slot_from_deg: with_lock(job.tilt.min.deg()),
-        slot_to_deg: with_lock(job.tilt.max.deg()),
+        slot_from_deg: with_lock(job.tilt.min),
+        slot_to_deg: with_lock(job.tilt.max),
         straps: Some(f64::from(job.strap.count)),
         strap_width_mm: mm(job.strap.width),
         strap_thickness_mm: mm(job.strap.thickness),
@@ -41,7 +41,7 @@ pub(in crate::design) fn cradle(
         ("pivot_height_mm", yoke.pivot_z),
         ("ear_foot_height_mm", yoke.foot_height),
     ]));
-    let proven = Proof { pull_n: Some(pull.get()), ..lamp(job, yoke) };
+    let proven = Proof { pull_n: Some(settled(pull.get())), ..lamp(job, yoke) };
     record(job, Interface::Cradle(interface), shape, proven)
 }
 
@@ -176,8 +176,8 @@ fn lamp(job: &Job, yoke: &Yoke) -> Proof {
         lamp_depth_mm: mm(lamp.depth),
         swing_mm: mm(inward.fold(Length::ZERO, Length::max)),
         arm_mm: mm(arm),
-        tilt_from_deg: Some(job.tilt.min.deg()),
-        tilt_to_deg: Some(job.tilt.max.deg()),
+        tilt_from_deg: deg(job.tilt.min),
+        tilt_to_deg: deg(job.tilt.max),
         ..site(job)
     }
 }
@@ -230,8 +230,8 @@ fn box_shape(boxed: &Enclosure) -> BTreeMap<String, f64> {
         ("rail_boss_height_mm", boxed.rail_boss.height),
     ]);
     let mut at = |what: &str, n: usize, [x, y]: [Length; 2]| {
-        shape.insert(format!("{what}_{n}_x_mm"), x.get());
-        shape.insert(format!("{what}_{n}_y_mm"), y.get());
+        shape.insert(format!("{what}_{n}_x_mm"), settled(x.get()));
+        shape.insert(format!("{what}_{n}_y_mm"), settled(y.get()));
     };
     for (n, point) in boxed.screws.points.iter().enumerate() {
         at("seal_screw", n, *point);
@@ -247,14 +247,19 @@ fn box_shape(boxed: &Enclosure) -> BTreeMap<String, f64> {
 }
 
 fn named<const N: usize>(all: [(&str, Length); N]) -> BTreeMap<String, f64> {
-    all.into_iter().map(|(name, value)| (name.to_owned(), value.get())).collect()
+    all.into_iter().map(|(name, value)| (name.to_owned(), settled(value.get()))).collect()
 }
 
 fn points(all: &[[Length; 2]]) -> Vec<[f64; 2]> {
-    all.iter().map(|p| p.map(Length::get)).collect()
+    all.iter().map(|p| p.map(|v| settled(v.get()))).collect()
 }
 
 #[allow(clippy::unnecessary_wraps, reason = "every term of a record is optional")]
 fn mm(length: Length) -> Option<f64> {
-    Some(length.get())
+    Some(settled(length.get()))
+}
+
+#[allow(clippy::unnecessary_wraps, reason = "every term of a record is optional")]
+fn deg(angle: Angle) -> Option<f64> {
+    Some(settled(angle.deg()))
 }
