@@ -5,7 +5,7 @@
 use std::fmt::Write;
 use std::hint::black_box;
 
-use bolewright::documents::manifest_data::{About, trunk_table};
+use bolewright::documents::manifest_data::{ManifestData, trunk_table};
 use bolewright::params;
 use bolewright::pipeline::{self, Outcome};
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
@@ -31,7 +31,7 @@ fn whole(survey: &str) -> (usize, usize) {
     let job = draft.finish().unwrap().job;
     let Outcome { plan, built, sums, findings, .. } =
         pipeline::run(&job, &Default::default()).unwrap();
-    let about = About::new(&job, &plan, &built, &sums, &findings);
+    let about = ManifestData::new(&job, &plan, &built, &sums, &findings);
     let text = serde_json::to_string(&about).unwrap() + &trunk_table(&job, &plan, &sums);
     (plan.cradles.len(), text.len())
 }

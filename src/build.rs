@@ -89,7 +89,7 @@ pub fn part_specs(job: &Job, plan: &Plan) -> Vec<PartSpec> {
         all.push(PartSpec {
             part,
             copies: plan.lamps,
-            prints: plan.common.tilt_plates,
+            prints: plan.tilt_plates_to_print,
             trunks: Vec::new(),
         });
     }
@@ -100,7 +100,7 @@ pub fn part_specs(job: &Job, plan: &Plan) -> Vec<PartSpec> {
             enclosure::body_drawing::draw(enclosure, engraving),
             enclosure::lid_drawing::draw(enclosure, engraving),
         ] {
-            let (copies, prints) = (plan.boxes, plan.common.boxes);
+            let (copies, prints) = (plan.boxes, plan.boxes_to_print);
             all.push(PartSpec { part, copies, prints, trunks: trunks.clone() });
         }
     }
@@ -117,7 +117,7 @@ pub fn part_specs(job: &Job, plan: &Plan) -> Vec<PartSpec> {
     if !pieces.is_empty() {
         pieces.push(test_piece::yoke(&plan.yoke, engraving));
     }
-    let boxed = plan.enclosure.iter().filter(|_| plan.common.boxes > 0);
+    let boxed = plan.enclosure.iter().filter(|_| plan.boxes_to_print > 0);
     pieces.extend(boxed.map(|e| test_piece::seal(e, engraving)));
     all.extend(pieces.into_iter().map(|part| PartSpec {
         part,

@@ -14,7 +14,7 @@ use crate::assessment::prints::Measured;
 use crate::assessment::{Calculations, Subject, assess, blocks, in_order};
 use crate::build::{self, BuildError, BuiltPart, BuiltSolid, PartSpec};
 use crate::design::part::{Part, PartId};
-use crate::design::{self, Before, Plan};
+use crate::design::{self, Plan, PreviousSet};
 use crate::finding::{Finding, Severity};
 use crate::params::Job;
 use crate::params::job::{Polymer, Printer};
@@ -67,7 +67,7 @@ pub struct Failure {
 ///
 /// # Errors
 /// [`Failure`] when not even a plan is possible.
-pub fn run(job: &Job, previous: &Before) -> Result<Outcome, Failure> {
+pub fn run(job: &Job, previous: &PreviousSet) -> Result<Outcome, Failure> {
     Pipeline::default().run(job, previous)
 }
 
@@ -98,7 +98,7 @@ impl Pipeline {
     ///
     /// # Errors
     /// [`Failure`] when not even a plan is possible.
-    pub fn run(&self, job: &Job, previous: &Before) -> Result<Outcome, Failure> {
+    pub fn run(&self, job: &Job, previous: &PreviousSet) -> Result<Outcome, Failure> {
         self.run_watched(job, previous, |_, _| {})
     }
 
@@ -110,7 +110,7 @@ impl Pipeline {
     pub fn run_watched(
         &self,
         job: &Job,
-        previous: &Before,
+        previous: &PreviousSet,
         watch: impl Fn(usize, &str) + Sync,
     ) -> Result<Outcome, Failure> {
         let planned = design::plan(job, previous);

@@ -323,7 +323,7 @@ pub fn trimmed(value: f64, decimals: usize) -> String {
 }
 
 /// Rounds to nine decimals for files, so that the last bit of a sum does not show.
-fn settled(value: f64) -> f64 {
+pub(crate) fn settled(value: f64) -> f64 {
     let rounded = (value * 1e9).round() / 1e9;
     if rounded.is_finite() { rounded + 0.0 } else { value }
 }

@@ -116,11 +116,15 @@ pub enum Command {
         #[arg(long, requires = "name")]
         svg: bool,
     },
-    /// Print the JSON Schema of the job file, for editors
+    /// Print the JSON Schema of the job file, for editors, or of the manifest
     #[command(
         after_help = "Example:\n  bolewright schema > job.schema.json   beside the job file, whose first line names it"
     )]
-    Schema,
+    Schema {
+        /// Of the manifest of a set instead
+        #[arg(long)]
+        manifest: bool,
+    },
     /// Print shell completions
     #[command(
         after_help = "Example:\n  bolewright completions bash > ~/.local/share/bash-completion/completions/bolewright"

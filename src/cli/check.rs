@@ -3,11 +3,11 @@
 use super::args::JobArgs;
 use super::input::Input;
 use super::{Failure, Outcome, Output, make};
-use crate::design::Before;
+use crate::design::PreviousSet;
 
 pub(super) fn run(args: &JobArgs, json: bool, output: &Output) -> Result<Outcome, Failure> {
     let input = Input::read(args, output)?;
-    let worked = make::work(&input, &Before::default(), output);
+    let worked = make::work(&input, &PreviousSet::default(), output);
     let findings = worked.as_ref().map_or_else(|f| &f.findings, |worked| &worked.findings);
     output.findings(&input, findings);
     if json {

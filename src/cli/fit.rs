@@ -13,7 +13,7 @@ use crate::build::mark_lines;
 use crate::design::foam_trade_off::trade_off;
 use crate::design::job_inputs::foam;
 use crate::design::saddle::Saddle;
-use crate::design::{self, Before, PartId, Plan, SizeClass};
+use crate::design::{self, PartId, Plan, PreviousSet, SizeClass};
 use crate::engineering::fit::{FitError, Margin, PadFit, margin, radius_of_girth};
 use crate::params::{self, Job, Trunk};
 use crate::units::{Length, trimmed};
@@ -47,7 +47,7 @@ pub(super) fn run(
 ) -> Result<Outcome, Failure> {
     let input = Input::read(args, output)?;
     let lengths = lengths(&input.job, girths)?;
-    let plan = match design::plan(&input.job, &Before::default()) {
+    let plan = match design::plan(&input.job, &PreviousSet::default()) {
         Ok(plan) => plan,
         Err(error) => {
             let findings = assess(&Subject::planned(&input.job, Err(&error)));
@@ -179,7 +179,7 @@ fn answer(job: &Job, plan: &Plan, girth: Length) -> Result<Answer, FitError> {
         strap: None,
         advice,
     };
-    let Ok(planned) = design::plan(&one, &plan.as_before()) else {
+    let Ok(planned) = design::plan(&one, &plan.as_previous()) else {
         return Ok(nothing("this girth cannot be planned for; run check on the job".into()));
     };
     let Some(size) = planned.trunks.first().and_then(|t| t.cradle).map(|c| &planned.cradles[c])

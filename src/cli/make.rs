@@ -10,10 +10,10 @@ use super::args::{JobArgs, MakeArgs};
 use super::input::Input;
 use super::{Failure, Outcome, Output, counted, only};
 use crate::build::BuiltPart;
-use crate::design::reuse::Verdict;
-use crate::design::spares::Shelved;
-use crate::design::{self, Before, Plan, SizeKind};
-use crate::documents::manifest_data::{About, Earlier};
+use crate::design::reuse::ReuseDecision;
+use crate::design::{self, Plan, PreviousSet, SizeKind};
+use crate::documents::manifest_data::ManifestData;
+use crate::documents::previous_manifest::PreviousManifest;
 use crate::documents::set::Press;
 use crate::documents::{Subject, sheet};
 use crate::formats::files::{self, FileSet, Unused};
@@ -23,21 +23,21 @@ use crate::pipeline::{self, Pipeline};
 /// Works a job through, with a bar on a terminal where one would wait.
 pub(super) fn work(
     input: &Input,
-    before: &Before,
+    previous: &PreviousSet,
     output: &Output,
 ) -> Result<pipeline::Outcome, pipeline::Failure> {
     let bar = OnceLock::new();
     let watch = |count: usize, _: &str| bar.get_or_init(|| progress(count, output)).inc(1);
-    let worked = Pipeline::default().run_watched(&input.job, before, watch);
+    let worked = Pipeline::default().run_watched(&input.job, previous, watch);
     bar.into_inner().inspect(ProgressBar::finish_and_clear);
     worked
 }
 
 /// The account for the manifest and for `check --json`.
 pub(super) fn about(job: &Job, worked: &pipeline::Outcome) -> serde_json::Value {
-    let about = About::new(job, &worked.plan, &worked.built, &worked.sums, &worked.findings);
+    let pipeline::Outcome { plan, built, sums, findings, .. } = worked;
     // Plain data with text keys: this cannot fail.
-    serde_json::to_value(about).unwrap_or_default()
+    serde_json::to_value(ManifestData::new(job, plan, built, sums, findings)).unwrap_or_default()
 }
 
 /// One line on what the plan is.
@@ -84,9 +84,9 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     let folder = how.out.clone().unwrap_or_else(|| PathBuf::from("out").join(input.stem()));
     let earlier = earlier(how, &folder)?;
     // A set in the same folder may not have been printed yet: only `--since` says so.
-    let in_hand = how.since.is_some();
-    let before = earlier.as_ref().map(|e| e.before(in_hand)).unwrap_or_default();
-    let worked = match work(&input, &before, output) {
+    let already_printed = how.since.is_some();
+    let previous = earlier.as_ref().map(|e| e.set(already_printed)).unwrap_or_default();
+    let worked = match work(&input, &previous, output) {
         Ok(worked) => worked,
         Err(failure) => {
             output.findings(&input, &failure.findings);
@@ -122,9 +122,9 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
         counted(committed.written.len(), "file"),
         committed.unchanged.len()
     ));
-    if !plan.shelf.is_empty() {
-        let told: Vec<String> = plan.shelf.iter().map(Shelved::to_string).collect();
-        output.say(&format!("on the shelf, for another year: {}", told.join(", ")));
+    let spares: Vec<String> = plan.spares().map(ToString::to_string).collect();
+    if !spares.is_empty() {
+        output.say(&format!("on the shelf, for another year: {}", spares.join(", ")));
     }
     let others = committed.unused.iter().chain(&committed.kept);
     match (part, others.clone().count()) {
@@ -168,13 +168,15 @@ fn say_changes(plan: &Plan, output: &Output) {
             SizeKind::Cradle => "cradle",
             SizeKind::Rail => "rails",
         };
-        let verdict = match change.verdict {
-            Verdict::Keep if change.prints == 0 => continue,
-            Verdict::Keep => "one more",
-            Verdict::Reprint if plan.in_hand && change.prints == 0 => "another print in hand",
-            Verdict::Reprint => "reprint",
-            Verdict::New => "new size",
-            Verdict::Unserved => "unserved",
+        let verdict = match change.decision {
+            ReuseDecision::Keep if change.prints == 0 => continue,
+            ReuseDecision::Keep => "one more",
+            ReuseDecision::Reprint if plan.already_printed && change.prints == 0 => {
+                "another print in hand"
+            }
+            ReuseDecision::Reprint => "reprint",
+            ReuseDecision::New => "new size",
+            ReuseDecision::Unserved => "unserved",
         };
         output.say(&format!("{}: {what}: {verdict} ({})", change.trunk, change.reason));
     }
@@ -182,10 +184,10 @@ fn say_changes(plan: &Plan, output: &Output) {
 
 /// Tells when keeping the earlier sizes costs more of them than a new start would need.
 fn say_fewer(job: &Job, plan: &Plan, output: &Output) {
-    if plan.in_hand {
+    if plan.already_printed {
         return;
     }
-    let Ok(fresh) = design::plan(job, &Before::default()) else { return };
+    let Ok(fresh) = design::plan(job, &PreviousSet::default()) else { return };
     let sizes = |plan: &Plan| plan.cradles.len() + plan.rails.len();
     if sizes(&fresh) < sizes(plan) && fresh.unserved.len() <= plan.unserved.len() {
         output.say(&format!(
@@ -198,11 +200,11 @@ fn say_fewer(job: &Job, plan: &Plan, output: &Output) {
 }
 
 /// The set to compare with: the folder named, or the one about to be written.
-fn earlier(how: &MakeArgs, folder: &std::path::Path) -> Result<Option<Earlier>, Failure> {
+fn earlier(how: &MakeArgs, folder: &std::path::Path) -> Result<Option<PreviousManifest>, Failure> {
     let from = how.since.as_deref().unwrap_or(folder);
     let manifest = files::read_manifest(from).map_err(|e| Failure::Io(e.to_string()))?;
     match (manifest, &how.since) {
-        (Some(manifest), _) => serde_json::from_value(manifest.about).map(Some).map_err(|e| {
+        (Some(manifest), _) => PreviousManifest::read(manifest).map(Some).map_err(|e| {
             Failure::Io(format!("{}: not a set of this program: {e}", from.display()))
         }),
         (None, Some(since)) => Err(Failure::Usage(format!(

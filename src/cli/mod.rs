@@ -59,8 +59,11 @@ fn counted(n: usize, what: &str) -> String {
     if n == 1 { format!("1 {what}") } else { format!("{n} {what}s") }
 }
 
-/// Prints the schema of the job file.
-fn schema(output: &Output) -> Result<Outcome, Failure> {
+/// Prints the schema of the job file, or of the manifest.
+fn schema(manifest: bool, output: &Output) -> Result<Outcome, Failure> {
+    if manifest {
+        return output.data(crate::documents::manifest_data::SCHEMA.as_bytes());
+    }
     let text = serde_json::to_string_pretty(&crate::params::schema::schema())
         .map_err(|e| Failure::Io(e.to_string()))?;
     output.data(format!("{text}\n").as_bytes())
@@ -138,7 +141,7 @@ pub fn main() -> ExitCode {
         Command::Check { job, json } => check::run(job, *json, &output),
         Command::Make { job, make } => make::run(job, make, &output),
         Command::Why { name, svg } => why::run(name.as_deref(), *svg, &output),
-        Command::Schema => schema(&output),
+        Command::Schema { manifest } => schema(*manifest, &output),
         Command::Sums { job, json } => sums::run(job, *json, &output),
         Command::Fit { job, girths, json } => fit::run(job, girths, *json, &output),
         Command::Completions { shell } => {

@@ -6,7 +6,7 @@ use super::args::JobArgs;
 use super::input::Input;
 use super::{Failure, Outcome, Output, make};
 use crate::assessment::{Calculations, Section};
-use crate::design::Before;
+use crate::design::PreviousSet;
 use crate::engineering::account::Line;
 use crate::units::trimmed;
 
@@ -15,7 +15,7 @@ const WIDTH: usize = 100;
 
 pub(super) fn run(args: &JobArgs, json: bool, output: &Output) -> Result<Outcome, Failure> {
     let input = Input::read(args, output)?;
-    let worked = match make::work(&input, &Before::default(), output) {
+    let worked = match make::work(&input, &PreviousSet::default(), output) {
         Ok(worked) => worked,
         Err(failure) => {
             output.findings(&input, &failure.findings);

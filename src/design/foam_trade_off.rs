@@ -6,7 +6,7 @@
 
 use serde::Serialize;
 
-use super::{Before, plan};
+use super::{PreviousSet, plan};
 use crate::params::Job;
 use crate::units::Length;
 
@@ -41,7 +41,7 @@ pub fn trade_off(job: &Job) -> Vec<TradeOff> {
     let row = |thickness: Length| {
         let mut other = job.clone();
         other.pad.thickness = thickness;
-        let plan = plan(&other, &Before::default()).ok()?;
+        let plan = plan(&other, &PreviousSet::default()).ok()?;
         let mut without: Vec<usize> = plan.unserved.iter().map(|(_, u)| u.trunk).collect();
         without.sort_unstable();
         without.dedup();
@@ -82,7 +82,7 @@ mod tests {
         assert!(table[0].cradles >= table[7].cradles + 2, "{table:?}");
         let own: Vec<_> = table.iter().filter(|row| row.chosen).collect();
         assert_eq!(own.len(), 1);
-        let planned = plan(&job, &Before::default()).expect("a plan");
+        let planned = plan(&job, &PreviousSet::default()).expect("a plan");
         assert_eq!((own[0].thickness.get(), own[0].cradles), (7.0, planned.cradles.len()));
         assert_eq!((own[0].rails, own[0].unserved), (0, 0));
     }

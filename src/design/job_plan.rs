@@ -5,17 +5,16 @@
 //! the curve differs from size to size.
 
 use serde::Serialize;
-use sha2::{Digest, Sha256};
 
 use crate::design::arrangement::Standing;
 use crate::design::enclosure::{self, Enclosure, EnclosureError};
 use crate::design::part::PartId;
+use crate::design::previous::{PreviousPrints, PreviousSet, Print, PrintKind};
+use crate::design::print_record::{PrintRecord, asked};
 use crate::design::rail::{self, Rail};
-use crate::design::reuse::{Change, Earlier};
+use crate::design::reuse::Change;
 use crate::design::saddle::{Saddle, SaddleNeeds, height_for_straps};
-use crate::design::shared_parts::{Common, Commons};
-use crate::design::sizing::{Classes, Wish, describe_kept, trunk_range};
-use crate::design::spares::{self, Shelved};
+use crate::design::sizing::{Classes, SizingRequest, describe_reserve, trunk_range};
 use crate::design::stability::{Levered, mouth_web};
 use crate::design::{Derived, Yoke};
 use crate::engineering::fit::FitError;
@@ -53,59 +52,6 @@ impl SizeKind {
     }
 }
 
-/// Prints of one kind that exist from an earlier job.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Printed {
-    /// Sizes, and who had them.
-    pub made: Earlier,
-    /// For each size the letters engraved on it.
-    pub marks: Vec<String>,
-    /// For each size the hash of its shape (see [`shape_hash`]).
-    pub shapes: Vec<String>,
-}
-
-/// An earlier set.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Before {
-    /// Whether its parts were printed and are in hand; otherwise only its sizes and marks are used
-    /// again, and every copy is still to be printed.
-    pub in_hand: bool,
-    /// Least [`Plan::kept_for_pull`].
-    pub kept_for_pull: [f64; 2],
-    /// Cradles.
-    pub cradles: Printed,
-    /// Rails.
-    pub rails: Printed,
-    /// Boxes and tilt plates.
-    pub common: Vec<Common>,
-}
-
-impl Printed {
-    /// Without the sizes whose shape is not what would be drawn for them today.
-    fn only(&self, same: impl Fn(usize) -> bool) -> Self {
-        let stays: Vec<usize> = (0..self.made.sizes.len()).filter(|&i| same(i)).collect();
-        let moved = |old: usize| stays.iter().position(|&i| i == old);
-        let mut made = Earlier {
-            sizes: stays.iter().map(|&i| self.made.sizes[i]).collect(),
-            trunks: self.made.trunks.clone(),
-            spare: stays.iter().map(|&i| self.made.spare.get(i).copied().unwrap_or(0)).collect(),
-        };
-        for trunk in &mut made.trunks {
-            trunk.size = trunk.size.and_then(moved);
-        }
-        let pick = |all: &[String]| stays.iter().filter_map(|&i| all.get(i).cloned()).collect();
-        Self { made, marks: pick(&self.marks), shapes: pick(&self.shapes) }
-    }
-}
-
-/// Short hash of everything that shapes a part: a print of another year is the same thing exactly
-/// when this is the same.
-#[must_use]
-pub fn shape_hash(shape: &impl std::fmt::Debug) -> String {
-    let digest = Sha256::digest(format!("{shape:?}"));
-    digest.iter().take(8).map(|b| format!("{b:02x}")).collect()
-}
-
 /// One printed size: a file, so many copies, for these trunks.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SizeClass {
@@ -128,8 +74,8 @@ pub struct SizeClass {
 pub struct CradleSize {
     /// The size.
     pub class: SizeClass,
-    /// Hash of its shape, by which next year knows the print.
-    pub shape: String,
+    /// What next year knows its prints by.
+    pub record: PrintRecord,
     /// Its saddle.
     pub saddle: Saddle,
 }
@@ -139,8 +85,8 @@ pub struct CradleSize {
 pub struct RailSize {
     /// The size.
     pub class: SizeClass,
-    /// Hash of its shape, by which next year knows the print.
-    pub shape: String,
+    /// What next year knows its prints by.
+    pub record: PrintRecord,
     /// Its rail.
     pub rail: Rail,
 }
@@ -204,13 +150,15 @@ pub struct Plan {
     pub unserved: Vec<(SizeKind, Unserved)>,
     /// Share of the pad's range of strains that the curves leave to the pull on the strap: for
     /// cradles and for rails.
-    pub kept_for_pull: [f64; 2],
+    pub strain_reserve: [f64; 2],
     /// Whether the earlier set's parts are in hand.
-    pub in_hand: bool,
-    /// Prints in hand that no trunk takes this year.
-    pub shelf: Vec<Shelved>,
-    /// Boxes and tilt plates that there are, and that have still to be printed.
-    pub common: Commons,
+    pub already_printed: bool,
+    /// Every print that there is when this year's are printed, with those that nothing takes.
+    pub prints: Vec<Print>,
+    /// Boxes that have still to be printed.
+    pub boxes_to_print: u32,
+    /// Tilt plates that have still to be printed.
+    pub tilt_plates_to_print: u32,
     /// What happens on each trunk since an earlier set, for cradles and for rails.
     pub changes: Vec<(SizeKind, Change)>,
     /// Dimensions that the tool chose, with reasons.
@@ -229,7 +177,7 @@ const FRONT: Length = Length::mm(25.0);
 ///
 /// # Errors
 /// [`PlanError`]. Trunks without a size are in [`Plan::unserved`] instead.
-pub fn plan(job: &Job, before: &Before) -> Result<Plan, PlanError> {
+pub fn plan(job: &Job, previous: &PreviousSet) -> Result<Plan, PlanError> {
     let mut derived = Vec::new();
     let (draft, front_half_width, low) = Yoke::new(job, height_for_straps(&job.strap));
     let levered = Levered::of(job, &draft, FRONT);
@@ -261,28 +209,38 @@ pub fn plan(job: &Job, before: &Before) -> Result<Plan, PlanError> {
         };
         Saddle::new(&needs, &job.strap, &job.printer)
     };
-    // A print in hand serves only if it is what would be drawn today.
-    let hash = |saddle: &Saddle| shape_hash(&(saddle, &yoke, &job.tilt));
-    let usable = before.cradles.only(|i| {
-        before.cradles.shapes.get(i) == Some(&hash(&saddle(&before.cradles.made.sizes[i])))
-    });
-    let wish = Wish {
+    let drawn = |size: &Size, height: Length| {
+        let saddle = saddle(size);
+        let [face, half] = [size.face_radius, size.half_width];
+        let pull = levered.map_or(job.strap.tension, |l| l.pull(job, height, face, half));
+        asked::cradle(job, &yoke, &saddle, pull)
+    };
+    // A print is asked to bear the pull that its own height wants.
+    let asked_of = |size: &Size, print: &PrintRecord| {
+        let height = print.shape.get("height_mm").map_or(height, |h| Length::mm(*h));
+        asked::left_open(drawn(size, height), &job.fixture.mount)
+    };
+    let known = previous.sizes(SizeKind::Cradle);
+    let usable = known.that_serve(asked_of);
+    let request = SizingRequest {
         job,
         half_width: wanted,
-        in_hand: before.in_hand,
-        least_kept: before.kept_for_pull[0],
-        engraved: &before.cradles.marks,
+        already_printed: previous.already_printed,
+        least_reserve: previous.strain_reserve[0],
+        engraved: &known.marks,
         copies_on: &|i| job.trunks[i].fixtures,
         saddle: &saddle,
         standing: &|trunk, saddle| Standing::cradles(trunk, job, saddle).ok(),
     };
-    let (kept_by_cradles, cradle_plan) = wish.classes(&usable)?;
+    let (kept_by_cradles, cradle_plan) = request.classes(&usable)?;
     let cradles: Vec<CradleSize> = cradle_plan
         .classes
         .into_iter()
         .map(|class| {
             let saddle = saddle(&class.size);
-            CradleSize { shape: hash(&saddle), class, saddle }
+            let drawn = drawn(&class.size, height);
+            let record = usable.known(&class, previous.already_printed, asked_of, &drawn);
+            CradleSize { record, class, saddle }
         })
         .collect();
 
@@ -294,15 +252,18 @@ pub fn plan(job: &Job, before: &Before) -> Result<Plan, PlanError> {
     let mut rail_assignment = vec![None; job.trunks.len()];
     let mut rails = Vec::new();
     let mut enclosure = None;
-    let mut kept_by_rails = before.kept_for_pull[1];
+    let mut kept_by_rails = previous.strain_reserve[1];
     if job.battery.is_some() && boxes > 0 {
-        let (boxed, (kept, planned)) = rails_and_box(job, before)?;
+        let (boxed, usable, (kept, planned)) = rails_and_box(job, previous)?;
         kept_by_rails = kept;
         derived.extend(boxed.reasons.iter().cloned());
         let screw_x = boxed.rail_screw_x;
         rails.extend(planned.classes.into_iter().map(|class| {
             let rail = Rail::new(class.size.face_radius, class.size.half_width, screw_x, job);
-            RailSize { shape: shape_hash(&rail), class, rail }
+            let drawn = asked::rail(job, &rail, &boxed);
+            let asked_of = |_: &Size, _: &PrintRecord| drawn.clone();
+            let record = usable.known(&class, previous.already_printed, asked_of, &drawn);
+            RailSize { record, class, rail }
         }));
         rail_assignment = planned.assignment;
         unserved.extend(planned.unserved.into_iter().map(|u| (SizeKind::Rail, u)));
@@ -317,15 +278,27 @@ pub fn plan(job: &Job, before: &Before) -> Result<Plan, PlanError> {
     });
     let trunks = trunks.collect::<Result<Vec<_>, FitError>>()?;
     let lamps = job.trunks.iter().map(|t| t.fixtures).sum();
-    let kept_for_pull = [kept_by_cradles, kept_by_rails];
+    let strain_reserve = [kept_by_cradles, kept_by_rails];
     let sizes = cradles.iter().map(|c| (SizeKind::Cradle, &c.class));
     let sizes = sizes.chain(rails.iter().map(|r| (SizeKind::Rail, &r.class)));
-    describe_kept(job, sizes, &mut derived);
+    describe_reserve(job, sizes, &mut derived);
+    let classes: Vec<_> = cradles.iter().map(|c| (&c.class, &c.record)).collect();
+    let mut prints = previous.after(SizeKind::Cradle, &classes);
+    let classes: Vec<_> = rails.iter().map(|r| (&r.class, &r.record)).collect();
+    prints.extend(previous.after(SizeKind::Rail, &classes));
+    let asked = enclosure.as_ref().map(|e| asked::enclosure(job, e));
+    let (there, boxes_to_print) = previous.shared(PrintKind::Box, asked.as_ref(), boxes);
+    prints.extend(there);
+    let asked = yoke.plate.as_ref().map(|plate| asked::tilt_plate(job, &yoke, plate));
+    let (there, tilt_plates_to_print) =
+        previous.shared(PrintKind::TiltPlate, asked.as_ref(), lamps);
+    prints.extend(there);
     Ok(Plan {
-        shelf: spares::left(before, &cradles, &rails),
-        common: Commons::of(before, (enclosure.as_ref(), boxes), (&yoke, lamps)),
-        kept_for_pull,
-        in_hand: before.in_hand,
+        prints,
+        boxes_to_print,
+        tilt_plates_to_print,
+        strain_reserve,
+        already_printed: previous.already_printed,
         yoke,
         cradles,
         rails,
@@ -341,35 +314,37 @@ pub fn plan(job: &Job, before: &Before) -> Result<Plan, PlanError> {
 
 /// Rails and box depend on each other: the box takes its screws as far apart as the widest rail
 /// needs, and a rail in hand serves only if its screws are where the box has them.
-fn rails_and_box(job: &Job, before: &Before) -> Result<(Enclosure, (f64, Classes)), PlanError> {
+fn rails_and_box(
+    job: &Job,
+    previous: &PreviousSet,
+) -> Result<(Enclosure, PreviousPrints, (f64, Classes)), PlanError> {
     let wanted = job.pad.half_width.unwrap_or(rail::WANTED_HALF_WIDTH);
     // Where the screws stand does not change the pad.
     let screw_x = rail::least_screw_x(wanted, job);
-    let wish = Wish {
+    let known = previous.sizes(SizeKind::Rail);
+    let request = SizingRequest {
         job,
         half_width: wanted,
-        in_hand: before.in_hand,
-        least_kept: before.kept_for_pull[1],
-        engraved: &before.rails.marks,
+        already_printed: previous.already_printed,
+        least_reserve: previous.strain_reserve[1],
+        engraved: &known.marks,
         copies_on: &|i| if job.trunks[i].carries_box { RAILS_A_BOX } else { 0 },
         saddle: &|size| Rail::new(size.face_radius, size.half_width, screw_x, job).saddle,
         standing: &|_, _| Some(Standing::rail()),
     };
-    let mut usable = before.rails.clone();
+    let mut usable = known.clone();
     loop {
-        let (kept, planned) = wish.classes(&usable)?;
+        let (kept, planned) = request.classes(&usable)?;
         let widest = planned.classes.iter().map(|c| c.size.half_width);
         let least_screw_x = rail::least_screw_x(widest.fold(Length::ZERO, Length::max), job);
         let boxed = enclosure::plan(job, least_screw_x)?;
-        let same = |i: usize| {
-            let size = &usable.made.sizes[i];
-            let rail = Rail::new(size.face_radius, size.half_width, boxed.rail_screw_x, job);
-            usable.shapes.get(i) == Some(&shape_hash(&rail))
-        };
         // Each round drops at least one size, so this ends.
-        let still = usable.only(same);
-        if still.made.sizes.len() == usable.made.sizes.len() {
-            return Ok((boxed, (kept, planned)));
+        let still = usable.that_serve(|size, _| {
+            let rail = Rail::new(size.face_radius, size.half_width, boxed.rail_screw_x, job);
+            asked::rail(job, &rail, &boxed)
+        });
+        if still.sizes.len() == usable.sizes.len() {
+            return Ok((boxed, usable, (kept, planned)));
         }
         usable = still;
     }
@@ -385,24 +360,19 @@ impl Plan {
         cradles.chain(self.rails.iter().map(|r| (r.id(), &r.class, &r.rail.saddle)))
     }
 
-    /// The sizes of this plan as prints in hand, for a trunk that is not in the job.
+    /// What is printed and hangs on nothing this year.
+    pub fn spares(&self) -> impl Iterator<Item = &Print> {
+        self.prints.iter().filter(|p| p.spare > 0)
+    }
+
+    /// The prints of this plan as an earlier set, for a trunk that is not in the job.
     #[must_use]
-    pub fn as_before(&self) -> Before {
-        let printed = |sizes: &mut dyn Iterator<Item = (&SizeClass, &String)>| {
-            let mut printed = Printed::default();
-            for (class, shape) in sizes {
-                printed.made.sizes.push(class.size);
-                printed.marks.push(class.mark.clone());
-                printed.shapes.push(shape.clone());
-            }
-            printed
-        };
-        Before {
-            in_hand: true,
-            kept_for_pull: self.kept_for_pull,
-            cradles: printed(&mut self.cradles.iter().map(|c| (&c.class, &c.shape))),
-            rails: printed(&mut self.rails.iter().map(|r| (&r.class, &r.shape))),
-            common: self.common.all.clone(),
+    pub fn as_previous(&self) -> PreviousSet {
+        PreviousSet {
+            already_printed: true,
+            strain_reserve: self.strain_reserve,
+            prints: self.prints.clone(),
+            trunks: Vec::new(),
         }
     }
 }
@@ -437,20 +407,20 @@ mod tests {
             job.trunks.iter().zip(&plan.trunks).filter(|&pair| !of(pair)).count()
         };
         let narrow = avenue(25, 10);
-        let planned = plan(&narrow, &Before::default()).expect("a plan");
-        assert_eq!((planned.kept_for_pull[0], planned.cradles.len()), (0.0, 1));
+        let planned = plan(&narrow, &PreviousSet::default()).expect("a plan");
+        assert_eq!((planned.strain_reserve[0], planned.cradles.len()), (0.0, 1));
         assert_eq!(unsuited(&narrow, &planned), 0);
 
         let wide = avenue(60, 8);
-        let planned = plan(&wide, &Before::default()).expect("a plan");
-        assert!(planned.kept_for_pull[0] > 0.0 && planned.unserved.is_empty());
+        let planned = plan(&wide, &PreviousSet::default()).expect("a plan");
+        assert!(planned.strain_reserve[0] > 0.0 && planned.unserved.is_empty());
         assert_eq!(unsuited(&wide, &planned), 0);
         // Fewer sizes, which the strains of the foam alone would allow, do not bear the pull.
-        let wish = Wish {
+        let request = SizingRequest {
             job: &wide,
             half_width: Length::mm(60.0),
-            in_hand: false,
-            least_kept: 0.0,
+            already_printed: false,
+            least_reserve: 0.0,
             engraved: &[],
             copies_on: &|_| 2,
             saddle: &|size| {
@@ -465,8 +435,8 @@ mod tests {
             },
             standing: &|trunk, saddle| Standing::cradles(trunk, &wide, saddle).ok(),
         };
-        let fewer = Classes::new(&wish, &Printed::default(), 0.0).expect("sizes");
+        let fewer = Classes::new(&request, &PreviousPrints::default(), 0.0).expect("sizes");
         assert!(fewer.classes.len() < planned.cradles.len());
-        assert!(wish.unpulled(&fewer) > 0);
+        assert!(request.count_untensionable(&fewer) > 0);
     }
 }

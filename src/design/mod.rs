@@ -14,19 +14,18 @@ pub(crate) mod job_inputs;
 pub mod job_plan;
 pub mod marks;
 pub mod part;
+pub mod previous;
+pub mod print_record;
 pub mod rail;
 pub mod reuse;
 pub mod saddle;
-pub mod shared_parts;
 mod sizing;
-pub mod spares;
 pub(crate) mod stability;
 pub mod test_piece;
 pub mod tilt_plate;
 
 pub use cradle::Yoke;
 pub use derived::Derived;
-pub use job_plan::{
-    Before, CradleSize, Plan, PlanError, Printed, RailSize, SizeClass, SizeKind, TrunkPlan, plan,
-};
+pub use job_plan::{CradleSize, Plan, PlanError, RailSize, SizeClass, SizeKind, TrunkPlan, plan};
 pub use part::{Part, PartId, PartKind};
+pub use previous::PreviousSet;

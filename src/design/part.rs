@@ -67,9 +67,9 @@ impl std::fmt::Display for PartId {
             Self::Cradle(mark) | Self::Rail(mark) => {
                 write!(f, "{}-{}", self.kind().name(), mark.to_lowercase())
             }
-            Self::CurveTest(mark) => write!(f, "try-curve-{}", mark.to_lowercase()),
-            Self::YokeTest => f.write_str("try-yoke"),
-            Self::SealTest => f.write_str("try-seal"),
+            Self::CurveTest(mark) => write!(f, "test-curve-{}", mark.to_lowercase()),
+            Self::YokeTest => f.write_str("test-yoke"),
+            Self::SealTest => f.write_str("test-seal"),
             Self::TiltPlate | Self::BoxBody | Self::BoxLid => f.write_str(self.kind().name()),
         }
     }

@@ -10,52 +10,14 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::previous::{PreviousPrints, TrunkBefore};
 use crate::engineering::fit::FitError;
 use crate::engineering::sizes::{Size, SizeRule, TrunkRange, Unserved, sizes_with_kept};
 use crate::units::Length;
 
-/// What an earlier manifest says: its sizes, and who had which.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Earlier {
-    /// The printed sizes.
-    pub sizes: Vec<Size>,
-    /// The trunks of that year.
-    pub trunks: Vec<EarlierTrunk>,
-    /// For each size the copies that hung on no trunk; those not told are none.
-    pub spare: Vec<u32>,
-}
-
-impl Earlier {
-    /// For each size all copies that there are.
-    #[must_use]
-    pub fn copies(&self) -> Vec<u32> {
-        let mut copies = self.spare.clone();
-        copies.resize(self.sizes.len(), 0);
-        for old in &self.trunks {
-            if let Some(all) = old.size.and_then(|s| copies.get_mut(s)) {
-                *all = all.saturating_add(old.copies);
-            }
-        }
-        copies
-    }
-}
-
-/// A trunk of an earlier year.
-#[derive(Debug, Clone, PartialEq)]
-pub struct EarlierTrunk {
-    /// Its name in the job file.
-    pub name: String,
-    /// Its girth then.
-    pub girth: Length,
-    /// Its size, an index into [`Earlier::sizes`]; one that is out of range counts as none.
-    pub size: Option<usize>,
-    /// How many parts it had.
-    pub copies: u32,
-}
-
 /// A trunk of this year.
 #[derive(Debug, Clone, PartialEq)]
-pub struct TrunkNow {
+pub struct TrunkDemand {
     /// Its name in the job file.
     pub name: String,
     /// Its girth now.
@@ -68,8 +30,9 @@ pub struct TrunkNow {
 
 /// What happens on one trunk.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
-pub enum Verdict {
+pub enum ReuseDecision {
     /// Its own parts still serve.
     Keep,
     /// A size that exists serves; copies that other trunks give up come first.
@@ -86,7 +49,7 @@ pub struct Change {
     /// Name of the trunk.
     pub trunk: String,
     /// What happens.
-    pub verdict: Verdict,
+    pub decision: ReuseDecision,
     /// Its size now, an index into [`Reuse::sizes`].
     pub size: Option<usize>,
     /// Parts taken from those that other trunks gave up.
@@ -122,7 +85,11 @@ impl Reuse {
 ///
 /// # Errors
 /// When a range of radii is not one, or an earlier size has no face.
-pub fn compare(earlier: &Earlier, now: &[TrunkNow], rule: &SizeRule) -> Result<Reuse, FitError> {
+pub fn compare(
+    earlier: &PreviousPrints,
+    now: &[TrunkDemand],
+    rule: &SizeRule,
+) -> Result<Reuse, FitError> {
     let ranges: Vec<TrunkRange> = now.iter().map(|t| t.range).collect();
     // What the earlier faces serve under the present foam, and no more than the print says of
     // itself; a face that serves nothing is passed by.
@@ -131,16 +98,17 @@ pub fn compare(earlier: &Earlier, now: &[TrunkNow], rule: &SizeRule) -> Result<R
         .iter()
         .map(|s| Ok(Size::new(s.face()?, rule).ok().and_then(|now| now.within(s))))
         .collect::<Result<_, FitError>>()?;
-    let before: BTreeMap<&str, &EarlierTrunk> =
+    let before: BTreeMap<&str, &TrunkBefore> =
         earlier.trunks.iter().map(|t| (t.name.as_str(), t)).collect();
-    let own = |t: &TrunkNow| {
+    let own = |t: &TrunkDemand| {
         let old = before.get(t.name.as_str())?;
         let size = old.size?;
         let fits = served.get(size).copied().flatten()?.serves(t.range);
         fits.then_some((size, old.copies))
     };
 
-    let mut spare = earlier.copies();
+    let mut spare = earlier.copies.clone();
+    spare.resize(earlier.sizes.len(), 0);
     let mut rest = Vec::new();
     for (i, t) in now.iter().enumerate() {
         match own(t) {
@@ -179,23 +147,23 @@ pub fn compare(earlier: &Earlier, now: &[TrunkNow], rule: &SizeRule) -> Result<R
             *pool -= taken;
             taken
         });
-        let verdict = match size {
-            None => Verdict::Unserved,
-            Some(_) if kept.is_some() => Verdict::Keep,
-            Some(s) if s < earlier.sizes.len() => Verdict::Reprint,
-            Some(_) => Verdict::New,
+        let decision = match size {
+            None => ReuseDecision::Unserved,
+            Some(_) if kept.is_some() => ReuseDecision::Keep,
+            Some(s) if s < earlier.sizes.len() => ReuseDecision::Reprint,
+            Some(_) => ReuseDecision::New,
         };
         let prints = if size.is_some() { wanted - handed_on } else { 0 };
         let reason = reason(before.get(t.name.as_str()).copied(), t, &served, kept.is_some());
-        changes.push(Change { trunk: t.name.clone(), verdict, size, handed_on, prints, reason });
+        changes.push(Change { trunk: t.name.clone(), decision, size, handed_on, prints, reason });
     }
     let unserved = plan.unserved.iter().map(|u| Unserved { trunk: rest[u.trunk], ..*u }).collect();
     Ok(Reuse { sizes, earlier_sizes: earlier.sizes.len(), changes, unserved })
 }
 
 fn reason(
-    old: Option<&EarlierTrunk>,
-    now: &TrunkNow,
+    old: Option<&TrunkBefore>,
+    now: &TrunkDemand,
     served: &[Option<Size>],
     stays: bool,
 ) -> String {
@@ -203,6 +171,9 @@ fn reason(
         return format!("girth {:.0}: a trunk not lit before", now.girth);
     };
     let grown = format!("girth {:.0} -> {:.0}", old.girth.get(), now.girth);
+    if let Some(misfit) = &old.misfit {
+        return format!("{grown}: {misfit}");
+    }
     let Some(size) = old.size.and_then(|s| served.get(s)) else {
         return format!("{grown}: no earlier part of this design");
     };
@@ -231,26 +202,31 @@ mod tests {
         SizeRule::new(foam, Length::mm(70.0), 0.6).unwrap()
     }
 
-    fn now(name: &str, girth: f64, copies: u32) -> TrunkNow {
+    fn now(name: &str, girth: f64, copies: u32) -> TrunkDemand {
         let girth = Length::mm(girth);
         let range = TrunkRange::round(girth, Length::mm(3.0), Length::mm(10.0)).unwrap();
-        TrunkNow { name: name.into(), girth, range, copies }
+        TrunkDemand { name: name.into(), girth, range, copies }
     }
 
-    fn year(trunks: &[TrunkNow]) -> Earlier {
+    fn year(trunks: &[TrunkDemand]) -> PreviousPrints {
         let ranges: Vec<TrunkRange> = trunks.iter().map(|t| t.range).collect();
         let plan = fewest_sizes(&ranges, &rule()).unwrap();
-        let trunks = trunks
+        let trunks: Vec<_> = trunks
             .iter()
             .zip(&plan.assignment)
-            .map(|(t, &size)| EarlierTrunk {
+            .map(|(t, &size)| TrunkBefore {
                 name: t.name.clone(),
                 girth: t.girth,
                 size,
                 copies: t.copies,
+                misfit: None,
             })
             .collect();
-        Earlier { sizes: plan.sizes, trunks, spare: Vec::new() }
+        let mut copies = vec![0; plan.sizes.len()];
+        for trunk in &trunks {
+            copies[trunk.size.unwrap()] += trunk.copies;
+        }
+        PreviousPrints { sizes: plan.sizes, trunks, copies, ..PreviousPrints::default() }
     }
 
     #[test]
@@ -258,7 +234,7 @@ mod tests {
         let trees = [now("oak", 700.0, 2), now("lime", 1500.0, 1), now("birch", 420.0, 1)];
         let reuse = compare(&year(&trees), &trees, &rule()).unwrap();
         assert_eq!(reuse.prints(), 0);
-        assert!(reuse.changes.iter().all(|c| c.verdict == Verdict::Keep));
+        assert!(reuse.changes.iter().all(|c| c.decision == ReuseDecision::Keep));
         assert!(reuse.changes[0].reason.starts_with("girth 700 -> 700 mm: within"));
     }
 
@@ -271,18 +247,18 @@ mod tests {
         let this = [now("oak", end + 5.0, 2), now("birch", 705.0, 1), now("lime", 1510.0, 2)];
         let reuse = compare(&earlier, &this, &rule()).unwrap();
         let [oak, birch, lime] = &reuse.changes[..] else { panic!("three trunks") };
-        assert_ne!(oak.verdict, Verdict::Keep);
+        assert_ne!(oak.decision, ReuseDecision::Keep);
         assert_eq!(oak.prints, 2);
         assert!(oak.reason.contains(": outside "), "{}", oak.reason);
-        assert_eq!((birch.verdict, birch.handed_on, birch.prints), (Verdict::Reprint, 1, 0));
-        assert_eq!((lime.verdict, lime.handed_on, lime.prints), (Verdict::Keep, 0, 1));
+        assert_eq!((birch.decision, birch.handed_on, birch.prints), (ReuseDecision::Reprint, 1, 0));
+        assert_eq!((lime.decision, lime.handed_on, lime.prints), (ReuseDecision::Keep, 0, 1));
         assert_eq!(reuse.prints(), 3);
     }
 
     #[test]
     fn a_copy_that_hung_on_no_trunk_is_handed_on_first() {
         let mut earlier = year(&[now("oak", 700.0, 1)]);
-        earlier.spare = vec![1];
+        earlier.copies = vec![2];
         let this = [now("oak", 702.0, 1), now("ash", 705.0, 1), now("elm", 706.0, 1)];
         let reuse = compare(&earlier, &this, &rule()).unwrap();
         let prints: Vec<u32> = reuse.changes.iter().map(|c| c.prints).collect();
@@ -293,8 +269,9 @@ mod tests {
     fn a_size_that_the_manifest_does_not_have_is_no_size() {
         let mut earlier = year(&[now("oak", 700.0, 1)]);
         earlier.trunks[0].size = Some(7);
+        earlier.copies = vec![0];
         let reuse = compare(&earlier, &[now("oak", 702.0, 1)], &rule()).unwrap();
-        assert_eq!(reuse.changes[0].verdict, Verdict::Reprint);
+        assert_eq!(reuse.changes[0].decision, ReuseDecision::Reprint);
         assert_eq!(reuse.prints(), 1);
     }
 }

@@ -9,8 +9,9 @@ use std::collections::BTreeMap;
 use crate::design::Derived;
 use crate::design::arrangement::{Standing, pull_suits_pads};
 use crate::design::job_inputs::foam;
-use crate::design::job_plan::{Printed, SizeClass, SizeKind};
-use crate::design::reuse::{Change, TrunkNow, compare};
+use crate::design::job_plan::{SizeClass, SizeKind};
+use crate::design::previous::PreviousPrints;
+use crate::design::reuse::{Change, TrunkDemand, compare};
 use crate::design::saddle::Saddle;
 use crate::engineering::fit::FitError;
 use crate::engineering::oval::Oval;
@@ -19,14 +20,14 @@ use crate::params::{Job, Trunk};
 use crate::units::Length;
 
 /// Shares of the pad's strains to keep for the pull, tried in this order after none.
-const KEPT_FOR_PULL: [f64; 3] = [0.25, 0.5, 0.75];
+const STRAIN_RESERVES: [f64; 3] = [0.25, 0.5, 0.75];
 
 /// What the sizes of one kind are chosen for.
-pub(super) struct Wish<'a> {
+pub(super) struct SizingRequest<'a> {
     pub(super) job: &'a Job,
     pub(super) half_width: Length,
-    pub(super) in_hand: bool,
-    pub(super) least_kept: f64,
+    pub(super) already_printed: bool,
+    pub(super) least_reserve: f64,
     /// Letters that earlier prints bear, also those that serve no more.
     pub(super) engraved: &'a [String],
     pub(super) copies_on: &'a dyn Fn(usize) -> u32,
@@ -34,20 +35,21 @@ pub(super) struct Wish<'a> {
     pub(super) standing: &'a dyn Fn(&Trunk, &Saddle) -> Option<Standing>,
 }
 
-impl Wish<'_> {
+impl SizingRequest<'_> {
     /// The fewest sizes on which all straps can be pulled, with the share of the pad's strains kept
     /// for that. Where no share serves, the one that serves most trunks.
-    pub(super) fn classes(&self, usable: &Printed) -> Result<(f64, Classes), FitError> {
-        let lacking = |classes: &Classes| classes.unserved.len() + self.unpulled(classes);
-        let mut kept = self.least_kept;
+    pub(super) fn classes(&self, usable: &PreviousPrints) -> Result<(f64, Classes), FitError> {
+        let shortfall =
+            |classes: &Classes| classes.unserved.len() + self.count_untensionable(classes);
+        let mut kept = self.least_reserve;
         let mut best = Classes::new(self, usable, kept)?;
-        let mut least = lacking(&best);
-        for more in KEPT_FOR_PULL.into_iter().filter(|k| *k > self.least_kept) {
+        let mut least = shortfall(&best);
+        for more in STRAIN_RESERVES.into_iter().filter(|k| *k > self.least_reserve) {
             if least == 0 {
                 break;
             }
             let classes = Classes::new(self, usable, more)?;
-            let left = lacking(&classes);
+            let left = shortfall(&classes);
             if left < least {
                 (kept, best, least) = (more, classes, left);
             }
@@ -57,7 +59,7 @@ impl Wish<'_> {
 
     /// Sizes on whose thinnest or thickest trunk no pull suits the pads: these misfit most. Trunks
     /// with more saddles lose more of the pull on the way round, and stand for themselves.
-    pub(super) fn unpulled(&self, classes: &Classes) -> usize {
+    pub(super) fn count_untensionable(&self, classes: &Classes) -> usize {
         let mut extremes: BTreeMap<(usize, u32), [usize; 2]> = BTreeMap::new();
         let girth = |t: usize| self.job.trunks[t].girth;
         for (class, size) in classes.classes.iter().enumerate() {
@@ -79,7 +81,7 @@ impl Wish<'_> {
 }
 
 /// Records sizes that serve fewer girths than the strains of the foam alone would allow.
-pub(super) fn describe_kept<'a>(
+pub(super) fn describe_reserve<'a>(
     job: &Job,
     sizes: impl Iterator<Item = (SizeKind, &'a SizeClass)>,
     derived: &mut Vec<Derived>,
@@ -116,15 +118,20 @@ pub(super) struct Classes {
 }
 
 impl Classes {
-    pub(super) fn new(wish: &Wish<'_>, printed: &Printed, kept: f64) -> Result<Self, FitError> {
-        let Wish { job, half_width: wanted, in_hand, engraved, copies_on, .. } = *wish;
+    pub(super) fn new(
+        request: &SizingRequest<'_>,
+        printed: &PreviousPrints,
+        kept: f64,
+    ) -> Result<Self, FitError> {
+        let SizingRequest { job, half_width: wanted, already_printed, engraved, copies_on, .. } =
+            *request;
         let foam = foam(&job.pad)?.keeping(kept)?;
         let rule = SizeRule::new(foam, wanted, job.pad.max_width_ratio)?;
         let who: Vec<usize> = (0..job.trunks.len()).filter(|&i| copies_on(i) > 0).collect();
         let now = who.iter().map(|&i| {
             let trunk = &job.trunks[i];
             let range = trunk_range(trunk, wanted, job)?;
-            Ok(TrunkNow {
+            Ok(TrunkDemand {
                 name: trunk.name.clone(),
                 girth: trunk.girth,
                 range,
@@ -132,7 +139,7 @@ impl Classes {
             })
         });
         let now = now.collect::<Result<Vec<_>, FitError>>()?;
-        let reuse = compare(&printed.made, &now, &rule)?;
+        let reuse = compare(printed, &now, &rule)?;
 
         // Sizes in use, thinnest trunks first.
         let mut in_use: Vec<usize> = reuse.changes.iter().filter_map(|c| c.size).collect();
@@ -143,7 +150,7 @@ impl Classes {
         });
         let mut assignment = vec![None; job.trunks.len()];
         // No two prints in hand bear the same letters.
-        let used = if in_hand { engraved } else { &printed.marks };
+        let used = if already_printed { engraved } else { &printed.marks };
         let mut marks = Marks::new(used.iter().cloned());
         let mut classes: Vec<SizeClass> = in_use
             .iter()
@@ -164,7 +171,7 @@ impl Classes {
             assignment[trunk] = class;
             if let Some(class) = class.map(|c| &mut classes[c]) {
                 class.copies += now.copies;
-                class.prints += if in_hand { change.prints } else { now.copies };
+                class.prints += if already_printed { change.prints } else { now.copies };
                 class.trunks.push(trunk);
             }
         }

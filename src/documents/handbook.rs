@@ -177,9 +177,14 @@ Measure again, and ask before anything is printed:
   bolewright make JOB --since out/LAST-YEAR       last year's prints count as printed
 
 Trunks keep what still serves them, hand on what another trunk can use, and only the
-rest is on the beds. A print is known by the letters engraved on it, and counts only
-while it is the shape that would be drawn today. Without `--since` a set that is there
-is compared with, but nothing of it counts as printed.
+rest is on the beds. A print is known by the letters engraved on it and by its
+record in the manifest: what it fits, what it is printed in, its shape, and what it was
+proven for. It counts while it fits, is of the plastic asked for and no weaker, and is
+either the shape that would be drawn today or proven for all that today's job asks: a
+lighter lamp or a calmer site needs no print. Else the reason names what does not fit.
+Of a print that is kept although today's drawing differs, pictures and part files show
+today's drawing. Without `--since` a set that is there is compared with, but nothing of
+it counts as printed.
 ";
 
 const LIMITS: &str = "\
@@ -211,12 +216,15 @@ Job file  `job.format` is the number of its format, today 2. A file with a highe
             pad.reach      is now  pad.max-width-ratio
             printer.skins  is now  printer.solid-layers
             printer.walls  is now  printer.wall-lines
-Set       `manifest.json` carries a format number of its own. A set of another format
-          is left alone, and the message names the version to use; make into a
-          new folder to start afresh.
-Geometry  a change of any solid is listed in CHANGELOG.md. A print is recognised next
-          year only while its shape is still drawn the same, so keep the job file,
-          the set and the version (`bolewright --version`) together.
+Set       `manifest.json` carries a format number of its own. Formats 1 and 2 are read.
+          A set of a later format is left alone, and the message names the version to
+          use; make into a new folder to start afresh.
+Format 1  was written before prints had records, and is read as far as it tells them.
+          It does not tell plastic and settings, which are taken to be those of
+          today's job, nor lamp, gust and pull: its prints are kept only while every
+          dimension that it tells is the one that would be drawn today.
+Geometry  a change of any solid is listed in CHANGELOG.md. A print of an earlier drawing
+          is kept while it fits and was proven for all that today's job asks.
 ";
 
 const EXIT_CODES: &str = "\

@@ -1,240 +1,313 @@
-//! What a manifest says about its set: parts, trunks, sizes, dimensions with reasons, findings.
+//! What a manifest says about its set: parts, prints, trunks, margins, lists, findings.
 //!
-//! Lengths in millimetres, areas in mm2, volumes in mm3. Next year's run reads the sizes and trunks
-//! back ([`Earlier`]); everything else is for people and programs.
+//! Numbers are JSON numbers. A key ends in the unit of its number (`_mm`, `_kg`, `_n`, `_deg`); shares,
+//! counts and marks have none. How a number comes about is told by the papers of the set and by the
+//! command `sums`. Next year's run reads prints and trunks back (see [`super::previous_manifest`]);
+//! everything else is for people and programs. `params/manifest.schema.json` is made from these types.
 
 use serde::{Deserialize, Serialize};
-use sha2::{Digest, Sha256};
 
 use crate::assessment::lists::Lists;
-use crate::assessment::{Calculations, Section, TrunkReport};
+use crate::assessment::{Calculations, Section, TrunkResults};
 use crate::build::{BuiltPart, mark_lines};
-use crate::design::reuse::{Change, EarlierTrunk};
-use crate::design::shared_parts::Common;
-use crate::design::{Before, Derived, Plan, Printed, SizeClass, SizeKind};
-use crate::engineering::sizes::Size;
-use crate::finding::Finding;
+use crate::design::previous::{Print, PrintKind};
+use crate::design::print_record::PrintRecord;
+use crate::design::reuse::{Change, ReuseDecision};
+use crate::design::{Plan, SizeKind};
+use crate::finding::{Finding, Severity};
 use crate::params::Job;
-use crate::units::{Angle, Force, Length};
+use crate::units::{Angle, Force, Illuminance, Length, settled};
 
-/// The whole account of a set.
-#[derive(Debug, Clone, Serialize)]
-pub struct About {
-    /// Program and version.
-    pub made_by: String,
-    /// The job's name.
-    pub job: String,
-    /// SHA-256 of all parameters in effect.
-    pub fingerprint: String,
-    /// Units of every bare number.
-    pub units: &'static str,
-    /// Parts written.
-    pub parts: Vec<PartEntry>,
-    /// Sizes in use: what is engraved, and what it serves.
-    pub sizes: Vec<SizeEntry>,
-    /// What each trunk gets.
-    pub trunks: Vec<TrunkEntry>,
-    /// Prints in hand that no trunk gets.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub shelf: Vec<ShelfEntry>,
-    /// Boxes and tilt plates that there are when all is printed.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub common: Vec<Common>,
-    /// What happens on each trunk since the earlier set whose parts are in hand.
-    pub changes: Vec<ChangeEntry>,
-    /// Every derived dimension with its reason.
-    pub derived: Vec<Derived>,
-    /// The sums of the whole job, told so that they can be redone.
-    pub sums: Vec<Section>,
-    /// The results of the sums of each trunk; how they come about is told by the command `sums`, as
-    /// it would be as long as the survey many times over.
-    pub trunk_sums: Vec<TrunkResults>,
-    /// What to buy and to cut.
-    pub lists: Lists,
-    /// Findings of the run.
-    pub findings: Vec<Finding>,
+/// The schema of a whole manifest: JSON Schema, draft-07.
+pub const SCHEMA: &str = include_str!("../../params/manifest.schema.json");
+
+/// A struct of a manifest.
+macro_rules! entry {
+    ($(#[$meta:meta])* $name:ident { $($(#[$field_meta:meta])* $field:ident : $type:ty,)* }) => {
+        $(#[$meta])*
+        #[derive(Debug, Clone, PartialEq, Serialize)]
+        #[cfg_attr(test, derive(schemars::JsonSchema))]
+        pub struct $name { $($(#[$field_meta])* pub $field: $type,)* }
+    };
 }
 
-/// What the sums of trunks that are alike give.
-#[derive(Debug, Clone, Serialize)]
-pub struct TrunkResults {
-    /// Names of the trunks.
-    pub trunks: Vec<String>,
-    /// For each section its title, and each sum with its result.
-    pub sections: Vec<(String, Vec<(String, String)>)>,
-    /// Why a sum is absent.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub absent: Vec<String>,
-}
-
-impl TrunkResults {
-    fn of(account: &TrunkReport) -> Self {
-        let results = |section: &Section| {
-            let lines = section.lines.iter().map(|l| (l.title.clone(), l.result.clone()));
-            (section.title.clone(), lines.collect())
-        };
-        Self {
-            trunks: account.trunks.clone(),
-            sections: account.sections.iter().map(results).collect(),
-            absent: account.sections.iter().flat_map(|s| s.absent.iter().cloned()).collect(),
-        }
+entry! {
+    /// What a manifest says about its set.
+    ManifestData {
+        /// Program and version.
+        made_by: String,
+        /// The job's name.
+        job: String,
+        /// Parts of the set.
+        parts: Vec<PartEntry>,
+        /// Every print that there is when the set is printed, those included that nothing takes.
+        prints: Vec<PrintEntry>,
+        /// What each trunk gets, and how it is mounted.
+        trunks: Vec<TrunkEntry>,
+        /// What happens on each trunk since the earlier set whose parts are printed.
+        changes: Vec<ChangeEntry>,
+        /// How far each sum with a limit is from it.
+        margins: Vec<MarginEntry>,
+        /// What to buy and to cut.
+        lists: ListsEntry,
+        /// Findings of the run.
+        findings: Vec<FindingEntry>,
     }
 }
 
-/// What happens on a trunk.
-#[derive(Debug, Clone, Serialize)]
-pub struct ChangeEntry {
-    /// Cradle or rail.
-    pub kind: SizeKind,
-    /// Keep, reprint or new, with the reason.
-    #[serde(flatten)]
-    pub change: Change,
+entry! {
+    /// One distinct part.
+    PartEntry {
+        /// File stem.
+        name: String,
+        /// Kind of part.
+        kind: String,
+        /// Copies wanted.
+        copies: u32,
+        /// Copies that have still to be printed.
+        prints: u32,
+        /// Names of the trunks that get it; empty when it is not tied to a trunk.
+        trunks: Vec<String>,
+        /// Size of the bounding box in print pose.
+        bounding_box_mm: [f64; 3],
+        /// Volume of the mesh.
+        volume_mm3: f64,
+        /// Volume of the exact solid.
+        exact_volume_mm3: f64,
+        /// Area of the mesh.
+        area_mm2: f64,
+        /// Triangles of the mesh.
+        triangles: usize,
+        /// Handles: through holes.
+        genus: usize,
+    }
 }
 
-/// One distinct part.
-#[derive(Debug, Clone, Serialize)]
-pub struct PartEntry {
-    /// File stem.
-    pub name: String,
-    /// Kind of part.
-    pub kind: crate::design::part::PartKind,
-    /// Copies wanted.
-    pub copies: u32,
-    /// Copies that have still to be printed.
-    pub prints: u32,
-    /// Names of the trunks that get it.
-    pub trunks: Vec<String>,
-    /// Size of the bounding box in print pose.
-    pub bounding_box: [Length; 3],
-    /// Volume of the mesh.
-    pub volume: crate::units::Volume,
-    /// Volume of the exact solid.
-    pub exact_volume: crate::units::Volume,
-    /// Area of the mesh.
-    pub area: crate::units::Area,
-    /// Triangles of the mesh.
-    pub triangles: usize,
-    /// Handles: through holes.
-    pub genus: usize,
-}
-
-/// One size, as next year's run reads it back.
+/// Copies of one print, and what it is known by.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct SizeEntry {
-    /// `cradle` or `rail`.
-    pub kind: String,
-    /// Letters engraved.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+pub struct PrintEntry {
+    /// What it is.
+    pub kind: PrintKind,
+    /// Letters engraved; absent on parts that are the same on all trunks.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
     pub mark: String,
-    /// Hash of the shape: the same print has the same hash.
-    pub shape: String,
-    /// Radius of the face, in millimetres.
-    pub face_radius: f64,
-    /// Half the pad's chord.
-    pub half_width: f64,
-    /// Thinnest girth served.
-    pub girth_from: f64,
-    /// Thickest girth served.
-    pub girth_to: f64,
-}
-
-/// Prints that hang on no trunk, as next year's run reads them back.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct ShelfEntry {
-    /// The print.
-    pub size: SizeEntry,
-    /// How many.
+    /// Its face and the girths that it serves, where it lies on a trunk.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub size: Option<SizeEntry>,
+    /// Copies that there are when the set is printed.
     pub copies: u32,
-}
-
-/// What a trunk gets, as next year's run reads it back.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct TrunkEntry {
-    /// The trunk's name.
-    pub name: String,
-    /// Its girth in millimetres when the set was made.
-    pub girth: f64,
-    /// Cradle part, and how many.
-    pub cradle: Option<String>,
-    /// Cradles on this trunk.
-    pub cradles: u32,
-    /// Rail part, when the box hangs here.
-    pub rail: Option<String>,
-    /// Rails on this trunk.
-    pub rails: u32,
-}
-
-/// What is read back from an earlier manifest.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-pub struct Earlier {
-    /// Sizes that were printed.
-    pub sizes: Vec<SizeEntry>,
-    /// What each trunk got.
-    pub trunks: Vec<TrunkEntry>,
-    /// What hung on none.
+    /// Copies among them that nothing takes.
     #[serde(default)]
-    pub shelf: Vec<ShelfEntry>,
-    /// Boxes and tilt plates.
-    #[serde(default)]
-    pub common: Vec<Common>,
+    pub spare: u32,
+    /// What it serves.
+    #[serde(flatten)]
+    pub record: PrintRecord,
 }
 
-impl Earlier {
-    /// The earlier set, for the plan; an entry with impossible numbers counts as none.
-    #[must_use]
-    pub fn before(&self, in_hand: bool) -> Before {
-        let (cradles, rails) = (self.printed("cradle"), self.printed("rail"));
-        let common = self.common.clone();
-        Before { in_hand, kept_for_pull: [0.0; 2], cradles, rails, common }
-    }
+/// Face of a print, and the girths that it serves.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+pub struct SizeEntry {
+    /// Radius of the face.
+    pub face_radius_mm: f64,
+    /// Half the pad's chord.
+    pub half_width_mm: f64,
+    /// Thinnest girth served.
+    pub girth_from_mm: f64,
+    /// Thickest girth served.
+    pub girth_to_mm: f64,
+}
 
-    fn printed(&self, kind: &str) -> Printed {
-        let mut printed = Printed::default();
-        let mut names = Vec::new();
-        let hung = self.sizes.iter().map(|entry| (entry, 0));
-        let shelf = self.shelf.iter().map(|shelved| (&shelved.size, shelved.copies));
-        for (entry, spare) in hung.chain(shelf).filter(|(entry, _)| entry.kind == kind) {
-            // A size may both hang and lie on the shelf.
-            let mut known = printed.marks.iter().zip(&printed.shapes);
-            if let Some(known) = known.position(|k| k == (&entry.mark, &entry.shape)) {
-                let copies = &mut printed.made.spare[known];
-                *copies = copies.saturating_add(spare);
-                continue;
-            }
-            let plain = !entry.mark.is_empty()
-                && entry.mark.len() < 8
-                && entry.mark.bytes().all(|b| b.is_ascii_uppercase());
-            let size = Size {
-                face_radius: Length::mm(entry.face_radius),
-                half_width: Length::mm(entry.half_width),
-                girth_from: Length::mm(entry.girth_from),
-                girth_to: Length::mm(entry.girth_to),
-            };
-            if plain && size.face().is_ok() {
-                names.push(format!("{kind}-{}", entry.mark.to_lowercase()));
-                printed.made.sizes.push(size);
-                printed.made.spare.push(spare);
-                printed.marks.push(entry.mark.clone());
-                printed.shapes.push(entry.shape.clone());
-            }
-        }
-        printed.made.trunks = self
-            .trunks
-            .iter()
-            .map(|t| {
-                let (part, copies) = match kind {
-                    "cradle" => (&t.cradle, t.cradles),
-                    _ => (&t.rail, t.rails),
-                };
-                let size = part.as_ref().and_then(|p| names.iter().position(|n| n == p));
-                let girth = Length::mm(t.girth);
-                EarlierTrunk { name: t.name.clone(), girth, size, copies }
-            })
-            .collect();
-        printed
+entry! {
+    /// What a trunk gets, and the numbers that it is mounted by; a number is absent where its sum is.
+    TrunkEntry {
+        /// The trunk's name.
+        name: String,
+        /// Its girth when the set was made.
+        girth_mm: f64,
+        /// Cradle part.
+        cradle: Option<String>,
+        /// Cradles on this trunk.
+        cradles: u32,
+        /// Rail part, when the box hangs here.
+        rail: Option<String>,
+        /// Rails on this trunk.
+        rails: u32,
+        /// Bearings of the lamps round the trunk, from the first.
+        bearings_deg: Vec<f64>,
+        /// Webbing to cut for each strap of the cradles.
+        strap_mm: Option<f64>,
+        /// Webbing to cut for each of the two straps of the box.
+        box_strap_mm: Option<f64>,
+        /// Least tension of a cradle strap.
+        least_tension_n: Option<f64>,
+        /// Most tension of a cradle strap.
+        most_tension_n: Option<f64>,
+        /// Tension to pull the cradle straps to.
+        tension_n: Option<f64>,
+        /// Tension to pull the straps of the box to.
+        box_tension_n: Option<f64>,
+        /// What the tilt scale must show.
+        tilt_deg: Option<f64>,
+        /// Diameter of the lit spot at the crown's base.
+        spot_mm: Option<f64>,
+        /// Light at the crown's base.
+        light_lx: Option<f64>,
     }
 }
 
-impl About {
+entry! {
+    /// What happens on a trunk.
+    ChangeEntry {
+        /// Cradle or rail.
+        kind: PrintKind,
+        /// Name of the trunk.
+        trunk: String,
+        /// Keep, reprint, new or unserved.
+        decision: ReuseDecision,
+        /// Parts taken from those that other trunks gave up.
+        handed_on: u32,
+        /// Parts to print.
+        prints: u32,
+        /// Why, for a person.
+        reason: String,
+    }
+}
+
+entry! {
+    /// How far a sum is from its limit.
+    MarginEntry {
+        /// Trunks that it holds for; empty where it holds for the whole job.
+        trunks: Vec<String>,
+        /// The sums to which it belongs.
+        section: String,
+        /// What is found.
+        sum: String,
+        /// Room left up to the limit, a share of the limit; negative where it fails.
+        margin: Option<f64>,
+        /// Whether the result is on the right side of its limit.
+        holds: bool,
+    }
+}
+
+entry! {
+    /// What to buy and to cut.
+    ListsEntry {
+        /// Screws, washers, nuts, inserts, glands, fuses, lanyards.
+        buy: Vec<BuyEntry>,
+        /// Webbing to cut.
+        straps: Vec<StrapEntry>,
+        /// Width of the webbing.
+        webbing_width_mm: f64,
+        /// Webbing in all.
+        webbing_mm: f64,
+        /// Foam to cut.
+        pads: Vec<PadEntry>,
+        /// Cord for the lids; none without a box.
+        cord: Option<CordEntry>,
+        /// Cable to cut.
+        cables: Vec<CableEntry>,
+    }
+}
+
+entry! {
+    /// Something to buy.
+    BuyEntry {
+        /// How many.
+        count: u32,
+        /// Designation.
+        name: String,
+        /// Where it goes.
+        place: String,
+    }
+}
+
+entry! {
+    /// Straps of one length.
+    StrapEntry {
+        /// Trunk.
+        trunk: String,
+        /// `cradles` or `box`.
+        holds: String,
+        /// How many.
+        count: u32,
+        /// Length of each.
+        length_mm: f64,
+    }
+}
+
+entry! {
+    /// Foam pads of one size.
+    PadEntry {
+        /// Part on which they lie.
+        part: String,
+        /// How many.
+        count: u32,
+        /// Round the face.
+        width_mm: f64,
+        /// Along the trunk.
+        height_mm: f64,
+        /// Free thickness.
+        thickness_mm: f64,
+    }
+}
+
+entry! {
+    /// Gasket cord.
+    CordEntry {
+        /// How many.
+        count: u32,
+        /// Diameter.
+        diameter_mm: f64,
+        /// Length of each.
+        length_mm: f64,
+    }
+}
+
+entry! {
+    /// One piece of two-core cable.
+    CableEntry {
+        /// Where it begins.
+        from: String,
+        /// Where it ends.
+        to: String,
+        /// Conductor.
+        conductor: String,
+        /// Length between the two, as measured.
+        length_mm: f64,
+    }
+}
+
+entry! {
+    /// A finding; its message is for a person.
+    FindingEntry {
+        /// The name that `explain` takes.
+        code: String,
+        /// Note, warning or error.
+        severity: String,
+        /// What was found.
+        message: String,
+        /// Parts concerned; those of an error are not written.
+        parts: Vec<String>,
+        /// Keys of the job file that caused it.
+        keys: Vec<String>,
+        /// What cures it.
+        remedies: Vec<RemedyEntry>,
+    }
+}
+
+entry! {
+    /// A change of the job file.
+    RemedyEntry {
+        /// The key.
+        key: String,
+        /// What to write.
+        change: String,
+    }
+}
+
+impl ManifestData {
     /// The account of what was made.
     #[must_use]
     pub fn new(
@@ -244,77 +317,185 @@ impl About {
         sums: &Calculations,
         findings: &[Finding],
     ) -> Self {
-        let entry = |kind: SizeKind, mark: &str, shape: &str, size: &Size| SizeEntry {
-            kind: kind.word().into(),
-            mark: mark.into(),
-            shape: shape.into(),
-            face_radius: size.face_radius.get(),
-            half_width: size.half_width.get(),
-            girth_from: size.girth_from.get(),
-            girth_to: size.girth_to.get(),
-        };
-        let of =
-            |kind, class: &SizeClass, shape: &str| entry(kind, &class.mark, shape, &class.size);
-        let cradles = plan.cradles.iter().map(|c| of(SizeKind::Cradle, &c.class, &c.shape));
-        let rails = plan.rails.iter().map(|r| of(SizeKind::Rail, &r.class, &r.shape));
-        let shelf = plan.shelf.iter().map(|s| ShelfEntry {
-            size: entry(s.kind, &s.mark, &s.shape, &s.size),
-            copies: s.copies,
-        });
-        let trunks = job.trunks.iter().zip(&plan.trunks).map(|(trunk, gets)| TrunkEntry {
+        let trunks = job.trunks.iter().zip(&plan.trunks).zip(&sums.results);
+        let trunks = trunks.map(|((trunk, gets), figures)| TrunkEntry {
             name: trunk.name.clone(),
-            girth: trunk.girth.get(),
+            girth_mm: trunk.girth.get(),
             cradle: gets.cradle.map(|c| plan.cradles[c].id().to_string()),
             cradles: trunk.fixtures,
             rail: gets.rail.map(|r| plan.rails[r].id().to_string()),
             rails: if gets.rail.is_some() { 2 } else { 0 },
+            ..mounting(figures)
         });
+        let changes = plan.changes.iter().filter(|_| plan.already_printed);
+        let whole = sums.report.job.iter().flat_map(|s| margins(&[], s));
+        let own = sums.report.trunks.iter();
+        let own = own.flat_map(|t| t.sections.iter().flat_map(|s| margins(&t.trunks, s)));
         Self {
             made_by: concat!("Bolewright ", env!("CARGO_PKG_VERSION")).into(),
             job: job.job.name.clone(),
-            fingerprint: fingerprint(job),
-            units: "mm, mm2, mm3",
             parts: made.iter().map(|m| part_entry(job, m)).collect(),
-            sizes: cradles.chain(rails).collect(),
+            prints: plan.prints.iter().map(print_entry).collect(),
             trunks: trunks.collect(),
-            shelf: shelf.collect(),
-            common: plan.common.all.clone(),
-            changes: plan
-                .changes
-                .iter()
-                .filter(|_| plan.in_hand)
-                .map(|(kind, change)| ChangeEntry { kind: *kind, change: change.clone() })
-                .collect(),
-            derived: plan.derived.clone(),
-            sums: sums.report.job.clone(),
-            trunk_sums: sums.report.trunks.iter().map(TrunkResults::of).collect(),
-            lists: sums.lists.clone(),
-            findings: findings.to_vec(),
+            changes: changes.map(|(kind, change)| change_entry(*kind, change)).collect(),
+            margins: whole.chain(own).collect(),
+            lists: lists_entry(&sums.lists),
+            findings: findings.iter().map(finding_entry).collect(),
         }
     }
+}
+
+fn mm(length: Length) -> f64 {
+    settled(length.get())
+}
+
+fn mounting(figures: &TrunkResults) -> TrunkEntry {
+    let force = |f: Option<Force>| f.map(|f| settled(f.get()));
+    TrunkEntry {
+        name: String::new(),
+        girth_mm: 0.0,
+        cradle: None,
+        cradles: 0,
+        rail: None,
+        rails: 0,
+        bearings_deg: figures.bearings.iter().map(|b| settled(b.deg())).collect(),
+        strap_mm: figures.strap.map(mm),
+        box_strap_mm: figures.box_strap.map(mm),
+        least_tension_n: force(figures.window.map(|w| w[0])),
+        most_tension_n: force(figures.window.map(|w| w[1])),
+        tension_n: force(figures.tension),
+        box_tension_n: force(figures.box_tension),
+        tilt_deg: figures.scale.map(|a| settled(a.deg())),
+        spot_mm: figures.spot.map(mm),
+        light_lx: figures.light.map(Illuminance::get).map(settled),
+    }
+}
+
+fn margins<'a>(
+    trunks: &'a [String],
+    section: &'a Section,
+) -> impl Iterator<Item = MarginEntry> + use<'a> {
+    section.lines.iter().filter_map(|line| {
+        Some(MarginEntry {
+            trunks: trunks.to_vec(),
+            section: section.title.clone(),
+            sum: line.title.clone(),
+            margin: line.margin,
+            holds: line.holds?,
+        })
+    })
 }
 
 fn part_entry(job: &Job, made: &BuiltPart) -> PartEntry {
     PartEntry {
         name: made.name(),
-        kind: made.id().kind(),
+        kind: made.id().kind().name().into(),
         copies: made.spec.copies,
         prints: made.spec.prints,
         trunks: made.spec.trunks.iter().map(|&t| job.trunks[t].name.clone()).collect(),
-        bounding_box: made.report.bounds.size(),
-        volume: made.report.volume,
-        exact_volume: made.exact_volume,
-        area: made.report.area,
+        bounding_box_mm: made.report.bounds.size().map(mm),
+        volume_mm3: settled(made.report.volume.get()),
+        exact_volume_mm3: settled(made.exact_volume.get()),
+        area_mm2: settled(made.report.area.get()),
         triangles: made.report.triangles,
         genus: made.report.genus,
     }
 }
 
-/// SHA-256 of every parameter in effect, defaults included.
-#[must_use]
-pub fn fingerprint(job: &Job) -> String {
-    let digest = Sha256::digest(format!("{job:?}"));
-    digest.iter().map(|b| format!("{b:02x}")).collect()
+/// A face to its last bit: a copy printed next year is the same file.
+fn print_entry(print: &Print) -> PrintEntry {
+    PrintEntry {
+        kind: print.kind,
+        mark: print.mark.clone(),
+        size: print.size.map(|size| SizeEntry {
+            face_radius_mm: size.face_radius.get(),
+            half_width_mm: size.half_width.get(),
+            girth_from_mm: size.girth_from.get(),
+            girth_to_mm: size.girth_to.get(),
+        }),
+        copies: print.copies,
+        spare: print.spare,
+        record: print.record.clone(),
+    }
+}
+
+fn change_entry(kind: SizeKind, change: &Change) -> ChangeEntry {
+    ChangeEntry {
+        kind: kind.into(),
+        trunk: change.trunk.clone(),
+        decision: change.decision,
+        handed_on: change.handed_on,
+        prints: change.prints,
+        reason: change.reason.clone(),
+    }
+}
+
+fn lists_entry(lists: &Lists) -> ListsEntry {
+    ListsEntry {
+        buy: lists
+            .buy
+            .iter()
+            .map(|b| BuyEntry { count: b.count, name: b.name.clone(), place: b.place.clone() })
+            .collect(),
+        straps: lists
+            .straps
+            .iter()
+            .map(|s| StrapEntry {
+                trunk: s.trunk.clone(),
+                holds: s.holds.into(),
+                count: s.count,
+                length_mm: mm(s.length),
+            })
+            .collect(),
+        webbing_width_mm: mm(lists.webbing),
+        webbing_mm: mm(lists.webbing_total),
+        pads: lists
+            .pads
+            .iter()
+            .map(|p| PadEntry {
+                part: p.part.clone(),
+                count: p.count,
+                width_mm: mm(p.width),
+                height_mm: mm(p.height),
+                thickness_mm: mm(p.thickness),
+            })
+            .collect(),
+        cord: lists.cord.as_ref().map(|c| CordEntry {
+            count: c.count,
+            diameter_mm: mm(c.diameter),
+            length_mm: mm(c.length),
+        }),
+        cables: lists
+            .cables
+            .iter()
+            .map(|c| CableEntry {
+                from: c.from.clone(),
+                to: c.to.clone(),
+                conductor: c.conductor.clone(),
+                length_mm: mm(c.length),
+            })
+            .collect(),
+    }
+}
+
+fn finding_entry(finding: &Finding) -> FindingEntry {
+    let severity = match finding.severity {
+        Severity::Note => "note",
+        Severity::Warning => "warning",
+        Severity::Error => "error",
+    };
+    FindingEntry {
+        code: finding.code.into(),
+        severity: severity.into(),
+        message: finding.message.clone(),
+        parts: finding.parts.clone(),
+        keys: finding.keys.iter().map(|k| k.as_str().to_owned()).collect(),
+        remedies: finding
+            .remedies
+            .iter()
+            .map(|r| RemedyEntry { key: r.key.as_str().into(), change: r.change.clone() })
+            .collect(),
+    }
 }
 
 /// One line a trunk for a spreadsheet: trunk, girth, parts, size mark, straps to cut, tension and tilt.
@@ -362,3 +543,6 @@ fn quoted(text: &str) -> String {
         guarded
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -18,6 +18,7 @@ pub mod manifest_data;
 pub mod measuring;
 mod mounted;
 pub mod pictures;
+pub mod previous_manifest;
 pub mod scene;
 pub mod set;
 mod shapes;

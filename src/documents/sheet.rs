@@ -17,7 +17,6 @@ use super::scene::Stock;
 use super::{Document, DocumentError, Subject};
 use crate::assessment::Section;
 use crate::design::foam_trade_off::{TradeOff, trade_off};
-use crate::design::spares::Shelved;
 use crate::formats::sheet::{Account, Assumption, Column, Fact, Picture, Sheet, Table};
 use crate::params::{Job, SourceMap, defaults_taken};
 use crate::units::trimmed;
@@ -115,7 +114,7 @@ fn facts(subject: &Subject<'_>, beds: &BedList) -> Vec<Fact> {
     say("rail sizes", (!plan.rails.is_empty()).then(|| plan.rails.len().to_string()));
     say("cradle sizes with other foam", other_foams(job));
     say("to print", Some(lists::total(subject)));
-    let shelf: Vec<String> = plan.shelf.iter().map(Shelved::to_string).collect();
+    let shelf: Vec<String> = plan.spares().map(ToString::to_string).collect();
     say("on the shelf, for another year", Some(shelf.join(", ")));
     say("beds to print", Some(beds.prints.to_string()));
     let webbing = subject.sums.lists.webbing_total;

@@ -8,7 +8,7 @@ use super::pictures::{Shown, shots};
 use super::scene::{Piece, Stock, Stuff};
 use super::sheet::{Told, file};
 use super::{Subject, beds, templates};
-use crate::design::Before;
+use crate::design::PreviousSet;
 use crate::finding::{Finding, Severity};
 use crate::formats::sheet::PictureContent;
 use crate::mesh::{Bounds, measure};
@@ -26,7 +26,7 @@ impl Set {
     fn new(text: &str) -> Self {
         let mut loaded = read(text).unwrap_or_else(|p| panic!("{p:?}"));
         loaded.job.job.deviation = Length::mm(0.2);
-        let mut worked = run(&loaded.job, &Before::default()).unwrap();
+        let mut worked = run(&loaded.job, &PreviousSet::default()).unwrap();
         worked.findings.clear();
         Self { loaded, worked }
     }

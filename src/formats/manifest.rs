@@ -12,8 +12,11 @@ use sha2::{Digest, Sha256};
 /// Name of the manifest in its folder.
 pub const MANIFEST: &str = "manifest.json";
 
-/// Layout of the file that this version writes and reads.
-const FORMAT: u32 = 1;
+/// Layout of the file that this version writes.
+const FORMAT: u32 = 2;
+
+/// Oldest layout that this version reads: file list and numbers of that format are known.
+const OLDEST: u32 = 1;
 
 /// Largest manifest that is read, in bytes: some ten times that of the largest job.
 pub const LARGEST_MANIFEST: u64 = 500_000_000;
@@ -55,7 +58,7 @@ pub enum ManifestError {
     Unreadable(String),
     /// Written by another version.
     #[error(
-        "written by a {} version of this program (manifest format {found}, this one reads {FORMAT}), use that version",
+        "written by a {} version of this program (manifest format {found}, this one reads {OLDEST} to {FORMAT}), use that version",
         if *found > u64::from(FORMAT) { "later" } else { "different" }
     )]
     Format {
@@ -108,6 +111,12 @@ impl Manifest {
         Self { format: FORMAT, about, files }
     }
 
+    /// Its layout: what [`Self::about`] holds depends on it.
+    #[must_use]
+    pub const fn format(&self) -> u32 {
+        self.format
+    }
+
     /// Reads a manifest.
     ///
     /// # Errors
@@ -124,7 +133,7 @@ impl Manifest {
         }
         // The format first: another one may differ in all else.
         let Head { format } = serde_json::from_slice(text).map_err(unreadable)?;
-        if format != u64::from(FORMAT) {
+        if !(u64::from(OLDEST)..=u64::from(FORMAT)).contains(&format) {
             return Err(ManifestError::Format { found: format });
         }
         let manifest: Self = serde_json::from_slice(text).map_err(unreadable)?;
@@ -173,8 +182,8 @@ mod tests {
         let bytes = manifest.to_bytes().unwrap();
         assert_eq!(Manifest::parse(&bytes).unwrap(), manifest);
         assert!(matches!(Manifest::parse(b"{}"), Err(ManifestError::Unreadable(_))));
-        let later = String::from_utf8(bytes).unwrap().replace("\"format\": 1", "\"format\": 2");
-        assert_eq!(Manifest::parse(later.as_bytes()), Err(ManifestError::Format { found: 2 }));
+        let later = String::from_utf8(bytes).unwrap().replace("\"format\": 2", "\"format\": 3");
+        assert_eq!(Manifest::parse(later.as_bytes()), Err(ManifestError::Format { found: 3 }));
         // A later format may have nothing but its number in common with this one.
         let other = br#"{ "format": 99, "parts": [] }"#;
         let told = Manifest::parse(other).unwrap_err().to_string();

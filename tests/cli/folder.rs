@@ -52,7 +52,7 @@ fn a_set_of_another_version_stays() {
     fs::create_dir(bench.path("out")).unwrap();
     let later = r#"{ "format": 7, "contents": [] }"#;
     bench.write("out/manifest.json", later);
-    bench.make("out").ends(2).says("later version").says("format 7, this one reads 1");
+    bench.make("out").ends(2).says("later version").says("format 7, this one reads 1 to 2");
     let since = ["make", "job.toml", "--out", "new", "--since", "out"];
     bench.run(&since).ends(2).says("later version");
     bench.write("out/manifest.json", r#"{ "format": 0 }"#);
@@ -266,10 +266,13 @@ fn prints_wait_on_the_shelf_for_a_year() {
     let ran = since("first", "second");
     ran.says("on the shelf, for another year: 1 x cradle-a, 4 x cradle-b, 2 x rail-a");
     let second = manifest("second");
-    let sizes = second["about"]["sizes"].as_array().unwrap();
-    let marks: Vec<_> =
-        sizes.iter().filter(|s| s["kind"] == "cradle").map(|s| &s["mark"]).collect();
-    assert_eq!(marks, ["A", "C"]);
+    let prints = second["about"]["prints"].as_array().unwrap();
+    let marks: Vec<_> = prints
+        .iter()
+        .filter(|p| p["kind"] == "cradle")
+        .map(|p| (p["mark"].as_str().unwrap(), p["spare"].as_u64().unwrap()))
+        .collect();
+    assert_eq!(marks, [("A", 1), ("C", 0), ("B", 4)]);
 
     bench.write("job.toml", RIVER);
     since("second", "third");

@@ -7,7 +7,7 @@ use std::sync::LazyLock;
 
 use bolewright::cli::report::{self, Source, Sources, Style};
 use bolewright::design;
-use bolewright::documents::manifest_data::Earlier;
+use bolewright::documents::previous_manifest::PreviousManifest;
 use bolewright::formats::manifest::{Manifest, ManifestError};
 use bolewright::params::{self, Draft, Job, Loaded, Place, Problem};
 use bolewright::units::parse::{self, Dimension, Measure, ParseError};
@@ -141,9 +141,9 @@ pub(crate) fn manifest(bytes: &[u8]) {
         Ok(manifest) => {
             let again = manifest.to_bytes().expect("what was read can be written");
             assert_eq!(Manifest::parse(&again).as_ref(), Ok(&manifest));
-            if let Ok(earlier) = serde_json::from_value::<Earlier>(manifest.about) {
-                for in_hand in [false, true] {
-                    let _ = design::plan(&LOADED.job, &earlier.before(in_hand));
+            if let Ok(earlier) = PreviousManifest::read(manifest) {
+                for already_printed in [false, true] {
+                    let _ = design::plan(&LOADED.job, &earlier.set(already_printed));
                 }
             }
         }

@@ -54,16 +54,28 @@ fn sound(reader: &str) -> Vec<Vec<u8>> {
             "1/8 in",
             "5 kPa",
         ],
-        "manifest" => &[MANIFEST, "{ \"format\": 2 }"],
+        "manifest" => &[MANIFEST, MANIFEST_1, "{ \"format\": 3 }"],
         _ => &[],
     };
     texts.iter().map(|text| text.as_bytes().to_vec()).collect()
 }
 
-const MANIFEST: &str = r#"{ "format": 1, "about": { "sizes": [ { "kind": "cradle", "mark": "A",
+const MANIFEST_1: &str = r#"{ "format": 1, "about": { "sizes": [ { "kind": "cradle", "mark": "A",
     "shape": "1a34d3332f915703", "face_radius": 147.8, "half_width": 34.56, "girth_from": 432.4,
     "girth_to": 6000.0 } ], "trunks": [ { "name": "Pear", "girth": 880.0, "cradle": "cradle-a",
     "cradles": 1, "rail": null, "rails": 0 } ] }, "files": { "print/cradle-a.stl": { "bytes": 3,
+    "sha256": "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad" } } }"#;
+
+const MANIFEST: &str = r#"{ "format": 2, "about": { "prints": [ { "kind": "cradle", "mark": "A",
+    "size": { "face_radius_mm": 147.8, "half_width_mm": 34.56, "girth_from_mm": 432.4,
+    "girth_to_mm": 6000.0 }, "copies": 2, "spare": 1, "design": 1,
+    "interface": { "cradle": { "gap_mm": 100.8, "pivot_hole_mm": 5.5 } },
+    "material": { "polymer": "petg", "infill": 0.25 }, "shape": { "height_mm": 76.4 },
+    "proven": { "lamp_kg": 0.48, "gust_m_per_s": 20.0 } },
+    { "kind": "box", "copies": 1, "design": 1, "interface": { "box": { "glands_mm": [16.0],
+    "receiver_holes_mm": [[-20.0, 10.0]] } } } ],
+    "trunks": [ { "name": "Pear", "girth_mm": 880.0, "cradle": "cradle-a", "cradles": 1,
+    "rail": null, "rails": 0 } ] }, "files": { "print/cradle-a.stl": { "bytes": 3,
     "sha256": "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad" } } }"#;
 
 /// What breaks readers: bytes that are no UTF-8, invisible marks, line ends, extreme numbers, and
@@ -225,8 +237,11 @@ fn sound_texts_are_read() {
     let survey = sound("survey").swap_remove(0);
     let survey = bolewright::params::read_survey(&String::from_utf8(survey).unwrap());
     assert_eq!(survey.problems, []);
-    let about = bolewright::formats::manifest::Manifest::parse(MANIFEST.as_bytes()).unwrap().about;
-    assert!(serde_json::from_value::<bolewright::documents::manifest_data::Earlier>(about).is_ok());
+    for text in [MANIFEST_1, MANIFEST] {
+        let manifest = bolewright::formats::manifest::Manifest::parse(text.as_bytes()).unwrap();
+        let read = bolewright::documents::previous_manifest::PreviousManifest::read(manifest);
+        assert!(read.is_ok(), "{read:?}");
+    }
 }
 
 #[test]

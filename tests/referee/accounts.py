@@ -84,7 +84,7 @@ def beds(files: list[Path], about: dict, job: JobFile, ledger: Ledger) -> None:
             seen[title] += times.get(number, 0)
             found[number, title] += 1
             ledger.ratio(k, "volume of a copy", f"{path} {title}", mesh.volume,
-                         parts[title]["volume"], solids.SAME_MESH)
+                         parts[title]["volume_mm3"], solids.SAME_MESH)
             low, high = np.array(mesh.bounds)
             inside = all(
                 low[a] >= job.margin - SAME_PLACE
@@ -107,7 +107,7 @@ def beds(files: list[Path], about: dict, job: JobFile, ledger: Ledger) -> None:
     for part in about["parts"]:
         if part["name"] in barred:
             continue
-        x, y, z = part["bounding_box"]
+        x, y, z = part["bounding_box_mm"]
         small, large = sorted((x, y))
         if small <= min(room) and large <= max(room) and z <= job.bed[2] and part["prints"]:
             wanted[part["name"]] = part["prints"]

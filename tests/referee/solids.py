@@ -54,10 +54,10 @@ def stl(path: Path, part: dict, ledger: Ledger) -> trimesh.Trimesh:
     ledger.require(k, "triangles as listed", name, len(mesh.faces) == part["triangles"])
     genus = 1 - mesh.euler_number / 2
     ledger.compare(k, "genus from Euler's number", name, genus, part["genus"], 0.0)
-    ledger.ratio(k, "volume of the mesh", name, mesh.volume, part["volume"], SAME_MESH)
-    ledger.ratio(k, "area of the mesh", name, mesh.area, part["area"], SAME_MESH)
+    ledger.ratio(k, "volume of the mesh", name, mesh.volume, part["volume_mm3"], SAME_MESH)
+    ledger.ratio(k, "area of the mesh", name, mesh.area, part["area_mm2"], SAME_MESH)
     for axis in range(3):
-        size, listed = mesh.extents[axis], part["bounding_box"][axis]
+        size, listed = mesh.extents[axis], part["bounding_box_mm"][axis]
         ledger.compare(k, "size of the bounding box, mm", name, size, listed, SAME_BOX)
     ledger.compare(k, "lies on the bed, mm", name, mesh.bounds[0][2], 0.0, SAME_BOX)
 
@@ -72,7 +72,7 @@ def stl(path: Path, part: dict, ledger: Ledger) -> trimesh.Trimesh:
     ledger.require(k, "accepted as a manifold", name, fine, solid.status())
     if fine:
         ledger.compare(k, "genus", name, solid.genus(), part["genus"], 0.0)
-        ledger.ratio(k, "volume", name, solid.volume(), part["volume"], SAME_MESH)
+        ledger.ratio(k, "volume", name, solid.volume(), part["volume_mm3"], SAME_MESH)
         bodies = solid.decompose()
         ledger.require(k, "one body", name, len(bodies) == 1, len(bodies))
     return mesh
@@ -110,7 +110,7 @@ def part_3mf(path: Path, part: dict, ledger: Ledger) -> None:
     ledger.require(k, "one object a part", name, len(objects) == 1, len(objects))
     for title, mesh in objects:
         ledger.require(k, "object has the part's name", name, title == part["name"], title)
-        ledger.ratio(k, "volume", name, mesh.volume, part["volume"], SAME_MESH)
+        ledger.ratio(k, "volume", name, mesh.volume, part["volume_mm3"], SAME_MESH)
         ledger.require(k, "triangles as listed", name, len(mesh.faces) == part["triangles"])
 
 
@@ -142,7 +142,7 @@ def step(path: Path, part: dict, ledger: Ledger) -> TopoDS_Shape | None:
     ledger.require(k, "valid", name, BRepCheck_Analyzer(shape).IsValid())
     props = GProp_GProps()
     BRepGProp.VolumeProperties_s(shape, props, 1e-5)
-    ledger.ratio(k, "volume", name, props.Mass(), part["exact_volume"], SAME_SOLID)
+    ledger.ratio(k, "volume", name, props.Mass(), part["exact_volume_mm3"], SAME_SOLID)
     return shape
 
 
@@ -152,10 +152,10 @@ def mesh_on_solid(
 ) -> None:
     """The mesh follows the exact solid: corners on its surface, the rest within the deviation."""
     k = "ocp"
-    room = part["area"] * deviation
+    room = part["area_mm2"] * deviation
     ledger.compare(
         k, "mesh volume, share of area x deviation", where,
-        (mesh.volume - part["exact_volume"]) / room, 0.0, 1.0,
+        (mesh.volume - part["exact_volume_mm3"]) / room, 0.0, 1.0,
     )
     shells = shell_of(shape)
     # Large triangles first: a plane that is missing or misplaced shows there.

@@ -174,7 +174,7 @@ def straps(toml: Path, sums: dict, manifest: dict, meshes: dict[str, trimesh.Tri
         if mesh is None or told is None or strain is None or name in oval:
             continue
         gap = leading(dict(strain["inputs"])["g0"])
-        radius = gets[name]["girth"] / (2 * math.pi)
+        radius = gets[name]["girth_mm"] / (2 * math.pi)
         web = web_of(mesh)
         where = f"{toml} {name}"
         ledger.require(k, "cradle has a strap passage", where, web is not None)

@@ -4,7 +4,7 @@ use super::{Measured, measured};
 use crate::assessment::{Subject, undetermined};
 use crate::build::{BuiltPart, build_part, part_specs};
 use crate::design::cradle::yoke::upright_slot;
-use crate::design::{Before, PartId, plan};
+use crate::design::{PartId, PreviousSet, plan};
 use crate::finding::{Finding, Rule, Severity};
 use crate::mesh::overhang::{Hanging, Overhang, overhang};
 use crate::params::{Job, Mount};
@@ -86,7 +86,7 @@ fn better_lock_angle(job: &Job, part: &PartId) -> Option<Angle> {
         if let Mount::SideBosses { lock_angle, .. } = &mut other.fixture.mount {
             *lock_angle = Some(*angle);
         }
-        let Ok(plan) = plan(&other, &Before::default()) else { return false };
+        let Ok(plan) = plan(&other, &PreviousSet::default()) else { return false };
         let spec = part_specs(&other, &plan).into_iter().find(|s| s.part.id == *part);
         let made = spec.and_then(|s| build_part(s, Length::max(job.job.deviation, COARSE)).ok());
         let found = made.and_then(|m| overhang(&m.mesh, job.printer.overhang).ok());

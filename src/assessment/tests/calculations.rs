@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use crate::assessment::prints::Measured;
 use crate::assessment::{Calculations, Subject, assess, rules};
 use crate::build::{self, BuiltPart};
-use crate::design::{Before, PartKind, Plan, plan};
+use crate::design::{PartKind, Plan, PreviousSet, plan};
 use crate::finding::{Finding, Severity};
 use crate::params::{Job, read};
 use crate::units::{Angle, Force, Illuminance, Length};
@@ -17,7 +17,7 @@ const PEAR: &str = include_str!("../../../params/one-lamp.toml");
 /// A job worked through: its calculations, and what the rules say of what was built.
 fn work(text: &str) -> (Job, Calculations, Vec<Finding>) {
     let job = read(text).unwrap().job;
-    let plan = plan(&job, &Before::default()).unwrap();
+    let plan = plan(&job, &PreviousSet::default()).unwrap();
     let made: Vec<BuiltPart> = build::part_specs(&job, &plan)
         .into_iter()
         // What trunks and boxes carry; test pieces weigh on nothing.
@@ -148,7 +148,7 @@ fn equal_trunks_share_one_account_and_thousands_are_quick() {
         let _ = write!(text, "\n[[trunk]]\nname = \"T{i}\"\ngirth = \"{girth} mm\"\n");
     }
     let job = read(&text).unwrap().job;
-    let plan = plan(&job, &Before::default()).unwrap();
+    let plan = plan(&job, &PreviousSet::default()).unwrap();
     let made: Vec<BuiltPart> = build::part_specs(&job, &plan)
         .into_iter()
         .map(|order| build::build_part(order, job.job.deviation).unwrap())
@@ -202,7 +202,7 @@ proptest! {
             text = text.replace(from, &to);
         }
         let job = read(&text).map_err(|p| TestCaseError::fail(format!("{p:?}")))?.job;
-        let Ok(plan) = plan(&job, &Before::default()) else { return Ok(()) };
+        let Ok(plan) = plan(&job, &PreviousSet::default()) else { return Ok(()) };
         let made: Vec<BuiltPart> = build::part_specs(&job, &plan)
             .into_iter()
             .filter(|s| s.part.id.kind() != PartKind::TestPiece)
@@ -212,8 +212,8 @@ proptest! {
         prop_assert_eq!(nulls(&serde_json::to_value(&sums.report).unwrap()), 0);
         prop_assert_eq!(nulls(&serde_json::to_value(&sums.lists).unwrap()), 0);
         let findings = found(&job, &plan, &made, &sums);
-        let about = crate::documents::manifest_data::About::new(&job, &plan, &made, &sums, &findings);
-        let about = serde_json::to_value(&about.sums).unwrap();
+        let about = crate::documents::manifest_data::ManifestData::new(&job, &plan, &made, &sums, &findings);
+        let about = serde_json::to_value(&about.margins).unwrap();
         prop_assert_eq!(nulls(&about), 0);
         for found in &sums.results {
             let finite = |v: Option<f64>| v.is_none_or(f64::is_finite);

@@ -1,0 +1,41 @@
+use super::*;
+use crate::design::plan;
+use crate::params::job::PolymerKind;
+use crate::params::{self, Job};
+
+/// A set that the program wrote when its manifests had format 1: cradle, rails, box, tilt plates.
+const FORMAT_1: &[u8] = include_bytes!("../../../tests/sets/format-1/orchard-supper.json");
+
+fn orchard() -> Job {
+    params::read(include_str!("../../../params/orchard-supper.toml")).expect("it reads").job
+}
+
+fn to_print(job: &Job) -> [u32; 4] {
+    let manifest = Manifest::parse(FORMAT_1).expect("a manifest");
+    let previous = PreviousManifest::read(manifest).expect("a set").set(true);
+    let plan = plan(job, &previous).expect("a plan");
+    let cradles = plan.cradles.iter().map(|c| c.class.prints).sum();
+    let rails = plan.rails.iter().map(|r| r.class.prints).sum();
+    [cradles, rails, plan.boxes_to_print, plan.tilt_plates_to_print]
+}
+
+#[test]
+fn every_print_of_a_set_of_format_1_that_serves_is_kept() {
+    assert_eq!(to_print(&orchard()), [0; 4]);
+}
+
+#[test]
+fn what_format_1_tells_is_compared_and_what_it_does_not_tell_is_assumed() {
+    // It does not tell the plastic.
+    let mut job = orchard();
+    job.polymer.kind = PolymerKind::Asa;
+    assert_eq!(to_print(&job), [0; 4]);
+    // It tells the webbing, and the depth of the box.
+    job.strap.width = Length::mm(30.0);
+    assert_eq!(to_print(&job)[0], 5);
+    let mut job = orchard();
+    if let Some(battery) = &mut job.battery {
+        battery.height += Length::mm(10.0);
+    }
+    assert_eq!(to_print(&job)[2], 1);
+}
