@@ -276,9 +276,9 @@ mod tests {
     /// Each part once, in the bed, and a gap from every neighbour: straight from the definition.
     fn check(found: &PackedBeds, parts: &[[Length; 3]], bed: &Bed) {
         let mut seen = vec![0; parts.len()];
-        for bed in &found.beds {
-            assert!(!bed.is_empty());
-            let rects: Vec<[f64; 4]> = bed
+        for laid in &found.beds {
+            assert!(!laid.is_empty());
+            let rects: Vec<[f64; 4]> = laid
                 .iter()
                 .map(|p| {
                     seen[p.part] += 1;

@@ -6,8 +6,8 @@
 
 use toml::de::{DeTable, DeValue};
 
-use super::problem::Problem;
 use super::FORMAT;
+use super::problem::Problem;
 use crate::finding::{KeyPath, Severity};
 
 /// A key of format 1 and its name since format 2.
