@@ -50,7 +50,7 @@ impl Output {
 
     /// A message that the run has failed.
     pub(super) fn error(&self, text: &str) {
-        self.say(&format!("{} {text}", self.style.word("Stopped:", Severity::Error)));
+        self.say(&report::stopped(text, self.style));
     }
 
     /// Mistakes of the input, and what else is to be told about it.
