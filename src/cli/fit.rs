@@ -15,7 +15,7 @@ use crate::design::job_inputs::foam;
 use crate::design::saddle::Saddle;
 use crate::design::{self, PartId, Plan, PreviousSet, SizeClass};
 use crate::engineering::fit::{FitError, Margin, PadFit, margin, radius_of_girth};
-use crate::params::{self, Job, Trunk};
+use crate::params::{self, Job, Place, Problem, Trunk};
 use crate::units::{Length, trimmed};
 
 /// How a girth is served.
@@ -46,7 +46,7 @@ pub(super) fn run(
     output: &Output,
 ) -> Result<Outcome, Failure> {
     let input = Input::read(args, output)?;
-    let lengths = lengths(&input.job, girths)?;
+    let lengths = lengths(&input, girths, output)?;
     let plan = match design::plan(&input.job, &PreviousSet::default()) {
         Ok(plan) => plan,
         Err(error) => {
@@ -74,32 +74,33 @@ pub(super) fn run(
     Ok(if all { Outcome::Done } else { Outcome::Failed })
 }
 
-/// The girths asked for.
+/// The girths asked for; every text that is no girth is shown, with what to write instead.
 ///
 /// # Errors
-/// [`Failure::Usage`] with every text that is no girth, and what to write instead.
-fn lengths(job: &Job, girths: &[String]) -> Result<Vec<Length>, Failure> {
+/// [`Failure::Refused`] when there is one.
+fn lengths(input: &Input, girths: &[String], output: &Output) -> Result<Vec<Length>, Failure> {
     let mut lengths = Vec::new();
     let mut wrong = Vec::new();
     for text in girths {
         match params::read_girth(text) {
             Ok(girth) => lengths.push(girth),
             Err(error) => {
-                let same = |t: &&Trunk| t.name.to_lowercase() == text.trim().to_lowercase();
-                wrong.push(match job.trunks.iter().find(same) {
-                    Some(trunk) => format!(
-                        "\"{text}\" is a trunk of the job, and a girth is needed; \
-                         write \"{} mm\" for its own",
-                        trimmed(trunk.girth.get(), 1)
+                let named = |t: &&Trunk| t.name.to_lowercase() == text.trim().to_lowercase();
+                let (message, remedy) = match input.job.trunks.iter().find(named) {
+                    Some(trunk) => (
+                        "this is the name of a trunk, and a girth is needed".to_owned(),
+                        format!("write \"{} mm\" for its own", trimmed(trunk.girth.get(), 1)),
                     ),
-                    None => {
-                        format!("girth \"{text}\": {error}; {}", params::girth_remedy(text))
-                    }
-                });
+                    None => (error.to_string(), params::girth_remedy(text)),
+                };
+                let place = Place { given: Some(format!("\"{text}\"")), ..Place::in_job(0..0) };
+                let problem = Problem::new("bad-override", place, message).with_remedy(remedy);
+                wrong.push(problem);
             }
         }
     }
-    if wrong.is_empty() { Ok(lengths) } else { Err(Failure::Usage(wrong.join("\n"))) }
+    output.problems(&input.sources(), &wrong);
+    if wrong.is_empty() { Ok(lengths) } else { Err(Failure::Refused(wrong.len())) }
 }
 
 /// A size of the job in the overview.

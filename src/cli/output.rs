@@ -7,7 +7,7 @@ use clap::ColorChoice;
 use super::input::Input;
 use super::report::{self, Sources, Style};
 use super::{Failure, Outcome};
-use crate::finding::{Finding, Severity};
+use crate::finding::Finding;
 use crate::params::Problem;
 
 /// Where messages go, and whether they are coloured.
@@ -50,7 +50,7 @@ impl Output {
 
     /// A message that the run has failed.
     pub(super) fn error(&self, text: &str) {
-        self.say(&format!("{} {text}", self.style.word("Stopped:", Severity::Error)));
+        self.say(&report::stopped(text, self.style));
     }
 
     /// Mistakes of the input, and what else is to be told about it.

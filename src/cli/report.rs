@@ -140,6 +140,15 @@ pub fn problems(sources: &Sources<'_>, problems: &[Problem], style: Style) -> St
     joined(blocks, "Mistake", &severities, style)
 }
 
+/// That a run has ended early, and why.
+#[must_use]
+pub fn stopped(why: &str, style: Style) -> String {
+    /// Begins the line.
+    const WORD: &str = "Stopped:";
+    let text = wrapped(&clean(&format!("{WORD} {why}")), WIDTH - 2).join("\n  ");
+    text.replacen(WORD, &style.word(WORD, Severity::Error), 1)
+}
+
 /// Findings of the checks, each as a block at the first of its keys.
 #[must_use]
 pub fn findings(

@@ -180,7 +180,7 @@ pub const MISTAKES: &[Mistake] = &[
     mistake(
         "bad-override",
         "a value given on the command line names no key or trunk, or cannot be read",
-        "--set strap.width=30, --girth \"Old Lime=1.19 m\"",
+        "--set strap.width=30, --girth \"Old Lime=1.19 m\", fit JOB \"1.19 m\"",
     ),
     mistake(
         "bad-row",

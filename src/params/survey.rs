@@ -294,7 +294,7 @@ fn columns(row: Range<usize>, header: &[Cell], problems: &mut Vec<Problem>) -> V
             }
             Some(key) => match (kind(key), &unit) {
                 (Kind::Quantity(dimension), Some(unit)) if dimension.find(unit).is_none() => {
-                    let known = dimension.symbols();
+                    let known = dimension.main_symbols();
                     let message = format!("{} is no unit for the column {key}", text::shown(unit));
                     let remedy = format!("the units are {known}");
                     Some(problem("bad-quantity", span.clone(), message).with_remedy(remedy))

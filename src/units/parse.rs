@@ -65,6 +65,15 @@ impl Dimension {
         self.units.iter().map(|u| u.symbol).collect::<Vec<_>>().join(", ")
     }
 
+    /// One symbol for each unit, in plain letters, for messages: `mm, cm, m, in, ft`.
+    #[must_use]
+    pub fn main_symbols(&self) -> String {
+        let same = |a: &Unit, b: &Unit| a.factor == b.factor && a.offset == b.offset;
+        let first = |u: &Unit| self.units.iter().find(|other| same(other, u)) == Some(u);
+        let symbols = self.units.iter().filter(|u| first(u)).map(|u| u.symbol);
+        symbols.collect::<Vec<_>>().join(", ")
+    }
+
     /// The unit of this symbol.
     #[must_use]
     pub fn find(&self, symbol: &str) -> Option<&'static Unit> {
@@ -209,7 +218,7 @@ pub fn quantity<Q: Measure>(text: &str) -> Result<Q, ParseError> {
 /// As [`quantity`]; [`ParseError::UnknownUnit`] when the dimension has no such unit.
 pub fn number_in(text: &str, dimension: &Dimension, unit: &str) -> Result<f64, ParseError> {
     let bare = dimension.find(unit).ok_or_else(|| ParseError::UnknownUnit {
-        known: dimension.symbols(),
+        known: dimension.main_symbols(),
         found: unit.to_owned(),
         at: 0,
     })?;
@@ -250,7 +259,7 @@ fn read(text: &str, dimension: &Dimension, bare: &Unit) -> Result<f64, ParseErro
         if symbol.is_empty() {
             if parts > 1 || !rest.is_done() {
                 return Err(if rest.is_done() || rest.starts_with_digit() {
-                    let known = dimension.symbols();
+                    let known = dimension.main_symbols();
                     ParseError::MissingUnit { known, found: amount_text, at: unit_at }
                 } else {
                     rest.not_a_number()
@@ -259,7 +268,7 @@ fn read(text: &str, dimension: &Dimension, bare: &Unit) -> Result<f64, ParseErro
             total = bare.factor * signed + bare.offset;
         } else {
             let unit = dimension.find(symbol).ok_or_else(|| ParseError::UnknownUnit {
-                known: dimension.symbols(),
+                known: dimension.main_symbols(),
                 found: symbol.to_owned(),
                 at: unit_at,
             })?;

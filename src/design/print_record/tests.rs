@@ -1,14 +1,14 @@
 use super::*;
-use crate::build::{make, orders};
+use crate::build::{build_part, part_specs};
 use crate::design::previous::PreviousTrunk;
 use crate::design::{Plan, PreviousSet, plan};
-use crate::params::job::PolymerKind;
 use crate::params::{self, Job};
+use crate::standards::PolymerKind;
 use crate::units::{Angle, Force, Length, Mass, Speed};
 use proptest::prelude::*;
 
 const ONE: &str = include_str!("../../../params/one-lamp.toml");
-const RIVER: &str = include_str!("../../../params/riverside-reading.toml");
+const RIVER: &str = include_str!("../../../params/quillmere-stories.toml");
 const ORCHARD: &str = include_str!("../../../params/orchard-supper.toml");
 
 fn job(text: &str) -> Job {
@@ -92,12 +92,13 @@ fn a_drawing_of_another_version_vouches_for_nothing_but_its_proof_does() {
 
 /// Shells of everything that is printed for good, without size letters: names and meshes.
 fn meshes(job: &Job, plan: &Plan) -> Vec<(crate::design::PartKind, Vec<[f64; 3]>)> {
-    let drawn = orders(job, plan).into_iter().filter(|o| !o.part.name.starts_with("try-"));
+    use crate::design::PartKind::TestPiece;
+    let drawn = part_specs(job, plan).into_iter().filter(|s| s.part.id.kind() != TestPiece);
     drawn
-        .filter_map(|order| {
-            let kind = order.part.kind;
-            let made = make(order, job.job.deviation).ok()?;
-            Some((kind, made.mesh.vertices))
+        .filter_map(|spec| {
+            let kind = spec.part.id.kind();
+            let built = build_part(spec, job.job.deviation).ok()?;
+            Some((kind, built.mesh.vertices.clone()))
         })
         .collect()
 }

@@ -1,8 +1,7 @@
 use super::*;
-use crate::assessment::calculations::prints::Measured;
-use crate::build::{make, orders};
-use crate::design::{PreviousSet, plan};
+use crate::design::PreviousSet;
 use crate::formats::manifest::{Entry, Manifest};
+use crate::pipeline::{Outcome, run};
 use serde_json::{Value, json};
 
 /// The schema as the types have it.
@@ -51,19 +50,13 @@ fn the_schema_is_that_of_the_types() {
 }
 
 fn manifest(text: &str) -> Value {
-    let mut job = crate::params::read(text).unwrap();
-    if job.job.trunks.is_empty() {
-        let survey = include_str!("../../../params/mill-lane-survey.csv");
-        job.add_survey(&crate::params::read_survey(survey).unwrap()).unwrap();
+    let mut draft = crate::params::Draft::new(text, &[]);
+    if draft.survey().is_some() {
+        draft.add_survey(include_str!("../../../params/thimbleford-survey.csv"));
     }
-    let job = job.job;
-    let plan = plan(&job, &PreviousSet::default()).unwrap();
-    let made: Vec<_> = orders(&job, &plan)
-        .into_iter()
-        .map(|order| make(order, job.job.deviation).unwrap())
-        .collect();
-    let sums = Sums::of(&job, &plan, &made, &Measured::all(&job, &made));
-    let data = ManifestData::new(&job, &plan, &made, &sums, &sums.findings);
+    let job = draft.finish().unwrap().job;
+    let Outcome { plan, built, sums, findings, .. } = run(&job, &PreviousSet::default()).unwrap();
+    let data = ManifestData::new(&job, &plan, &built, &sums, &findings);
     let files = [("print/cradle-a.stl".to_owned(), Entry::of(b"solid"))].into();
     let manifest = Manifest::new(serde_json::to_value(data).unwrap(), files);
     serde_json::from_slice(&manifest.to_bytes().unwrap()).unwrap()
@@ -108,9 +101,9 @@ fn every_demo_has_a_manifest_after_the_schema_and_numbers_are_numbers() {
     let validator = jsonschema::draft7::new(&schema).unwrap();
     for text in [
         include_str!("../../../params/one-lamp.toml"),
-        include_str!("../../../params/riverside-reading.toml"),
+        include_str!("../../../params/quillmere-stories.toml"),
         include_str!("../../../params/orchard-supper.toml"),
-        include_str!("../../../params/mill-lane-inches.toml"),
+        include_str!("../../../params/thimbleford-inches.toml"),
     ] {
         let mut manifest = manifest(text);
         let errors: Vec<_> = validator.iter_errors(&manifest).map(|e| e.to_string()).collect();

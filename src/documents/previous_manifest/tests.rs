@@ -1,7 +1,7 @@
 use super::*;
 use crate::design::plan;
-use crate::params::job::PolymerKind;
 use crate::params::{self, Job};
+use crate::standards::PolymerKind;
 
 /// A set that the program wrote when its manifests had format 1: cradle, rails, box, tilt plates.
 const FORMAT_1: &[u8] = include_bytes!("../../../tests/sets/format-1/orchard-supper.json");
