@@ -7,7 +7,7 @@ use clap::ColorChoice;
 use super::input::Input;
 use super::report::{self, Sources, Style};
 use super::{Failure, Outcome};
-use crate::finding::{Finding, Severity};
+use crate::finding::Finding;
 use crate::params::Problem;
 
 /// Where messages go, and whether they are coloured.
