@@ -95,7 +95,10 @@ impl Ran {
 
     #[track_caller]
     fn says(self, text: &str) -> Self {
-        assert!(self.err.contains(text), "`{text}` is not in:\n{}", self.err);
+        // A message may be told over several lines.
+        let flat = self.err.split_whitespace().collect::<Vec<_>>().join(" ");
+        let is_there = self.err.contains(text) || flat.contains(text);
+        assert!(is_there, "`{text}` is not in:\n{}", self.err);
         self
     }
 }
