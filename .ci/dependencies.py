@@ -1,8 +1,8 @@
 """Checks what the program is built from: licences, sources, banned crates, duplicates, oldest Rust.
 
 Reads `cargo metadata` and the rules in `dependencies.toml` beside it; exit code 1 when a rule is broken
-or an exception is out of use. A tool for this exists, but building it takes longer than all other checks
-of the dependencies together; this asks the same of the same data.
+or an exception is out of use. A tool for this exists, which would have to be fetched and built first (how
+long that takes was not measured); this asks the same kinds of question of the same data.
 """
 
 import json

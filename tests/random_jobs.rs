@@ -164,8 +164,8 @@ enum End {
     Clean,
     /// Every part was made, and rules object to some.
     Objected,
-    /// Findings barred some parts before they were drawn.
-    Barred,
+    /// Findings blocked some parts before they were drawn.
+    Blocked,
     /// Findings left no plan.
     NoPlan,
     /// The reader refused the text: the generator left the supported range.
@@ -224,7 +224,7 @@ fn stages(text: &str) -> Result<(End, Vec<&'static str>), String> {
     let end = match (worked.built.len() == worked.parts.len(), codes.is_empty()) {
         (true, true) => End::Clean,
         (true, false) => End::Objected,
-        (false, false) => End::Barred,
+        (false, false) => End::Blocked,
         (false, true) => return Err("a part is missing and no error says why".into()),
     };
     Ok((end, codes))
@@ -329,7 +329,7 @@ fn random_jobs_end_in_sound_parts_or_in_findings() {
     for (end, what) in [
         (End::Clean, "every part made, no rule objects"),
         (End::Objected, "every part made, rules object"),
-        (End::Barred, "parts barred before they are drawn"),
+        (End::Blocked, "parts blocked before they are drawn"),
         (End::NoPlan, "no plan"),
         (End::Unread, "not read"),
     ] {

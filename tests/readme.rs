@@ -2,29 +2,71 @@
 //!
 //! A block holds commands after `$ `, each followed by what it prints (messages, then data). A line
 //! `...` stands for any lines. Blocks run in order in one folder that has a copy of `params/`.
+//! `UPDATE_README=1 cargo test --release --test readme` writes what is printed now into the blocks and
+//! then compares; a `...` stays, with as many lines shown before and after it as there were.
 
+use std::ops::Range;
 use std::path::Path;
 use std::process::Command;
+
+/// What stands for any lines.
+const ELISION: &str = "...";
 
 /// One command of a block, and the lines that it should print.
 struct Step {
     command: String,
     expected: Vec<String>,
+    /// Where those lines are among the lines of the README.
+    lines: Range<usize>,
 }
 
 fn steps(readme: &str) -> Vec<Step> {
-    let mut steps = Vec::new();
+    let mut steps: Vec<Step> = Vec::new();
     let mut inside = false;
-    for line in readme.lines() {
+    for (number, line) in readme.lines().enumerate() {
         if line.starts_with("```") {
             inside = line == "```console";
         } else if let (true, Some(command)) = (inside, line.strip_prefix("$ ")) {
-            steps.push(Step { command: command.to_owned(), expected: Vec::new() });
+            let lines = number + 1..number + 1;
+            steps.push(Step { command: command.to_owned(), expected: Vec::new(), lines });
         } else if let (true, Some(step)) = (inside, steps.last_mut()) {
             step.expected.push(line.trim_end().to_owned());
+            step.lines.end = number + 1;
         }
     }
     steps
+}
+
+/// What to show of the lines found, as much of it as was shown before.
+///
+/// # Panics
+/// Where more than one piece was left out: which to show now is for a person to say.
+fn shown(expected: &[String], found: &[String]) -> Vec<String> {
+    let pieces: Vec<&[String]> = expected.split(|line| line == ELISION).collect();
+    match pieces[..] {
+        [_] => found.to_vec(),
+        [head, tail] if head.len() + tail.len() < found.len() => {
+            let elision = [ELISION.to_owned()];
+            let (first, last) = (&found[..head.len()], &found[found.len() - tail.len()..]);
+            [first, &elision, last].concat()
+        }
+        [_, _] => found.to_vec(),
+        _ => panic!(
+            "several pieces are left out, write this block by hand:\n{}",
+            expected.join("\n")
+        ),
+    }
+}
+
+/// The README with what each step prints now.
+fn updated(readme: &str, steps: &[Step], found: &[Vec<String>]) -> String {
+    let mut lines: Vec<String> = readme.lines().map(ToOwned::to_owned).collect();
+    for (step, found) in steps.iter().zip(found).rev() {
+        if !matches(&step.expected, found) {
+            lines.splice(step.lines.clone(), shown(&step.expected, found));
+        }
+    }
+    lines.join("\n") + "\n"
 }
 
 /// Words of a command line; double quotes keep spaces.
@@ -48,7 +90,7 @@ fn words(command: &str) -> Vec<String> {
 fn matches(expected: &[String], found: &[String]) -> bool {
     match expected.split_first() {
         None => found.is_empty(),
-        Some((first, rest)) if first == "..." => {
+        Some((first, rest)) if first == ELISION => {
             (0..=found.len()).any(|skip| matches(rest, &found[skip..]))
         }
         Some((first, rest)) => {
@@ -61,15 +103,36 @@ fn matches(expected: &[String], found: &[String]) -> bool {
 fn console_blocks_show_what_the_program_prints() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let readme = std::fs::read_to_string(root.join("README.md")).unwrap();
+    let shown = steps(&readme);
+    assert!(shown.len() >= 5, "the README shows only {} commands", shown.len());
+    let found = printed(root, &shown);
+    let readme = if std::env::var_os("UPDATE_README").is_some() {
+        let readme = updated(&readme, &shown, &found);
+        std::fs::write(root.join("README.md"), &readme).unwrap();
+        readme
+    } else {
+        readme
+    };
+    for (step, found) in steps(&readme).iter().zip(&found) {
+        assert!(
+            matches(&step.expected, found),
+            "$ {}\nshown in the README:\n{}\nprinted now (UPDATE_README=1 writes it there):\n{}",
+            step.command,
+            step.expected.join("\n"),
+            found.join("\n")
+        );
+    }
+}
+
+/// The lines that each step prints, run in order in one new folder.
+fn printed(root: &Path, steps: &[Step]) -> Vec<Vec<String>> {
     let folder = tempfile::tempdir().unwrap();
     std::fs::create_dir(folder.path().join("params")).unwrap();
     for entry in std::fs::read_dir(root.join("params")).unwrap() {
         let path = entry.unwrap().path();
         std::fs::copy(&path, folder.path().join("params").join(path.file_name().unwrap())).unwrap();
     }
-    let steps = steps(&readme);
-    assert!(steps.len() >= 5, "the README shows only {} commands", steps.len());
-    for step in steps {
+    let run = |step: &Step| {
         let words = words(&step.command);
         assert_eq!(words[0], "bolewright", "{}", step.command);
         let output = Command::new(env!("CARGO_BIN_EXE_bolewright"))
@@ -78,17 +141,19 @@ fn console_blocks_show_what_the_program_prints() {
             .env("NO_COLOR", "1")
             .output()
             .unwrap();
-        let text = [output.stderr, output.stdout].concat();
-        let text = String::from_utf8(text).unwrap();
-        let found: Vec<String> = text.lines().map(|l| l.trim_end().to_owned()).collect();
-        assert!(
-            matches(&step.expected, &found),
-            "$ {}\nshown in the README:\n{}\nprinted now:\n{}",
-            step.command,
-            step.expected.join("\n"),
-            found.join("\n")
-        );
-    }
+        let text = String::from_utf8([output.stderr, output.stdout].concat()).unwrap();
+        text.lines().map(|l| l.trim_end().to_owned()).collect()
+    };
+    steps.iter().map(run).collect()
+}
+
+#[test]
+fn an_update_keeps_what_is_left_out() {
+    let readme = "a\n```console\n$ bolewright x\nold\n...\nend\n$ bolewright y\n```\nb\n";
+    let found = ["new", "1", "2", "last"].map(ToOwned::to_owned).to_vec();
+    let after = updated(readme, &steps(readme), &[found, vec!["more".to_owned()]]);
+    let want = "a\n```console\n$ bolewright x\nnew\n...\nlast\n$ bolewright y\nmore\n```\nb\n";
+    assert_eq!(after, want);
 }
 
 #[test]

@@ -250,8 +250,8 @@ fn group_equivalent_trunks(job: &Job, plan: &Plan) -> Vec<Vec<usize>> {
     // Only trunks of one girth are compared.
     let mut by_girth: BTreeMap<u64, Vec<usize>> = BTreeMap::new();
     let mut groups: Vec<Vec<usize>> = Vec::new();
-    for trunk in 0..job.trunks.len() {
-        let near = by_girth.entry(plain[trunk].girth.get().to_bits()).or_default();
+    for (trunk, own) in plain.iter().enumerate() {
+        let near = by_girth.entry(own.girth.get().to_bits()).or_default();
         match near.iter().copied().find(|&group| alike(groups[group][0], trunk)) {
             Some(group) => groups[group].push(trunk),
             None => {

@@ -12,7 +12,7 @@ use crate::design::saddle::{Saddle, whole_layers};
 use crate::solid::{Frame, Outline, Path, Plane, Shell, Vec3, corner, v};
 use crate::units::Length;
 
-/// Height of the curve slice: stiff enough to hold against bark.
+/// Height of the test curve: stiff enough to hold against bark.
 const SLICE: Length = Length::mm(8.0);
 /// Plastic behind the deepest point of the slice.
 const SLICE_BACK: Length = Length::mm(14.0);

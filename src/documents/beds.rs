@@ -29,7 +29,7 @@ pub struct BedList {
     pub prints: usize,
     /// No packing needs fewer.
     pub at_least: usize,
-    /// Indices of parts that are larger than the bed, or that an error bars.
+    /// Indices of parts that are larger than the bed, or that an error blocks.
     pub left_out: Vec<usize>,
 }
 
@@ -49,7 +49,7 @@ pub fn pack(subject: &Subject<'_>) -> Result<BedList, DocumentError> {
     let mut copies = Vec::new();
     let mut left_out = Vec::new();
     for (index, made) in subject.made.iter().enumerate().filter(|(_, m)| m.spec.prints > 0) {
-        if fits(size(made)) && !subject.bars(made.id()) {
+        if fits(size(made)) && !subject.blocks(made.id()) {
             copies.extend((0..made.spec.prints).map(|_| index));
         } else {
             left_out.push(index);

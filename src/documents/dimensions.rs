@@ -136,7 +136,7 @@ pub fn all(subject: &Subject<'_>) -> Vec<Views> {
         all.extend(mesh(&PartId::BoxBody).map(|m| body(&m, enclosure)));
         all.extend(mesh(&PartId::BoxLid).map(|m| lid(&m, enclosure)));
     }
-    all.retain(|views| !subject.bars(views.part()));
+    all.retain(|views| !subject.blocks(views.part()));
     all
 }
 

@@ -156,11 +156,11 @@ Remarks    lines that begin with #
 const FIRST_PRINT: &str = "\
 Print the test pieces first (print/test-*): minutes that save hours.
 
-test-curve   hold it with a strip of the foam against the bark where the cradle is to
+test-curve  hold it with a strip of the foam against the bark where the cradle is to
             sit: it should touch over its whole length; if it rocks or gapes, measure
             the girth again, or choose another height
-test-yoke    push the lamp's bolts through; the lamp must turn without play to speak of
-test-seal    lay cord into the groove, melt an insert into its hole, screw a gland
+test-yoke   push the lamp's bolts through; the lamp must turn without play to speak of
+test-seal   lay cord into the groove, melt an insert into its hole, screw a gland
             through the other
 
 Then one cradle. Print it as it lies in the file, standing, with the walls and the
@@ -196,7 +196,7 @@ const LIMITS: &str = "\
   rules; ask and follow them.
 - The IP degree is a design aim, not a test.
 - Trunks are circles, ellipses and cones. Burls, flutes and forks are not modelled:
-  choose another height, or try the curve slice first.
+  choose another height, or try the test curve first.
 - Printed strength varies with the printer; the tables are handbook figures with
   factors, not tests of your spool.
 - Light is a beam with a half angle on a crown without leaves in the way.

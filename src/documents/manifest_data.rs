@@ -282,7 +282,7 @@ entry! {
 entry! {
     /// A finding; its message is for a person.
     FindingEntry {
-        /// The name that `explain` takes.
+        /// The name that `why` takes.
         code: String,
         /// Note, warning or error.
         severity: String,

@@ -2,7 +2,7 @@
 //!
 //! Pure, as all the core: each function turns a job that was planned and made into files in memory.
 //!
-//! A part that an error bars is on no bed and has neither templates nor a dimensioned drawing; the
+//! A part that an error blocks is on no bed and has neither templates nor a dimensioned drawing; the
 //! steps of its trunks are left out. Its picture stays, since it helps to see what is wrong, but in
 //! red and under a title that says so.
 
@@ -75,9 +75,9 @@ impl<'a> Subject<'a> {
         Self { job, plan, made: built, sums, findings }
     }
 
-    /// Whether an error bars this part.
+    /// Whether an error blocks this part.
     #[must_use]
-    pub fn bars(&self, part: &PartId) -> bool {
+    pub fn blocks(&self, part: &PartId) -> bool {
         assessment::blocks(self.findings, part)
     }
 }

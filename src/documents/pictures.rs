@@ -133,11 +133,12 @@ pub fn shots(subject: &Subject<'_>, stock: &Stock) -> Result<Vec<Shot>, Document
         };
         let mesh = mesh.posed(&part.print);
         let piece = Piece::part(subject, &part.id, Stuff::Print, mesh);
-        let barred = if subject.bars(&part.id) { ": barred by an error, do not print" } else { "" };
+        let blocked =
+            if subject.blocks(&part.id) { ": blocked by an error, do not print" } else { "" };
         shots.push(Shot {
             path: format!("pictures/{}.png", part.id),
-            title: format!("{}, as it lies on the bed{barred}", part.id),
-            alt: format!("Shaded picture of the part {} in its print pose{barred}", part.id),
+            title: format!("{}, as it lies on the bed{blocked}", part.id),
+            alt: format!("Shaded picture of the part {} in its print pose{blocked}", part.id),
             view: View::Shaded {
                 pieces: vec![piece],
                 camera: looking(azimuth, elevation),

@@ -33,8 +33,8 @@ pub enum Stuff {
     Board,
     /// Cables and glands.
     Cable,
-    /// A printed part that an error bars.
-    Barred,
+    /// A printed part that an error blocks.
+    Blocked,
 }
 
 impl Stuff {
@@ -53,7 +53,7 @@ impl Stuff {
             Self::Pack => [190, 84, 66],
             Self::Board => [92, 150, 84],
             Self::Cable => [52, 54, 60],
-            Self::Barred => [206, 48, 40],
+            Self::Blocked => [206, 48, 40],
         }
     }
 }
@@ -76,7 +76,7 @@ impl Piece {
         Self { name: name.into(), stuff, opacity: 1.0, mesh }
     }
 
-    /// A printed part, in the colour of what is barred where an error bars it.
+    /// A printed part, in the colour of what is blocked where an error blocks it.
     pub(super) fn print(
         subject: &Subject<'_>,
         part: &PartId,
@@ -84,7 +84,7 @@ impl Piece {
         stuff: Stuff,
         mesh: TriMesh,
     ) -> Self {
-        Self::new(name, if subject.bars(part) { Stuff::Barred } else { stuff }, mesh)
+        Self::new(name, if subject.blocks(part) { Stuff::Blocked } else { stuff }, mesh)
     }
 
     /// As [`Piece::print`], called as its part.

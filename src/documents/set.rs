@@ -83,7 +83,7 @@ impl Press {
         map: &SourceMap,
         only: Selection<'_>,
     ) -> Result<Vec<Document>, DocumentError> {
-        let good = |m: &&BuiltPart| !subject.bars(m.id());
+        let good = |m: &&BuiltPart| !subject.blocks(m.id());
         let good: Vec<&BuiltPart> = subject.made.iter().filter(good).collect();
         let documents = || self.documents(subject, map, only);
         let parts = || good.par_iter().map(|made| self.part(subject, made, only)).collect();

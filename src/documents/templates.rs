@@ -20,14 +20,14 @@ const PAD_CORNER: Length = Length::mm(3.0);
 /// Card kept round the holes of a drilling pattern.
 const CARD: Length = Length::mm(12.0);
 
-/// Every template of a job, but those of parts that an error bars.
+/// Every template of a job, but those of parts that an error blocks.
 ///
 /// # Errors
 /// [`DocumentError`] names the template that cannot be drawn.
 pub fn files(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
     let mut drawn: Vec<(String, Result<Drawing, TemplateError>)> = Vec::new();
     for (name, _, saddle) in subject.plan.saddles() {
-        if subject.bars(&name) {
+        if subject.blocks(&name) {
             continue;
         }
         let [length, height] = saddle.pad_size();
@@ -46,7 +46,7 @@ pub fn files(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
         };
         drawn.push((format!("curve-{name}"), templates::gauge(&gauge)));
     }
-    let enclosure = subject.plan.enclosure.as_ref().filter(|_| !subject.bars(&PartId::BoxBody));
+    let enclosure = subject.plan.enclosure.as_ref().filter(|_| !subject.blocks(&PartId::BoxBody));
     if let Some(enclosure) = enclosure {
         let line = &enclosure.groove.center_line;
         let [width, height] = line.half.map(|h| h * 2.0);
@@ -60,7 +60,7 @@ pub fn files(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
         drawn.push(("gasket".into(), templates::gasket(&gasket)));
     }
     if let (Mount::BasePlate { pattern, thread }, false) =
-        (&subject.job.fixture.mount, subject.bars(&PartId::TiltPlate))
+        (&subject.job.fixture.mount, subject.blocks(&PartId::TiltPlate))
     {
         let diameter = thread.clearance_hole(HoleFit::Medium);
         drawn.push(("lamp-holes".into(), drilling("Lamp bolts", pattern, diameter)));

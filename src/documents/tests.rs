@@ -216,8 +216,8 @@ fn a_job_without_a_box_has_a_sheet_too() {
     assert!(String::from_utf8(file(&subject, &told).unwrap().1).unwrap().contains("cradle-a"));
 }
 
-/// The names of templates and the words of the sheet when an error bars these parts.
-fn with_barred(set: &mut Set, names: &[&str]) -> (Vec<String>, Vec<Piece>, String) {
+/// The names of templates and the words of the sheet when an error blocks these parts.
+fn with_blocked(set: &mut Set, names: &[&str]) -> (Vec<String>, Vec<Piece>, String) {
     let finding = Finding::new("wall-too-thin", Severity::Error, "for a test");
     set.worked.findings = vec![names.iter().fold(finding, |f, name| f.part(*name))];
     let (subject, stock) = (set.subject(), set.stock());
@@ -226,7 +226,7 @@ fn with_barred(set: &mut Set, names: &[&str]) -> (Vec<String>, Vec<Piece>, Strin
     let list = beds::pack(&subject).unwrap();
     for bed in &list.beds {
         let laid = bed.copies.iter().map(|(part, _)| set.worked.built[*part].name());
-        laid.for_each(|name| assert!(!names.contains(&name.as_str()), "{name} is on a plate"));
+        laid.for_each(|name| assert!(!names.contains(&name.as_str()), "{name} is on a bed"));
     }
     let drawn: Vec<_> = shots(&subject, &stock)
         .unwrap()
@@ -240,25 +240,25 @@ fn with_barred(set: &mut Set, names: &[&str]) -> (Vec<String>, Vec<Piece>, Strin
 }
 
 #[test]
-fn a_barred_part_has_no_templates_and_is_shown_in_red() {
+fn a_blocked_part_has_no_templates_and_is_shown_in_red() {
     let mut set = quillmere();
-    let (templates, pieces, html) = with_barred(&mut set, &[]);
+    let (templates, pieces, html) = with_blocked(&mut set, &[]);
     for name in ["pad-cradle-a", "curve-cradle-a", "gasket", "receiver-holes", "pad-rail-a"] {
         assert!(templates.contains(&format!("templates/{name}.svg")), "{name}");
     }
-    assert!(pieces.iter().all(|p| p.stuff != Stuff::Barred));
-    assert!(!html.contains("barred") && html.contains("Hold the cradle with its arrow up"));
+    assert!(pieces.iter().all(|p| p.stuff != Stuff::Blocked));
+    assert!(!html.contains("blocked") && html.contains("Hold the cradle with its arrow up"));
 
-    let (templates, pieces, html) = with_barred(&mut set, &["cradle-a", "cradle-b", "box-body"]);
+    let (templates, pieces, html) = with_blocked(&mut set, &["cradle-a", "cradle-b", "box-body"]);
     for name in ["cradle-a", "gasket", "receiver-holes"] {
         assert!(templates.iter().all(|path| !path.contains(name)), "{name}: {templates:?}");
     }
     assert!(templates.contains(&"templates/pad-rail-a.svg".into()), "the rail is sound");
-    let red = pieces.iter().filter(|p| p.stuff == Stuff::Barred).map(|p| p.name.as_str());
+    let red = pieces.iter().filter(|p| p.stuff == Stuff::Blocked).map(|p| p.name.as_str());
     let red: Vec<&str> = red.collect();
     assert!(red.len() == 2 && red[0].starts_with("cradle-") && red[1] == "box-body", "{red:?}");
-    assert!(html.contains("cradle-a, as it lies on the bed: barred by an error, do not print"));
-    assert!(html.contains("barred by an error, not to be printed"));
+    assert!(html.contains("cradle-a, as it lies on the bed: blocked by an error, do not print"));
+    assert!(html.contains("blocked by an error, not to be printed"));
     assert!(
         html.contains("box-lid with its dimensions") && !html.contains("box-body with its dim")
     );

@@ -1,14 +1,14 @@
 //! Runtime: how long a pack lights the programme, and how many charged packs a season takes.
 //!
 //! Usable charge at a current I is C x usable x ageing x f(cold) x p(I), with f from
-//! `tables::battery` and p = (C/(I H))^(k-1) by Peukert's law in reference-hour form, never above 1:
-//! no credit is taken for slow discharge. The share of a pack that one part of the show takes is
+//! `standards::battery` and p = (C/(I H))^(k-1) by Peukert's law in reference-hour form, never above 1:
+//! no credit is taken for slow discharge. The share of a pack that one part of the programme takes is
 //! I h divided by that charge; shares add up over the parts. I = P/V with the nominal voltage as the
 //! mean over the discharge.
 //!
 //! Assumptions: lamps dim by pulse width, so that power is level x rated power (cable losses with
 //! it, which overstates them a little at low level); the controller passes on its efficiency of what
-//! the lamps take and draws its standby all through the show; the pack starts each charge full.
+//! the lamps take and draws its standby all through the programme; the pack starts each charge full.
 
 use serde::Serialize;
 
@@ -45,7 +45,7 @@ pub struct Stretch {
     pub duration: Hours,
 }
 
-/// What the show draws.
+/// What the programme draws.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Programme {
     /// All lamps at full level, with the losses of their cables.
@@ -94,11 +94,11 @@ pub enum RuntimeError {
     /// Too cold or too warm for the cells.
     #[error(transparent)]
     Cells(#[from] CellTemperature),
-    /// No part of the show lasts.
-    #[error("the show has no hours")]
+    /// No part of the programme lasts.
+    #[error("the programme has no hours")]
     NoProgramme,
     /// Neither lamps nor controller draw anything.
-    #[error("the show draws no power")]
+    #[error("the programme draws no power")]
     NoDraw,
 }
 
@@ -146,9 +146,9 @@ impl Programme {
         not_negative("the controller's standby", self.standby.get())?;
         share("the controller's efficiency", self.efficiency)?;
         for part in &self.parts {
-            not_negative("a level of the show", part.level)?;
-            not_negative("1 less a level of the show", 1.0 - part.level)?;
-            not_negative("a duration of the show", part.duration.get())?;
+            not_negative("a level of the programme", part.level)?;
+            not_negative("1 less a level of the programme", 1.0 - part.level)?;
+            not_negative("a duration of the programme", part.duration.get())?;
         }
         positive("the number of evenings", f64::from(self.season))?;
         Ok(())

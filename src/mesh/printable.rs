@@ -3,7 +3,7 @@
 //! Binary STL and 3MF hold single-precision numbers. Rounding moves vertices, so two may fall
 //! together and a thin triangle may fold flat; both are repaired here, before the gate looks at the
 //! result. Vertices are first rounded to a binary grid, on which sums of coordinates stay exact: a
-//! part moved across a plate by a multiple of [`GRID`] keeps its shape to the last bit.
+//! part moved across a bed by a multiple of [`GRID`] keeps its shape to the last bit.
 
 use super::topology::{Topology, next};
 use super::vec3::{cross, dot, norm, sub};

@@ -98,7 +98,7 @@ pub(crate) fn modernise(tree: &mut DeTable<'_>) -> Vec<Problem> {
         told.push(
             Problem::in_job("older-format", first, message)
                 .with_remedy(remedy)
-                .as_severe_as(Severity::Note),
+                .with_severity(Severity::Note),
         );
     }
     told

@@ -54,7 +54,7 @@ impl Problem {
 
     /// The same with another weight.
     #[must_use]
-    pub(crate) fn as_severe_as(mut self, severity: Severity) -> Self {
+    pub(crate) fn with_severity(mut self, severity: Severity) -> Self {
         self.severity = severity;
         self
     }

@@ -514,7 +514,7 @@ fn odd_girths(survey: &Survey) -> Vec<Problem> {
         let warning = problem("odd-girth", span.clone(), message)
             .with_key(girth.clone())
             .with_remedy(remedy)
-            .as_severe_as(Severity::Warning);
+            .with_severity(Severity::Warning);
         warnings.push(warning);
     }
     warnings

@@ -248,10 +248,10 @@ fn a_failed_check_names_its_finding_and_bars_its_part() {
         .says("why   bolewright why bed-too-small")
         .says("printer.bed");
     assert!(ran.out.is_empty(), "{}", ran.out);
-    let barred = files(&bench.path("out"))
+    let blocked = files(&bench.path("out"))
         .into_keys()
         .filter(|p| p.starts_with("print/cradle-") || p.starts_with("exact/cradle-"))
         .count();
-    assert_eq!(barred, 0, "the cradle is larger than the bed");
+    assert_eq!(blocked, 0, "the cradle is larger than the bed");
     bench.run(&["check", "job.toml"]).ends(1);
 }

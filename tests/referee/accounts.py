@@ -19,6 +19,8 @@ from sums import quantity
 
 # Defaults of the job file, millimetres.
 BED, MARGIN, GAP, DEVIATION, STRAP = [220.0, 220.0, 250.0], 5.0, 4.0, 0.05, 1.5
+# Layout of the manifest that is read here.
+FORMAT = 2
 # What lies beside the set and is not part of it.
 NOT_LISTED = {"manifest.json", ".bolewright.lock"}
 # Single precision at 500 mm.
@@ -42,6 +44,7 @@ def manifest(folder: Path, ledger: Ledger) -> dict:
     """Every listed file is there and whole; no other file is."""
     k, name = "hashlib", str(folder)
     listed = json.loads((folder / "manifest.json").read_text())
+    ledger.require(k, "manifest of this format", name, listed["format"] == FORMAT, listed["format"])
     for path, entry in listed["files"].items():
         data = (folder / path).read_bytes()
         digest = hashlib.sha256(data).hexdigest()
@@ -101,11 +104,11 @@ def beds(files: list[Path], about: dict, job: JobFile, ledger: Ledger) -> None:
                 ledger.require(k, "copies clear of each other", str(path), clear)
     wanted = Counter()
     area, alone = 0.0, 0
-    # What an error bars is on no bed.
+    # What an error blocks is on no bed.
     errors = [f for f in about["findings"] if f["severity"] == "error"]
-    barred = {name for finding in errors for name in finding["parts"]}
+    blocked = {name for finding in errors for name in finding["parts"]}
     for part in about["parts"]:
-        if part["name"] in barred:
+        if part["name"] in blocked:
             continue
         x, y, z = part["bounding_box_mm"]
         small, large = sorted((x, y))

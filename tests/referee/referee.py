@@ -44,12 +44,23 @@ def make(toml: Path, folder: Path) -> tuple[int, str]:
     return run.returncode, run.stderr
 
 
+def error_codes(messages: str) -> list[str]:
+    """Codes of the errors in a report: each is a block that begins with its weight and its number, and
+    that ends with the page that tells why."""
+    codes = set()
+    for block in re.split(r"\n\n", messages):
+        why = re.search(r"^  why   bolewright why ([a-z-]+)$", block, re.M)
+        if re.match(r"Error( \d+ of \d+)?: ", block) and why:
+            codes.add(why.group(1))
+    return sorted(codes)
+
+
 def judge(toml: Path, folder: Path) -> tuple[str, Ledger, list[Path], dict]:
     """Makes one job and reads its solids and accounts; drawings are left for one run of Chromium."""
     ledger = Ledger()
     code, messages = make(toml, folder)
     ledger.require("exit code", "0 or 1", str(toml), code in (0, 1), f"{code}: {messages[-1500:]}")
-    codes = sorted(set(re.findall(r"^error\[([a-z-]+)\]", messages, re.M)))
+    codes = error_codes(messages)
     end = "made" if code == 0 else " ".join(codes) or f"exit {code}"
     if code == 1:
         ledger.require("exit code", "1 with a finding", str(toml), bool(codes), messages[-500:])

@@ -15,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
     formula: "centre distance - corner radii >= 2 mm; corner radius = flats / sqrt 3; \
               floor <= z - radius, z + radius <= flange root, |x| + radius <= half the flat",
     source: "geometry of the hexagon; flats are makers' usual ones, from memory; the gap is common practice, no source",
-    cure: "fewer or smaller entries",
+    cure: "fewer or smaller glands",
 };
 
 /// A hole with the circle that it needs on the wall.

@@ -37,7 +37,7 @@ pub(crate) struct Aim {
     pub(crate) half: Angle,
     /// Of the beam, as set.
     pub(crate) elevation: Angle,
-    /// Each outlook as it is seen from the lamp, and the light there; empty without a flux.
+    /// Each place of `[[glare]]` as it is seen from the lamp, and the light there; empty without a flux.
     pub(crate) sights: Vec<(Sight, Illuminance)>,
 }
 
@@ -117,13 +117,13 @@ impl Light {
         if job.fixture.lumens.is_none() {
             self.section.absent.push("no light in lux: fixture.lumens is not given".to_owned());
         } else {
-            for outlook in &job.glare {
-                let sight = Sight::new(outlook.distance, outlook.height, offset, trunk.height);
+            for glare in &job.glare {
+                let sight = Sight::new(glare.distance, glare.height, offset, trunk.height);
                 let sight = sight.map_err(Unavailable::failed)?;
                 let found = sight.light(beam, elevation).map_err(Unavailable::failed)?;
                 sights.push((sight, found));
-                let title = format!("light on {}, were a lamp to face it", outlook.name);
-                let line = spill_line(&title, sight, beam, elevation, outlook.limit);
+                let title = format!("light on {}, were a lamp to face it", glare.name);
+                let line = spill_line(&title, sight, beam, elevation, glare.limit);
                 self.section.lines.push(line.map_err(Unavailable::failed)?);
             }
         }

@@ -19,33 +19,33 @@ pub(crate) const RULE: Rule = Rule {
     cure: "raise the beam, dim the lamp, or turn it away from the place",
 };
 
-/// A warning for each outlook on which a lamp that points at it gives more light than its limit, at the
-/// trunk from which it is most.
+/// A warning for each place of `[[glare]]` on which a lamp that points at it gives more light than its
+/// limit, at the trunk from which it is most.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
-    let worst = |outlook: usize| {
-        let here = lit(subject).filter_map(|(t, aim, _)| Some((t, aim, aim.sights.get(outlook)?)));
+    let worst = |glare: usize| {
+        let here = lit(subject).filter_map(|(t, aim, _)| Some((t, aim, aim.sights.get(glare)?)));
         here.max_by(|a, b| a.2.1.get().total_cmp(&b.2.1.get()))
     };
-    let judge = |outlook: usize| {
-        let (trunk, aim, (sight, _)) = worst(outlook)?;
+    let judge = |glare: usize| {
+        let (trunk, aim, (sight, _)) = worst(glare)?;
         let (beam, at) = (aim.beam, aim.elevation);
-        let found = judge(subject.job, trunk, outlook, *sight, beam, at, aim.half);
+        let found = judge(subject.job, trunk, glare, *sight, beam, at, aim.half);
         found.unwrap_or_else(|error| Some(undetermined(&RULE, &error)))
     };
     (0..subject.job.glare.len()).filter_map(judge).collect()
 }
 
-/// `elevation` is the beam's; `trunk` and `outlook` are indices in the job.
+/// `elevation` is the beam's; `trunk` and `glare` are indices in the job.
 pub(crate) fn judge(
     job: &Job,
     trunk: usize,
-    outlook: usize,
+    glare: usize,
     sight: Sight,
     beam: Beam,
     elevation: Angle,
     half_cone: Angle,
 ) -> Result<Option<Finding>, AimError> {
-    let (Some(t), Some(place)) = (job.trunks.get(trunk), job.glare.get(outlook)) else {
+    let (Some(t), Some(place)) = (job.trunks.get(trunk), job.glare.get(glare)) else {
         return Ok(None);
     };
     let light = sight.light(beam, elevation)?;
@@ -58,7 +58,7 @@ pub(crate) fn judge(
         format!("a lamp on {} facing {} gives {light} there at {elevation}", t.name, place.name),
     )
     .measured(light, place.limit)
-    .key(KeyPath::new(format!("glare[{outlook}].limit")).as_str())
+    .key(KeyPath::new(format!("glare[{glare}].limit")).as_str())
     .key("fixture.lumens");
     if let Some(least) = sight.elevation_within(beam, elevation, place.limit)? {
         let scale = (least - zero_elevation(half_cone, t.lean)).deg().ceil();

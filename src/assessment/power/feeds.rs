@@ -164,7 +164,7 @@ pub(super) fn pack(battery: &Battery) -> Pack {
     }
 }
 
-/// The show of a job with these lamps (and cable losses) on one battery.
+/// The programme of a job with these lamps (and cable losses) on one battery.
 pub(super) fn programme(job: &Job, lamps: Power) -> Programme {
     let controller = job.controller.as_ref();
     let stretch = |part: &ProgrammePart| Stretch { level: part.level, duration: part.duration };

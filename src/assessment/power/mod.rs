@@ -74,8 +74,8 @@ impl Power {
                         section.take(
                             night
                                 .as_ref()
-                                .map(|(show, found)| {
-                                    runtime::lines(&pack, show, job.site.cold, found)
+                                .map(|(programme, found)| {
+                                    runtime::lines(&pack, programme, job.site.cold, found)
                                 })
                                 .map_err(Clone::clone),
                         );
@@ -113,9 +113,9 @@ fn night(job: &Job, feed: &Studied) -> Result<(Programme, Runtime), Unavailable>
         job.battery.as_ref().ok_or_else(|| Unavailable::elsewhere("the job has no battery"))?;
     let lamps = runtime::lamps(&feed.study)
         .ok_or_else(|| Unavailable::elsewhere("no runtime: the feed has no working point"))?;
-    let show = feeds::programme(job, lamps);
-    let found = runtime::runtime(&feeds::pack(battery), &show, job.site.cold);
-    Ok((show, found.map_err(|e| Unavailable::elsewhere(format!("no runtime: {e}")))?))
+    let programme = feeds::programme(job, lamps);
+    let found = runtime::runtime(&feeds::pack(battery), &programme, job.site.cold);
+    Ok((programme, found.map_err(|e| Unavailable::elsewhere(format!("no runtime: {e}")))?))
 }
 
 /// The feeds of a subject; none where they could not be studied.

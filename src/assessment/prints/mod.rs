@@ -172,7 +172,7 @@ impl Prints {
             section.lines.push(
                 Line::new(
                     format!("{name}: plastic and time of one copy"),
-                    "walls + skins + infill; factor (deposited/flow + layers x 2 s)",
+                    "walls + solid layers + infill; factor (deposited/flow + layers x 2 s)",
                     format!("{:.3}, {:.1} (estimate){warp}", account.mass, account.time),
                     "density of the polymer table; time is an estimate, common practice",
                 )

@@ -138,16 +138,16 @@ fn spill_wants_a_higher_beam_or_a_dimmer_lamp() {
     let mut job = job(
         "[[glare]]\nname = \"kitchen window\"\ndistance = \"12 m\"\nheight = \"3 m\"\nlimit = 1\n",
     );
-    let outlook = job.glare.len() - 1;
+    let glare = job.glare.len() - 1;
     let sight = Sight::new(mm(12_000.0), mm(3000.0), mm(300.0), mm(1300.0)).unwrap();
     let check = |job: &Job, lumens: f64, tilt: f64| {
         let beam = Beam::new(LuminousFlux::lumens(lumens), Angle::degrees(40.0)).unwrap();
         let tilt = Angle::degrees(tilt);
-        spill_light::judge(job, 0, outlook, sight, beam, tilt, Angle::ZERO).unwrap()
+        spill_light::judge(job, 0, glare, sight, beam, tilt, Angle::ZERO).unwrap()
     };
     let found = check(&job, 1150.0, 20.0);
     assert!(check(&job, 1150.0, number(&found, "tilt.min")).is_none());
     assert!(check(&job, number(&found, "fixture.lumens"), 20.0).is_none());
-    job.glare[outlook].limit = Illuminance::lux(500.0);
+    job.glare[glare].limit = Illuminance::lux(500.0);
     assert!(check(&job, 1150.0, 20.0).is_none());
 }

@@ -142,7 +142,7 @@ fn record(
         polymer: Some(job.polymer.kind.to_string()),
         dark: Some(job.polymer.dark),
         wall_mm: mm(printer.line * f64::from(printer.wall_lines)),
-        skin_mm: mm(printer.layer * f64::from(printer.solid_layers)),
+        solid_layers_mm: mm(printer.layer * f64::from(printer.solid_layers)),
         infill: Some(printer.infill),
     };
     PrintRecord {

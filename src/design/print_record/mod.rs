@@ -45,7 +45,7 @@ const THICKNESS: f64 = 0.1;
 const RULE: f64 = 0.5;
 /// Masses, kilograms: what kitchen scales tell.
 const MASS: f64 = 0.005;
-/// Walls and skins, millimetres: below half of the thinnest layer that a job may have.
+/// Walls and solid layers, millimetres: below half of the thinnest layer that a job may have.
 const LAYER: f64 = 0.02;
 /// Everything that is written and not measured: rounding of the last digits only.
 const WRITTEN: f64 = 1e-6;
@@ -255,7 +255,7 @@ terms! {
         /// Thickness of the walls.
         wall_mm: f64, AtMost(LAYER), "walls" "mm";
         /// Thickness of the closed layers above and below.
-        skin_mm: f64, AtMost(LAYER), "skins" "mm";
+        solid_layers_mm: f64, AtMost(LAYER), "solid layers" "mm";
         /// Share of the inside that is filled.
         infill: f64, AtMost(WRITTEN), "infill" "";
     }

@@ -144,11 +144,11 @@ fn card(subject: &Subject<'_>, index: usize) -> Card {
         .map(|c| SizeKind::Cradle.part(&c.mark))
         .into_iter()
         .chain(rails.into_iter().flat_map(|r| [SizeKind::Rail.part(&r.mark), PartId::BoxBody]));
-    let barred = on_trunk.filter(|part| subject.bars(part));
-    let barred: Vec<String> = barred.map(|part| part.to_string()).collect();
-    if !barred.is_empty() {
+    let blocked = on_trunk.filter(|part| subject.blocks(part));
+    let blocked: Vec<String> = blocked.map(|part| part.to_string()).collect();
+    if !blocked.is_empty() {
         let none =
-            format!("An error bars {}: see the findings. Hang nothing here.", barred.join(", "));
+            format!("An error blocks {}: see the findings. Hang nothing here.", blocked.join(", "));
         return Card { name: trunk.name.clone(), facts, steps: vec![none], pictures: Vec::new() };
     }
     let mut steps = Vec::new();

@@ -41,9 +41,9 @@ pub(super) fn total(subject: &Subject<'_>) -> String {
     format!("{copies} parts, {mass}, about {time}{cost}")
 }
 
-/// None of a part that an error bars.
+/// None of a part that an error blocks.
 fn copies_to_print(subject: &Subject<'_>, made: &BuiltPart) -> u32 {
-    if subject.bars(made.id()) { 0 } else { made.spec.prints }
+    if subject.blocks(made.id()) { 0 } else { made.spec.prints }
 }
 
 /// One row a distinct part.
@@ -60,8 +60,8 @@ pub(super) fn parts(subject: &Subject<'_>) -> Table {
             .filter_map(|&t| subject.job.trunks.get(t))
             .map(|t| t.name.clone())
             .collect();
-        let place = if subject.bars(made.id()) {
-            "barred by an error, not to be printed".into()
+        let place = if subject.blocks(made.id()) {
+            "blocked by an error, not to be printed".into()
         } else {
             super::cards::names(&names)
         };

@@ -11,7 +11,7 @@
 //! temperature along the whole cable. A ring is held to the drop limit whole, and to the lamps'
 //! least voltage with any one segment broken, since it is there to outlive that break.
 //!
-//! Fuse: 1.25 I_B <= I_n <= I_Z and I_2 <= 1.45 I_Z (IEC 60364-4-43; see `tables::fuse`), at the
+//! Fuse: 1.25 I_B <= I_n <= I_Z and I_2 <= 1.45 I_Z (IEC 60364-4-43; see `standards::fuse`), at the
 //! battery, for the thinnest cable, each way round of a ring being able to carry all of it.
 
 use serde::Serialize;

@@ -32,7 +32,7 @@ table! {
             why "printing guides give 5 to 10 mm for a clean bridge; a roof inside a passage may sag a little";
         /// Left free at the bed's rim.
         margin: Length = Length::mm(5.0), in 0.0..=50.0, why "clips and a skirt";
-        /// Between parts on a plate.
+        /// Between parts on a bed.
         gap: Length = Length::mm(4.0), in 0.5..=50.0, why "room for a brim on each";
     }
 }

@@ -118,12 +118,12 @@ impl Place {
         }
         site.finish(job);
         if dice.chance(12) {
-            let mut outlook = Table::new("[[glare]]");
-            outlook.put_text("name", "window opposite");
-            outlook.put_text("distance", format!("{} m", dice.between(12.0, 50.0, 1.0)));
+            let mut glare = Table::new("[[glare]]");
+            glare.put_text("name", "window opposite");
+            glare.put_text("distance", format!("{} m", dice.between(12.0, 50.0, 1.0)));
             // Ground floor to second floor.
-            outlook.put_text("height", format!("{} m", plain(dice.between(1.5, 7.5, 0.5))));
-            outlook.finish(job);
+            glare.put_text("height", format!("{} m", plain(dice.between(1.5, 7.5, 0.5))));
+            glare.finish(job);
         }
     }
 }
