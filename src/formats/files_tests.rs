@@ -53,8 +53,8 @@ fn a_set_is_written_then_changed_then_left_alone() {
     let dir = tempdir().unwrap();
     let out = dir.path().join("new/folder");
     let done = first().commit(&out, json!({"run": 1}), Unused::Remove).unwrap();
-    assert_eq!(done.written, ["a.stl", "gone.txt", "beds/1.3mf", "same.txt"]);
-    assert_eq!(listing(&out), ["a.stl", "gone.txt", "manifest.json", "beds/1.3mf", "same.txt"]);
+    assert_eq!(done.written, ["a.stl", "beds/1.3mf", "gone.txt", "same.txt"]);
+    assert_eq!(listing(&out), ["a.stl", "beds/1.3mf", "gone.txt", "manifest.json", "same.txt"]);
     assert_eq!(verify(&out).unwrap(), [""; 0]);
 
     let age = |name: &str| fs::metadata(out.join(name)).unwrap().modified().unwrap();
@@ -68,7 +68,7 @@ fn a_set_is_written_then_changed_then_left_alone() {
     assert_eq!(age("same.txt"), same);
     assert!(age(MANIFEST) >= manifest);
     assert_eq!(read_manifest(&out).unwrap().unwrap().about, json!({"run": 2}));
-    assert_eq!(listing(&out), ["a.stl", "b/c/d.stl", "manifest.json", "beds/1.3mf", "same.txt"]);
+    assert_eq!(listing(&out), ["a.stl", "b/c/d.stl", "beds/1.3mf", "manifest.json", "same.txt"]);
 
     let manifest = age(MANIFEST);
     let done = second().commit(&out, json!({"run": 2}), Unused::Remove).unwrap();
@@ -278,7 +278,7 @@ fn a_run_killed_at_any_step_leaves_whole_files_and_the_next_run_finishes() {
         assert_eq!(done.recovered, !finished && step > 0, "after {step} steps");
         assert_eq!(
             listing(dir.path()),
-            ["a.stl", "b/c/d.stl", "manifest.json", "beds/1.3mf", "same.txt"],
+            ["a.stl", "b/c/d.stl", "beds/1.3mf", "manifest.json", "same.txt"],
             "after {step} steps"
         );
         assert_eq!(verify(dir.path()).unwrap(), [""; 0]);
