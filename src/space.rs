@@ -129,11 +129,6 @@ impl Frame {
         let d = p - self.origin;
         [d.dot(self.u), d.dot(self.v)]
     }
-    /// The same axes at another place.
-    #[must_use]
-    pub fn moved(&self, by: Vec3) -> Self {
-        Self { origin: self.origin + by, ..*self }
-    }
 }
 
 /// A rigid motion: p -> (p . x, p . y, p . z) + shift, with x, y, z the rows of a rotation.

@@ -137,40 +137,6 @@ impl<'a> Bvh<'a> {
         }
         best
     }
-
-    /// The nearest point of the surface within `reach` on a triangle that `wanted` takes and at a place
-    /// that `accept` takes, which is asked only about points nearer than the best so far.
-    pub(crate) fn nearest(
-        &self,
-        point: Vec3,
-        reach: f64,
-        wanted: impl Fn(usize) -> bool,
-        accept: impl Fn(Vec3) -> bool,
-    ) -> Option<(usize, Vec3, f64)> {
-        let mut best = None;
-        let mut least = reach;
-        let mut todo = vec![(0.0, 0_usize)];
-        while let Some((bound, at)) = todo.pop() {
-            if bound >= least {
-                continue;
-            }
-            if let Some([a, b]) = self.children(at) {
-                let far = |n: usize| (box_distance(&self.nodes[n].bounds, point), n);
-                let (a, b) = (far(a), far(b));
-                todo.extend(if a.0 <= b.0 { [b, a] } else { [a, b] });
-                continue;
-            }
-            for triangle in self.leaf(at).filter(|&t| wanted(t)) {
-                let near = closest_on_triangle(point, self.mesh.corners(triangle));
-                let distance = norm(sub(near, point));
-                if distance < least && accept(near) {
-                    least = distance;
-                    best = Some((triangle, near, distance));
-                }
-            }
-        }
-        best
-    }
 }
 
 /// A ray prepared for the watertight test: axes permuted so that the direction's largest component
@@ -228,11 +194,6 @@ impl Ray {
         }
         Some((u * a[2] + v * b[2] + w * c[2]) / det / self.direction[z]).filter(|t| t.is_finite())
     }
-}
-
-/// Distance from a point to a box; zero inside.
-fn box_distance(bounds: &Bounds, p: Vec3) -> f64 {
-    norm(std::array::from_fn(|k| (bounds.min[k] - p[k]).max(p[k] - bounds.max[k]).max(0.0)))
 }
 
 /// The point of a triangle nearest to `p` (Ericson, Real-Time Collision Detection, 2005, 5.1.5).
@@ -322,10 +283,6 @@ mod tests {
                 .fold(f64::INFINITY, f64::min);
             let got = tree.ray(o, d, 0.0, f64::INFINITY).map_or(f64::INFINITY, |h| h.along);
             prop_assert_eq!(got, all);
-            let near = (0..mesh.triangles.len())
-                .map(|t| norm(sub(closest_on_triangle(o, mesh.corners(t)), o)))
-                .fold(f64::INFINITY, f64::min);
-            prop_assert_eq!(tree.nearest(o, f64::INFINITY, |_| true, |_| true).unwrap().2, near);
         }
 
         #[test]

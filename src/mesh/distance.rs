@@ -99,32 +99,6 @@ pub fn surface_gap(a: &Bvh<'_>, b: &Bvh<'_>, enough: Length) -> Length {
     Length::mm(if distance <= TOUCH { 0.0 } else { distance })
 }
 
-/// Finds the least gap between two closed meshes.
-///
-/// # Errors
-/// [`DistanceError`] where a mesh is empty, not finite, badly indexed or not closed.
-pub fn clearance(a: &TriMesh, b: &TriMesh) -> Result<Clearance, DistanceError> {
-    Solid::new(a)?.clearance(&Solid::new(b)?)
-}
-
-/// A place where a surface cuts or touches itself away from shared vertices, in millimetres; none
-/// for a sound surface. Finds any crossing of two triangles that share no vertex.
-///
-/// # Errors
-/// [`MeshFault`] where the mesh is empty, not finite or badly indexed.
-pub fn self_contact(mesh: &TriMesh) -> Result<Option<[f64; 3]>, MeshFault> {
-    let tree = Bvh::new(mesh)?;
-    let neighbours = |s: usize, t: usize| {
-        let other = mesh.triangles[t];
-        mesh.triangles[s].iter().any(|v| other.contains(v))
-    };
-    Ok(closest_pair(&tree, &tree, SELF_TOUCH, neighbours).map(|p| p.on_a))
-}
-
-/// Triangles of one surface nearer than this cross, in millimetres: below the grid of printable
-/// meshes, so that only a true crossing counts.
-const SELF_TOUCH: f64 = 1e-9;
-
 fn shell_starts(mesh: &TriMesh) -> Result<Vec<Vec3>, DistanceError> {
     let topology = Topology::new(mesh).map_err(|_| DistanceError::Open)?;
     let start = |t: u32| mesh.corners(t as usize)[0];
@@ -282,6 +256,10 @@ mod tests {
         assert_eq!(surface_gap(&tree_a, &Bvh::new(&crossing).unwrap(), Length::mm(9.0)).get(), 0.0);
     }
 
+    fn clearance(a: &TriMesh, b: &TriMesh) -> Result<Clearance, DistanceError> {
+        Solid::new(a)?.clearance(&Solid::new(b)?)
+    }
+
     #[test]
     fn boxes_side_by_side_edge_to_edge_and_corner_to_corner() {
         let one = cuboid([2.0; 3]);
@@ -333,15 +311,6 @@ mod tests {
             .fold(0.0, f64::max);
         let c = clearance(&passage, &strap).unwrap();
         assert!((c.gap.get() - (apothem - reach)).abs() < 1e-9, "{c:?}");
-    }
-
-    #[test]
-    fn a_surface_that_cuts_itself_is_found() {
-        assert_eq!(self_contact(&torus(20.0, 5.0, 32, 16)).unwrap(), None);
-        let crossing = together(&cuboid([2.0; 3]), &moved(&cuboid([2.0; 3]), [1.0, 0.5, 0.3]));
-        assert!(self_contact(&crossing).unwrap().is_some());
-        // A spindle torus (minor radius above the major one) runs through itself.
-        assert!(self_contact(&torus(4.0, 5.0, 32, 16)).unwrap().is_some());
     }
 
     #[test]

@@ -136,7 +136,8 @@ fn at(p: &[f64; 3]) -> String {
 ///
 /// # Errors
 /// The first [`GateError`] in the order of the module's list.
-pub fn gate(mesh: &TriMesh, expected: &Expected) -> Result<GateReport, GateError> {
+#[cfg(test)]
+pub(crate) fn gate(mesh: &TriMesh, expected: &Expected) -> Result<GateReport, GateError> {
     let measures = sized(mesh)?;
     let shells = connected(mesh)?;
     filled(mesh, &shells, &measures, expected)

@@ -11,21 +11,24 @@
 
 #[cfg(test)]
 pub(crate) mod boolean;
-pub mod bvh;
-pub mod distance;
-pub mod gate;
-pub mod measure;
-pub mod overhang;
-pub mod printable;
+pub(crate) mod bvh;
+pub(crate) mod distance;
+pub(crate) mod gate;
+pub(crate) mod measure;
+pub(crate) mod overhang;
+pub(crate) mod printable;
 #[cfg(test)]
 pub(crate) mod shapes;
-pub mod thickness;
+pub(crate) mod thickness;
 mod topology;
 pub(crate) mod vec3;
 
-pub use gate::{Expected, GateError, GateReport, gate};
-pub use measure::{Bounds, Measures, measure};
-pub use printable::printable;
+#[cfg(test)]
+pub(crate) use gate::gate;
+pub use gate::{Expected, GateError, GateReport, gate_as_written};
+pub use measure::Bounds;
+pub(crate) use measure::{Measures, measure};
+pub(crate) use printable::printable;
 
 use vec3::Vec3;
 
