@@ -5,15 +5,15 @@
 //! A projected point has x to the viewer's right, y up, and a depth that grows toward the viewer,
 //! all in millimetres. Guarantee: the three directions are orthonormal.
 
-use crate::mesh::vec3::{Vec3, dot};
+use crate::space::dot;
 use crate::units::Angle;
 
 /// A parallel camera.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Camera {
-    right: Vec3,
-    up: Vec3,
-    toward: Vec3,
+    right: [f64; 3],
+    up: [f64; 3],
+    toward: [f64; 3],
 }
 
 impl Camera {
@@ -62,6 +62,7 @@ impl Camera {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::space::cross;
     use approx::assert_abs_diff_eq;
 
     #[test]

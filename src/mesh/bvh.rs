@@ -9,8 +9,8 @@
 //! triangles (thickness) and walk two trees at once (distance), which is most of the work anyway.
 
 use super::measure::Bounds;
-use super::vec3::{Vec3, add, cross, dot, norm, scale, sub};
 use super::{MeshFault, TriMesh};
+use crate::space::{add, cross, dot, norm, scale, sub};
 
 /// Triangles a leaf holds at most.
 const LEAF: usize = 4;
@@ -142,14 +142,14 @@ impl<'a> Bvh<'a> {
 /// A ray prepared for the watertight test: axes permuted so that the direction's largest component
 /// is the third, and the shear that turns it along that axis.
 struct Ray {
-    origin: Vec3,
-    direction: Vec3,
+    origin: [f64; 3],
+    direction: [f64; 3],
     axes: [usize; 3],
     shear: [f64; 2],
 }
 
 impl Ray {
-    fn new(origin: Vec3, direction: Vec3) -> Option<Self> {
+    fn new(origin: [f64; 3], direction: [f64; 3]) -> Option<Self> {
         let sound = origin.iter().chain(&direction).all(|c| c.is_finite());
         let z = (0..3).fold(0, |a, k| if direction[k].abs() > direction[a].abs() { k } else { a });
         if !sound || direction[z] == 0.0 {
@@ -177,7 +177,7 @@ impl Ray {
         near <= far
     }
 
-    fn meets(&self, corners: [Vec3; 3]) -> Option<f64> {
+    fn meets(&self, corners: [[f64; 3]; 3]) -> Option<f64> {
         let [x, y, z] = self.axes;
         let sheared = corners.map(|p| {
             let p = sub(p, self.origin);
@@ -197,7 +197,7 @@ impl Ray {
 }
 
 /// The point of a triangle nearest to `p` (Ericson, Real-Time Collision Detection, 2005, 5.1.5).
-pub(crate) fn closest_on_triangle(p: Vec3, [a, b, c]: [Vec3; 3]) -> Vec3 {
+pub(crate) fn closest_on_triangle(p: [f64; 3], [a, b, c]: [[f64; 3]; 3]) -> [f64; 3] {
     let (ab, ac) = (sub(b, a), sub(c, a));
     let ap = sub(p, a);
     let (d1, d2) = (dot(ab, ap), dot(ac, ap));
@@ -233,7 +233,7 @@ pub(crate) fn closest_on_triangle(p: Vec3, [a, b, c]: [Vec3; 3]) -> Vec3 {
 /// How often a closed surface winds about a point: 1 inside, 0 outside. The sum of solid angles by
 /// Van Oosterom and Strackee, "The Solid Angle of a Plane Triangle", IEEE Transactions on Biomedical
 /// Engineering 30(2), 1983.
-pub(crate) fn winding(mesh: &TriMesh, point: Vec3) -> f64 {
+pub(crate) fn winding(mesh: &TriMesh, point: [f64; 3]) -> f64 {
     let mut angle = 0.0;
     for t in 0..mesh.triangles.len() {
         let [a, b, c] = mesh.corners(t).map(|p| sub(p, point));

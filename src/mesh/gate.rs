@@ -10,8 +10,8 @@
 //! against the exact solid's guards against the designs that do.
 
 use super::topology::{EdgeFault, Shell, Topology};
-use super::vec3::{cross, dot, norm, sub};
 use super::{Bounds, Measures, MeshFault, TriMesh, measure, printable};
+use crate::space::{cross, dot, norm, sub};
 use crate::units::{Area, Length, Volume};
 
 /// What the design says of a solid.

@@ -21,7 +21,6 @@ pub(crate) mod printable;
 pub(crate) mod shapes;
 pub(crate) mod thickness;
 mod topology;
-pub(crate) mod vec3;
 
 #[cfg(test)]
 pub(crate) use gate::gate;
@@ -29,8 +28,6 @@ pub use gate::{Expected, GateError, GateReport, gate_as_written};
 pub use measure::Bounds;
 pub(crate) use measure::{Measures, measure};
 pub(crate) use printable::printable;
-
-use vec3::Vec3;
 
 use crate::space::Pose;
 
@@ -96,7 +93,7 @@ impl TriMesh {
             return Err(MeshFault::TooLarge);
         }
         // NaN fails the comparison too.
-        let sound = |p: &Vec3| p.iter().all(|c| c.abs() <= COORDINATE_LIMIT);
+        let sound = |p: &[f64; 3]| p.iter().all(|c| c.abs() <= COORDINATE_LIMIT);
         if let Some(vertex) = self.vertices.iter().position(|p| !sound(p)) {
             return Err(MeshFault::NotFinite { vertex });
         }
@@ -109,7 +106,7 @@ impl TriMesh {
     }
 
     /// The three corners of a triangle; the caller has checked the mesh.
-    pub(crate) fn corners(&self, triangle: usize) -> [Vec3; 3] {
+    pub(crate) fn corners(&self, triangle: usize) -> [[f64; 3]; 3] {
         // Spelled out: `map` over an array is not taken apart by the compiler here, and this is the
         // innermost step of every measurement.
         let [a, b, c] = self.triangles[triangle];

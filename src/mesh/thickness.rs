@@ -8,7 +8,7 @@
 //! than the spacing; a thin place smaller than that may be missed. Millimetres.
 
 use super::bvh::Bvh;
-use super::vec3::{Vec3, add, cross, dot, norm, scale, sub, unit};
+use crate::space::{add, cross, dot, norm, scale, sub, unit};
 use crate::units::Length;
 
 /// Cosine of the least angle between normals of opposite faces of a wall: 150 degrees.
@@ -33,7 +33,7 @@ pub fn wall_straight_behind(
 }
 
 /// Middles of the pieces of a triangle, no piece with a side above `spacing`.
-pub(crate) fn middles(triangle: [Vec3; 3], spacing: Length) -> Vec<Vec3> {
+pub(crate) fn middles(triangle: [[f64; 3]; 3], spacing: Length) -> Vec<[f64; 3]> {
     let mut pieces = vec![triangle];
     let mut middles = Vec::new();
     while let Some(piece) = pieces.pop() {
@@ -49,7 +49,7 @@ pub(crate) fn middles(triangle: [Vec3; 3], spacing: Length) -> Vec<Vec3> {
 }
 
 /// Halves a triangle at its longest edge, unless that is short enough.
-fn halved(p: [Vec3; 3], spacing: f64) -> Option<[[Vec3; 3]; 2]> {
+fn halved(p: [[f64; 3]; 3], spacing: f64) -> Option<[[[f64; 3]; 3]; 2]> {
     let length = |k: usize| norm(sub(p[(k + 1) % 3], p[k]));
     let k = (0..3).fold(0, |a, k| if length(k) > length(a) { k } else { a });
     if length(k) <= spacing {
@@ -77,7 +77,8 @@ mod tests {
             let inward = scale(unit(cross(sub(b, a), sub(c, a))).unwrap(), -1.0);
             let places = middles([a, b, c], Length::mm(spacing));
             let reach = Length::mm(1e3);
-            let wall = |p: &Vec3| wall_straight_behind(&tree, *p, inward, reach).map(|w| w.0.get());
+            let wall =
+                |p: &[f64; 3]| wall_straight_behind(&tree, *p, inward, reach).map(|w| w.0.get());
             places.iter().map(wall).collect::<Vec<_>>()
         };
         (0..mesh.triangles.len()).flat_map(of).collect()

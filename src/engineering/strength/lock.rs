@@ -215,7 +215,6 @@ pub fn lines(lock: &TiltLock, found: &TiltLockResult) -> Vec<Line> {
 mod tests {
     use super::*;
     use approx::assert_relative_eq;
-    use proptest::prelude::*;
 
     fn mm(v: f64) -> Length {
         Length::mm(v)
