@@ -31,7 +31,6 @@ pub struct Cli {
 }
 
 /// What to do.
-#[expect(missing_docs, reason = "a flattened field has no help of its own")]
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Write a commented job file to start from

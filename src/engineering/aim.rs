@@ -62,19 +62,6 @@ fn beyond(what: &'static str, value: Length, least: Length) -> Result<f64, AimEr
     }
 }
 
-/// Solid angle in steradians of a cone of this full angle, 0 to 360 degrees.
-///
-/// # Errors
-/// When the angle is outside that range.
-pub fn solid_angle(full: Angle) -> Result<f64, AimError> {
-    if !(full.rad() > 0.0 && full.rad() <= TAU + 1e-12) {
-        return Err(AimError::BeamAngle(full));
-    }
-    // 1 - cos(x) = 2 sin^2(x / 2) keeps the digits of a narrow beam.
-    let half = libm::sin(full.rad() / 4.0);
-    Ok(2.0 * TAU * half * half)
-}
-
 /// Illuminance from an intensity in candela at a distance, on a surface whose normal is `incidence`
 /// off the ray: E = I cos(a) / d^2; nothing on a surface that faces away.
 ///

@@ -5,15 +5,15 @@
 //! A projected point has x to the viewer's right, y up, and a depth that grows toward the viewer,
 //! all in millimetres. Guarantee: the three directions are orthonormal.
 
-use crate::mesh::vec3::{Vec3, cross, dot, unit};
+use crate::space::dot;
 use crate::units::Angle;
 
 /// A parallel camera.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Camera {
-    right: Vec3,
-    up: Vec3,
-    toward: Vec3,
+    right: [f64; 3],
+    up: [f64; 3],
+    toward: [f64; 3],
 }
 
 impl Camera {
@@ -29,9 +29,6 @@ impl Camera {
     /// From above, outward (+Y) to the top of the picture.
     pub const TOP: Self =
         Self { right: [1.0, 0.0, 0.0], up: [0.0, 1.0, 0.0], toward: [0.0, 0.0, 1.0] };
-    /// From below, outward (+Y) to the top of the picture.
-    pub const BOTTOM: Self =
-        Self { right: [-1.0, 0.0, 0.0], up: [0.0, 1.0, 0.0], toward: [0.0, 0.0, -1.0] };
 
     /// A view in parallel projection: from the front, turned `azimuth` to the viewer's right and raised by
     /// `elevation`. Angles that are not finite count as zero; the elevation is kept within 90
@@ -47,16 +44,6 @@ impl Camera {
             up: [sa * se, -ca * se, ce],
             toward: [-sa * ce, ca * ce, se],
         }
-    }
-
-    /// From the direction `toward` (from the object to the viewer) with `up` upward; none when one
-    /// of them has no direction or they are parallel.
-    #[must_use]
-    pub fn new(toward: [f64; 3], up: [f64; 3]) -> Option<Self> {
-        let toward = unit(toward)?;
-        let right = unit(cross(unit(up)?, toward))?;
-        let camera = Self { right, up: cross(toward, right), toward };
-        camera.right.iter().chain(&camera.up).all(|c| c.is_finite()).then_some(camera)
     }
 
     /// The direction from the object to the viewer.
@@ -75,6 +62,7 @@ impl Camera {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::space::cross;
     use approx::assert_abs_diff_eq;
 
     #[test]
@@ -85,7 +73,6 @@ mod tests {
             Camera::BACK,
             Camera::SIDE,
             Camera::TOP,
-            Camera::BOTTOM,
             iso(35.0, 25.0),
             iso(-140.0, -70.0),
         ] {
@@ -99,18 +86,5 @@ mod tests {
                 }
             }
         }
-    }
-
-    #[test]
-    fn the_isometric_view_foreshortens_the_axes_alike() {
-        // ISO 5456-3: in isometric axonometry the three axes have one scale, sqrt(2/3).
-        let c = Camera::new([1.0, 1.0, 1.0], [0.0, 0.0, 1.0]).unwrap();
-        for p in [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]] {
-            let q = c.project(p);
-            assert_abs_diff_eq!(libm::hypot(q[0], q[1]), (2.0_f64 / 3.0).sqrt(), epsilon = 1e-12);
-        }
-        assert!(Camera::new([0.0; 3], [0.0, 0.0, 1.0]).is_none());
-        assert!(Camera::new([0.0, 0.0, 2.0], [0.0, 0.0, 1.0]).is_none());
-        assert!(Camera::new([f64::NAN, 0.0, 2.0], [0.0, 0.0, 1.0]).is_none());
     }
 }

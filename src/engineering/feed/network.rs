@@ -127,8 +127,6 @@ const SEGMENT_RANGE: std::ops::RangeInclusive<f64> = 1e-6..=1e6;
 const LOAD_RANGE: std::ops::RangeInclusive<f64> = 0.0..=1e6;
 /// Halvings of the bracket about the largest load factor: 24 leave 6e-8 of it.
 const FACTOR_STEPS: usize = 24;
-/// Doublings after which a load counts as unbounded.
-const FACTOR_DOUBLINGS: i32 = 64;
 
 impl Load {
     /// Current at this voltage, A.
@@ -255,23 +253,6 @@ impl Network {
         working_point(self).map(|volts| self.settle(&volts))
     }
 
-    /// The largest factor on all loads that still has a working point (just below the nose of the
-    /// curve of volts over load); `None` when nothing is drawn.
-    #[must_use]
-    pub fn largest_load_factor(&self) -> Option<f64> {
-        if self.loads.iter().all(|l| l.size() == 0.0) {
-            return None;
-        }
-        let mut high = 1.0;
-        for _ in 0..FACTOR_DOUBLINGS {
-            if working_point(&self.scaled(high)).is_none() {
-                return Some(self.bracket(if high > 1.0 { high / 2.0 } else { 0.0 }, high));
-            }
-            high *= 2.0;
-        }
-        None
-    }
-
     /// Bisects between a factor that works and one that does not. What works for a load works for
     /// every smaller load, so that there is one border.
     fn bracket(&self, mut works: f64, mut fails: f64) -> f64 {
@@ -369,11 +350,5 @@ impl Solution {
     #[must_use]
     pub fn drop(&self) -> Voltage {
         self.terminal - self.least()
-    }
-
-    /// The largest current in any segment, whichever way it flows.
-    #[must_use]
-    pub fn largest_segment(&self) -> Current {
-        self.segments.iter().fold(Current::ZERO, |most, i| most.max(i.abs()))
     }
 }
