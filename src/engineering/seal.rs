@@ -300,16 +300,6 @@ mod tests {
     }
 
     #[test]
-    fn cord_round_a_rounded_rectangle() {
-        // A stadium: two straights of 100 and a circle of diameter 60.
-        let run = cord_length(mm(160.0), mm(60.0), mm(30.0)).unwrap();
-        assert_relative_eq!(run.get(), 200.0 + 60.0 * PI, epsilon = 1e-9);
-        assert_relative_eq!(cord_length(mm(40.0), mm(30.0), mm(0.0)).unwrap().get(), 140.0);
-        assert!(cord_length(mm(160.0), mm(60.0), mm(31.0)).is_err());
-        assert_eq!(cord_to_cut(run, mm(3.0)), run + mm(3.0));
-    }
-
-    #[test]
     fn a_strip_between_screws() {
         // Standard beam tables (5 w L^4 / 384 E I, w L^4 / 384 E I): E 2000 MPa, strip 12 x 4 mm,
         // 1 N/mm, 40 mm.

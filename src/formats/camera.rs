@@ -6,6 +6,8 @@
 //! all in millimetres. Guarantee: the three directions are orthonormal.
 
 use crate::space::dot;
+#[cfg(test)]
+use crate::space::{cross, unit};
 use crate::units::Angle;
 
 /// A parallel camera.
@@ -46,6 +48,16 @@ impl Camera {
         }
     }
 
+    /// From the direction `toward` (from the object to the viewer) with `up` upward; none when one
+    /// of them has no direction or they are parallel.
+    #[cfg(test)]
+    pub(crate) fn new(toward: [f64; 3], up: [f64; 3]) -> Option<Self> {
+        let toward = unit(toward)?;
+        let right = unit(cross(unit(up)?, toward))?;
+        let camera = Self { right, up: cross(toward, right), toward };
+        camera.right.iter().chain(&camera.up).all(|c| c.is_finite()).then_some(camera)
+    }
+
     /// The direction from the object to the viewer.
     #[must_use]
     pub const fn toward(&self) -> [f64; 3] {
@@ -62,7 +74,6 @@ impl Camera {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::space::cross;
     use approx::assert_abs_diff_eq;
 
     #[test]
@@ -86,5 +97,18 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn the_isometric_view_foreshortens_the_axes_alike() {
+        // ISO 5456-3: in isometric axonometry the three axes have one scale, sqrt(2/3).
+        let c = Camera::new([1.0, 1.0, 1.0], [0.0, 0.0, 1.0]).unwrap();
+        for p in [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]] {
+            let q = c.project(p);
+            assert_abs_diff_eq!(libm::hypot(q[0], q[1]), (2.0_f64 / 3.0).sqrt(), epsilon = 1e-12);
+        }
+        assert!(Camera::new([0.0; 3], [0.0, 0.0, 1.0]).is_none());
+        assert!(Camera::new([0.0, 0.0, 2.0], [0.0, 0.0, 1.0]).is_none());
+        assert!(Camera::new([f64::NAN, 0.0, 2.0], [0.0, 0.0, 1.0]).is_none());
     }
 }

@@ -37,7 +37,7 @@ impl BluffBody {
 
 /// Terrain categories of EN 1991-1-4, table 4.1.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[cfg_attr(not(test), expect(dead_code, reason = "waits for wind by height and terrain"))]
+#[expect(dead_code, reason = "waits for wind by height and terrain")]
 pub enum Terrain {
     /// Sea, or coast open to the sea.
     Sea,

@@ -253,6 +253,24 @@ impl Network {
         working_point(self).map(|volts| self.settle(&volts))
     }
 
+    /// The largest factor on all loads that still has a working point (just below the nose of the
+    /// curve of volts over load); `None` when nothing is drawn.
+    #[cfg(test)]
+    pub(super) fn largest_load_factor(&self) -> Option<f64> {
+        if self.loads.iter().all(|l| l.size() == 0.0) {
+            return None;
+        }
+        let mut high = 1.0;
+        // After so many doublings a load counts as unbounded.
+        for _ in 0..64 {
+            if working_point(&self.scaled(high)).is_none() {
+                return Some(self.bracket(if high > 1.0 { high / 2.0 } else { 0.0 }, high));
+            }
+            high *= 2.0;
+        }
+        None
+    }
+
     /// Bisects between a factor that works and one that does not. What works for a load works for
     /// every smaller load, so that there is one border.
     fn bracket(&self, mut works: f64, mut fails: f64) -> f64 {

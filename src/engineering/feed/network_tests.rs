@@ -7,23 +7,6 @@ use super::*;
 use crate::standards::{ConductorSize, Strands};
 use crate::units::{Current, Length, Power, Resistance, Temperature, Voltage};
 
-/// The largest factor on all loads that still has a working point (just below the nose of the curve of
-/// volts over load); `None` when nothing is drawn.
-fn largest_load_factor(net: &Network) -> Option<f64> {
-    if net.loads.iter().all(|l| l.size() == 0.0) {
-        return None;
-    }
-    let mut high = 1.0;
-    // After so many doublings a load counts as unbounded.
-    for _ in 0..64 {
-        if working_point(&net.scaled(high)).is_none() {
-            return Some(net.bracket(if high > 1.0 { high / 2.0 } else { 0.0 }, high));
-        }
-        high *= 2.0;
-    }
-    None
-}
-
 fn stiff(volts: f64) -> Source {
     Source { emf: Voltage::volts(volts), resistance: Resistance::ZERO }
 }
@@ -141,16 +124,16 @@ fn one_lamp_of_constant_power_solves_its_quadratic() {
     let net = Network::chain(source, r, watts(&[40.0])).unwrap();
     let Collapse { load_factor } = net.solve().unwrap_err();
     assert_relative_eq!(load_factor, 36.0 / 40.0, max_relative = 1e-6);
-    assert_eq!(largest_load_factor(&net), Some(load_factor));
+    assert_eq!(net.largest_load_factor(), Some(load_factor));
 }
 
 #[test]
 fn headroom_of_a_healthy_feed_is_found() {
     let net = Network::chain(stiff(12.0), vec![Resistance::ohms(1.0)], watts(&[4.0])).unwrap();
     // E^2/(4 R)/P = 36/4.
-    assert_relative_eq!(largest_load_factor(&net).unwrap(), 9.0, max_relative = 1e-6);
+    assert_relative_eq!(net.largest_load_factor().unwrap(), 9.0, max_relative = 1e-6);
     let dark = Network::chain(stiff(12.0), vec![Resistance::ohms(1.0)], watts(&[0.0])).unwrap();
-    assert_eq!(largest_load_factor(&dark), None);
+    assert_eq!(dark.largest_load_factor(), None);
 }
 
 #[test]
@@ -330,7 +313,7 @@ proptest! {
         // Referee: the monotone fixed point V <- EMF - Z I(V) from above, slow but without Newton.
         let n = loads.len();
         let net = Network::chain(source, r[..n].to_vec(), loads.clone()).unwrap();
-        let Some(factor) = largest_load_factor(&net) else { return Ok(()) };
+        let Some(factor) = net.largest_load_factor() else { return Ok(()) };
         for (k, works) in [(0.98, true), (1.02, false)] {
             let mut v = vec![source.emf.get(); n];
             let mut alive = true;
