@@ -29,6 +29,7 @@
 //! is not promised: see the README, "Limits, said plainly".
 
 pub mod assessment;
+mod bisection;
 pub mod build;
 pub mod cli;
 pub mod design;

@@ -20,6 +20,7 @@ use std::f64::consts::{PI, TAU};
 
 use serde::Serialize;
 
+use crate::bisection::try_border;
 use crate::units::{Angle, Illuminance, Length, LuminousFlux};
 
 /// Input for which there is no light to compute.
@@ -283,14 +284,15 @@ impl Sight {
             return Ok(None);
         }
         // From the place's own elevation upward the light only falls.
-        let [mut low, mut high] = [from.rad().max(self.elevation().rad()), top.rad()];
-        for _ in 0..60 {
-            let mid = (low + high) / 2.0;
-            if self.light(beam, Angle::radians(mid))? <= limit { high = mid } else { low = mid }
-        }
+        let low = from.rad().max(self.elevation().rad());
+        let dark = |at: f64| Ok(self.light(beam, Angle::radians(at))? <= limit);
+        let [high, _] = try_border(top.rad(), low, HALVINGS, dark)?;
         Ok(Some(Angle::radians(high)))
     }
 }
+
+/// Halvings: a quarter turn goes under the last digit of a double.
+const HALVINGS: usize = 60;
 
 /// Something that hangs on the trunk at the height of the lamps.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -21,6 +21,7 @@
 
 use serde::Serialize;
 
+use crate::bisection::border;
 use crate::engineering::account::{Line, Side};
 use crate::engineering::guard::{OutOfRange, not_negative, positive};
 use crate::standards::battery::DISCHARGING;
@@ -157,15 +158,7 @@ impl Surface {
             let needs = "little enough to stay below 250 C";
             return Err(OutOfRange { what: "the heat in watts", value: power, needs });
         }
-        let (mut cold, mut hot) = (air, HOTTEST_C);
-        for _ in 0..HALVINGS {
-            let middle = 0.5 * (cold + hot);
-            if self.given_off(middle, air) < power {
-                cold = middle;
-            } else {
-                hot = middle;
-            }
-        }
+        let [cold, hot] = border(air, HOTTEST_C, HALVINGS, |at| self.given_off(at, air) < power);
         Ok(Temperature::celsius(0.5 * (cold + hot)))
     }
 }

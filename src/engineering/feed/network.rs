@@ -13,6 +13,7 @@
 use serde::Serialize;
 
 use super::solve::working_point;
+use crate::bisection::border;
 use crate::units::{Current, Power, Resistance, Voltage};
 
 /// What a fixture draws.
@@ -273,16 +274,9 @@ impl Network {
 
     /// Bisects between a factor that works and one that does not. What works for a load works for
     /// every smaller load, so that there is one border.
-    fn bracket(&self, mut works: f64, mut fails: f64) -> f64 {
-        for _ in 0..FACTOR_STEPS {
-            let middle = 0.5 * (works + fails);
-            if working_point(&self.scaled(middle)).is_some() {
-                works = middle;
-            } else {
-                fails = middle;
-            }
-        }
-        works
+    fn bracket(&self, works: f64, fails: f64) -> f64 {
+        let works_at = |factor: f64| working_point(&self.scaled(factor)).is_some();
+        border(works, fails, FACTOR_STEPS, works_at)[0]
     }
 
     fn scaled(&self, k: f64) -> Self {

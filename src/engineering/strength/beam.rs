@@ -10,6 +10,7 @@
 //! The design stresses of [`super::limits`] hold all safety; loads enter unfactored.
 
 use super::limits::{Direction, Duration, Print, StrengthError};
+use crate::bisection::try_border;
 use crate::engineering::account::{Line, Side};
 use crate::engineering::guard::{OutOfRange, finite, not_negative, positive};
 use crate::units::{Angle, Force, Length, Pressure};
@@ -240,11 +241,9 @@ impl Passage {
         while stress(high)? > limit {
             (low, high) = (high, 2.0 * high);
         }
-        for _ in 0..BISECTIONS {
-            let middle = 0.5 * (low + high);
-            if stress(middle)? > limit { low = middle } else { high = middle }
-        }
-        Ok(Length::mm(high))
+        let bears = |t: f64| stress(t).map(|found| found <= limit);
+        let [web, _] = try_border(high, low, BISECTIONS, bears)?;
+        Ok(Length::mm(web))
     }
 }
 
