@@ -30,7 +30,7 @@ pub use problem::Problem;
 pub use reader::{Draft, Loaded, read, read_with};
 pub use source_map::{Origin, Place, SourceMap};
 pub use survey::{Survey, read_survey};
-pub(crate) use text::nearest;
+pub(crate) use text::{enumerated, listed, nearest};
 
 #[cfg(test)]
 mod tests;

@@ -61,9 +61,14 @@ fn check_one(held: &Held<'_>) -> Option<Finding> {
     if worst >= radius {
         return None;
     }
-    let message = format!("a hole of the {name} is {worst} inside the edge of its plate");
+    let place = if worst < Length::ZERO {
+        format!("lies {} beyond the edge of its plate", worst.abs())
+    } else {
+        format!("lies only {worst} inside the edge of its plate")
+    };
+    let message = format!("a screw hole of the {name} {place}");
     let finding = Finding::new(RULE.code, Severity::Error, message)
-        .measured(worst, format!("{radius} at least"))
+        .measured(worst, format!("at least {radius}"))
         .part(PartId::BoxBody)
         .key(*key);
     // Sides of the plate along the pattern's axes: a quarter turn swaps them.

@@ -29,23 +29,23 @@ pub(crate) fn judge(plan: &Enclosure, job: &Job) -> Vec<Finding> {
     let largest = GlandSize::ALL.into_iter().rfind(fits);
     let entries = plan.entries.iter().map(|e| (e.hole, format!("gland[{}].size", e.entry)));
     let vent = plan.vent.iter().map(|v| (v.hole, "vent.size".to_owned()));
-    let mut told: Vec<String> = Vec::new();
+    let mut named: Vec<String> = Vec::new();
     let mut findings = Vec::new();
     for (hole, key) in entries.chain(vent) {
         let width = 2.0 * hole.roof_half;
-        if width <= limit + Length::mm(1e-9) || told.contains(&key) {
+        if width <= limit + Length::mm(1e-9) || named.contains(&key) {
             continue;
         }
         let message = format!("the roof over the hole for {} is a bridge of {width}", hole.size);
         let mut finding = Finding::new(RULE.code, Severity::Warning, message)
-            .measured(width, format!("{limit} at most"))
+            .measured(width, format!("at most {limit}"))
             .part(PartId::BoxBody)
             .key(key.clone())
             .key("printer.bridge");
         if let Some(size) = largest {
             finding = finding.remedy(key.clone(), format!("\"{size}\" or smaller"));
         }
-        told.push(key);
+        named.push(key);
         findings.push(finding);
     }
     findings

@@ -31,7 +31,7 @@ pub(crate) fn judge(groove: &Groove, corner: Length) -> Option<Finding> {
         RULE.code,
         Severity::Error,
         format!(
-            "the groove turns on a radius of {corner}, cord of {} wants {}",
+            "the groove turns on a radius of {corner}, but cord of {} needs {}",
             groove.cord,
             groove.least_corner()
         ),

@@ -23,7 +23,7 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     };
     let largest = Thread::ALL.into_iter().rfind(|t| t.insert().is_some()).unwrap_or(Thread::M5);
     let finding = Finding::new(RULE.code, Severity::Error, error.to_string())
-        .measured(thread, format!("{largest} at most"))
+        .measured(thread, format!("at most {largest}"))
         .part(PartId::BoxBody)
         .part(PartId::BoxLid)
         .key("lid.screw")

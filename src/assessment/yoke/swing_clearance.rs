@@ -124,7 +124,7 @@ impl<'a> CradleUnderTest<'a> {
 /// of 3 mm and more is not searched further: it says only that there is as much.
 ///
 /// # Errors
-/// [`MeshFault`] when a mesh is none.
+/// [`MeshFault`] when a mesh is invalid.
 pub(crate) fn least_gaps(
     made: &BuiltPart,
     saddle: &Saddle,
