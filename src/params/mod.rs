@@ -6,7 +6,7 @@
 
 mod consistency;
 mod declare;
-mod explain;
+
 mod formats;
 pub mod job;
 mod meant;
@@ -22,8 +22,8 @@ pub mod survey;
 pub mod template;
 mod text;
 pub(crate) mod value;
+pub mod why;
 
-pub use explain::{Taken, defaults_taken, explain_key, keys_called, nearest_key};
 pub use job::*;
 pub use overrides::{GirthError, GirthOverride, Override, girth_remedy, read_girth};
 pub use problem::Problem;
@@ -31,6 +31,7 @@ pub use reader::{Draft, Loaded, read, read_with};
 pub use source_map::{Origin, Place, SourceMap};
 pub use survey::{Survey, read_survey};
 pub(crate) use text::{enumerated, listed, nearest};
+pub use why::{Taken, defaults_taken, keys_called, nearest_key, why};
 
 #[cfg(test)]
 mod tests;

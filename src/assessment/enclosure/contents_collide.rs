@@ -7,7 +7,8 @@ use super::TooClose;
 use crate::assessment::Subject;
 use crate::design::PartId;
 use crate::design::enclosure::{
-    Content, Cuboid, Enclosure, GLAND_INSIDE, HOVER, POST_GAP, ROOM_ABOVE, ROOM_BETWEEN, ROOM_ROUND,
+    COMPONENT_CLEARANCE, COMPONENT_GAP, Component, Cuboid, Enclosure, GLAND_INSIDE, LID_CLEARANCE,
+    POST_GAP, WALL_CLEARANCE,
 };
 use crate::finding::{Finding, Rule};
 use crate::params::Job;
@@ -46,7 +47,7 @@ fn to_cylinder(a: &Cuboid, at: [Length; 2], radius: Length, top: Length) -> Leng
 
 /// Room that glands and locknuts take inside the downward wall.
 fn locknut_rooms(plan: &Enclosure) -> impl Iterator<Item = Cuboid> {
-    let wall = plan.cavity.center[1] - plan.cavity.half[1];
+    let wall = plan.cavity.centre[1] - plan.cavity.half[1];
     plan.wall_holes().map(move |hole| {
         let r = hole.corner_radius();
         let [x, z] = hole.at;
@@ -60,9 +61,9 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
 }
 
 pub(crate) fn judge(plan: &Enclosure, _job: &Job) -> Vec<Finding> {
-    let components: Vec<(&str, &Content)> =
-        ["battery", "controller"].into_iter().zip(plan.things()).collect();
-    let judge = |(index, (name, component)): (usize, &(&str, &Content))| {
+    let components: Vec<(&str, &Component)> =
+        ["battery", "controller"].into_iter().zip(plan.components()).collect();
+    let judge = |(index, (name, component)): (usize, &(&str, &Component))| {
         let close = too_close(plan, component, &components[..index]);
         let finding = close.finding(&RULE, &format!("the {name}"))?;
         Some(finding.part(PartId::BoxLid).key(*name))
@@ -72,7 +73,7 @@ pub(crate) fn judge(plan: &Enclosure, _job: &Job) -> Vec<Finding> {
 }
 
 /// What a component comes too close to, the components before it included.
-fn too_close(plan: &Enclosure, component: &Content, before: &[(&str, &Content)]) -> TooClose {
+fn too_close(plan: &Enclosure, component: &Component, before: &[(&str, &Component)]) -> TooClose {
     let mut close = TooClose::default();
     for solid in std::iter::once(&component.body).chain(&component.plate) {
         let corners = [
@@ -82,21 +83,21 @@ fn too_close(plan: &Enclosure, component: &Content, before: &[(&str, &Content)])
             [solid.high[0], solid.low[1], solid.low[2]],
         ];
         for corner in corners {
-            close.compare("a wall", -plan.cavity.distance([corner[0], corner[1]]), ROOM_ROUND);
+            close.compare("a wall", -plan.cavity.distance([corner[0], corner[1]]), WALL_CLEARANCE);
         }
-        close.compare("the lid", plan.depth - solid.high[2], ROOM_ABOVE);
+        close.compare("the lid", plan.depth - solid.high[2], LID_CLEARANCE);
         let boss_top = plan.floor + plan.rail_boss.height;
         for y in plan.rail_rows_y {
             for x in [-plan.rail_screw_x, plan.rail_screw_x] {
                 let distance = to_cylinder(solid, [x, y], plan.rail_boss.radius, boss_top);
-                close.compare("a rail boss", distance, HOVER);
+                close.compare("a rail boss", distance, COMPONENT_CLEARANCE);
             }
         }
         for room in locknut_rooms(plan) {
             close.compare("a gland's locknut", between(solid, &room), Length::ZERO);
         }
         for (name, other) in before {
-            close.compare(&format!("the {name}"), between(solid, &other.body), ROOM_BETWEEN);
+            close.compare(&format!("the {name}"), between(solid, &other.body), COMPONENT_GAP);
             let post = format!("a post of the {name}");
             for at in &other.posts {
                 let top = plan.floor + other.post.height;

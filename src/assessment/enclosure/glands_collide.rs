@@ -30,9 +30,9 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
 }
 
 pub(crate) fn judge(plan: &Enclosure, _job: &Job) -> Vec<Finding> {
-    let glands = plan.entries.iter().map(|gland| {
+    let glands = plan.glands.iter().map(|gland| {
         let name = format!("a gland {}", gland.hole.size);
-        (name, format!("gland[{}]", gland.entry), circle(&gland.hole, None))
+        (name, format!("gland[{}]", gland.index), circle(&gland.hole, None))
     });
     let vent = plan
         .vent

@@ -2,7 +2,7 @@
 
 use crate::assessment::Subject;
 use crate::design::PartId;
-use crate::design::enclosure::{Content, Cuboid, Enclosure};
+use crate::design::enclosure::{Component, Cuboid, Enclosure};
 use crate::finding::{Finding, Rule, Severity};
 use crate::params::{HolePattern, Job};
 use crate::standards::fastener::HoleFit;
@@ -22,7 +22,7 @@ pub(crate) const RULE: Rule = Rule {
 pub(super) struct Held<'a> {
     pub(super) name: &'static str,
     pub(super) key: &'static str,
-    pub(super) content: &'a Content,
+    pub(super) content: &'a Component,
     pub(super) holes: &'a HolePattern,
 }
 

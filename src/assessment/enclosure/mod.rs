@@ -97,7 +97,7 @@ impl BoxLoad {
             wind,
             out: enclosure.overall_depth() / 2.0,
             between: high - low,
-            rise: (enclosure.flange.rim.center[1] - (low + high) / 2.0).abs(),
+            rise: (enclosure.flange.rim.centre[1] - (low + high) / 2.0).abs(),
         })
     }
 

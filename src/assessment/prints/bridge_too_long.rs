@@ -1,6 +1,6 @@
 //! A bridge on a part is longer than the printer spans.
 //!
-//! The roofs over cable entries have a rule of their own, which names the gland.
+//! The roofs over the holes for glands have a rule of their own, which names the gland.
 
 use super::measured;
 use crate::assessment::Subject;

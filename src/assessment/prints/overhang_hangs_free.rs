@@ -3,7 +3,7 @@
 use super::{Measured, measured};
 use crate::assessment::{Subject, undetermined};
 use crate::build::{BuiltPart, build_part, part_specs};
-use crate::design::cradle::yoke::upright_slot;
+use crate::design::cradle::yoke::default_lock_angle;
 use crate::design::{PartId, PreviousSet, plan};
 use crate::finding::{Finding, Rule, Severity};
 use crate::mesh::overhang::{Hanging, Overhang, overhang};
@@ -99,7 +99,7 @@ fn has_lock(job: &Job) -> bool {
 /// The place of the lock boss at which the slot stands as upright as it can, behind or before the
 /// pivot, if the cradle of this name then prints without support.
 fn better_lock_angle(job: &Job, part: &PartId) -> Option<Angle> {
-    let behind = upright_slot(&job.tilt);
+    let behind = default_lock_angle(&job.tilt);
     [behind, behind - Angle::degrees(180.0)].into_iter().find(|angle| {
         let mut other = job.clone();
         if let Mount::SideBosses { lock_angle, .. } = &mut other.fixture.mount {

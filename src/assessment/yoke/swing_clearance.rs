@@ -15,7 +15,7 @@ use crate::assessment::rounding::{down, up};
 use crate::assessment::{Subject, undetermined};
 use crate::build::BuiltPart;
 use crate::design::Yoke;
-use crate::design::cradle::yoke::SideBox;
+use crate::design::cradle::yoke::SweptBody;
 use crate::design::saddle::Saddle;
 use crate::finding::{Finding, Rule, Severity};
 use crate::mesh::bvh::Bvh;
@@ -89,7 +89,11 @@ impl<'a> CradleUnderTest<'a> {
 
     /// The least gap of a box anywhere between two tilts, searched until it is found or known to be
     /// [`LEAST`] at least.
-    fn least_gap(&self, turning: &SideBox, [from, to]: [Angle; 2]) -> Result<LeastGap, MeshFault> {
+    fn least_gap(
+        &self,
+        turning: &SweptBody,
+        [from, to]: [Angle; 2],
+    ) -> Result<LeastGap, MeshFault> {
         let half = turning.half_width.get();
         let [y, z] = [turning.y, turning.z].map(|side| side.map(Length::get));
         let still = Bounds { min: [-half, y[0], z[0]], max: [half, y[1], z[1]] }.mesh();
@@ -180,7 +184,7 @@ fn cures(
     cradle: &BuiltPart,
     saddle: &Saddle,
     yoke: &Yoke,
-    turning: &SideBox,
+    turning: &SweptBody,
     [from, to]: [Angle; 2],
 ) -> Vec<(&'static str, String)> {
     let alone = saddle_alone(cradle, saddle);
