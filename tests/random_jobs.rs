@@ -246,7 +246,7 @@ fn errors(findings: &[Finding]) -> Result<Vec<&'static str>, String> {
     }
     for finding in findings {
         let remedies = finding.remedies.iter().map(|remedy| &remedy.key);
-        let known = |key: &str| params::explain_key(key).is_some();
+        let known = |key: &str| params::why(key).is_some();
         if let Some(key) = finding.keys.iter().chain(remedies).find(|key| !known(key.as_str())) {
             return Err(format!("{} names `{key}`, which no job file has", finding.code));
         }

@@ -3,7 +3,7 @@
 //! One folder a subject holds its calculations in `mod.rs` and its rules beside them, one file a rule:
 //! a [`Rule`] that `why` prints and a `check` of one signature. The registry pairs them. Some rules
 //! judge the plan, before anything is built; the others what was built and calculated. Guarantees: a
-//! calculation without a result is told, and never taken for a pass; findings come in one order.
+//! calculation without a result is reported, and never taken for a pass; findings come in one order.
 //! Not here: the formulas, and how dimensions are chosen.
 
 pub(crate) mod calculations;

@@ -1,4 +1,4 @@
-//! A sum that has no result: told, and never taken for a pass.
+//! A calculation without a result: reported, never taken for a pass.
 
 use super::calculations::{Calculations, Unavailable};
 use super::hold::Ring;
@@ -6,17 +6,17 @@ use crate::assessment::Subject;
 use crate::design::enclosure::EnclosureError;
 use crate::design::{PartId, Plan, PlanError};
 use crate::finding::{Finding, Rule, Severity};
-use crate::params::Job;
+use crate::params::{Job, listed};
 
 /// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "sum-without-result",
-    title: "every sum that the job asks for has a result",
-    why: "what cannot be summed cannot be promised: a strap that would have to run through wood, or \
-          a saddle that no strap touches",
-    formula: "each sum names the measure that leaves its range",
-    source: "the sum itself; `sums` shows what went in",
-    cure: "correct the measure that the message names",
+    title: "every calculation that the job needs has a result",
+    why: "what cannot be calculated cannot be relied on: a strap that would have to run through wood, \
+          or a saddle that no strap touches",
+    formula: "each calculation names the input that is out of its range",
+    source: "the calculation itself; the command sums shows its inputs",
+    cure: "correct the input that the message names",
 };
 
 /// One error for each calculation that has no result and that no other rule reports.
@@ -32,7 +32,7 @@ fn finding(what: &str, why: &impl std::fmt::Display) -> Finding {
     Finding::new(RULE.code, Severity::Error, format!("no result for {what}: {why}"))
 }
 
-/// A box without a plan, unless another rule tells.
+/// A box without a plan, unless another rule reports it.
 fn of_box(error: &EnclosureError) -> Option<Finding> {
     let finding = |what: &str| finding(what, error).part(PartId::BoxBody);
     match error {
@@ -50,26 +50,26 @@ fn of_calculations(job: &Job, plan: &Plan, calculations: &Calculations) -> Vec<F
         let cradles = plan.cradles.iter();
         found.push(cradles.fold(finding("the loads of the yoke", why), |f, c| f.part(c.id())));
     }
-    // The same reason on many trunks is told once.
-    let mut told: Vec<(&str, Option<&PartId>)> = Vec::new();
+    // Trunks on which the same calculation fails for the same reason share one finding.
+    let mut failures: Vec<(&str, Option<&PartId>, Vec<&str>)> = Vec::new();
     for group in &calculations.groups {
+        let trunk = job.trunks[group.trunks[0]].name.as_str();
         for ring in [&group.cradle, &group.rail].into_iter().flatten() {
             let (why, part) = match ring {
                 Ok(Ring { part, hold: Err(Unavailable::Failed(why)), .. }) => (why, Some(part)),
                 Err(Unavailable::Failed(why)) => (why, None),
                 _ => continue,
             };
-            if told.contains(&(why, part)) {
-                continue;
+            match failures.iter_mut().find(|known| (known.0, known.1) == (why, part)) {
+                Some(known) if known.2.contains(&trunk) => {}
+                Some(known) => known.2.push(trunk),
+                None => failures.push((why, part, vec![trunk])),
             }
-            told.push((why, part));
-            let finding =
-                finding(&format!("the hold on `{}`", job.trunks[group.trunks[0]].name), why);
-            found.push(match part {
-                Some(part) => finding.part(part),
-                None => finding,
-            });
         }
+    }
+    for (why, part, trunks) in failures {
+        let finding = finding(&format!("the strap tension on {}", listed(&trunks)), &why);
+        found.push(part.into_iter().fold(finding, Finding::part));
     }
     let power = &calculations.power;
     let warmth = power.day.as_ref().and_then(|day| day.as_ref().err());

@@ -17,7 +17,7 @@ pub(super) struct Input {
     pub(super) job: Job,
     /// Where each key stands.
     pub(super) map: SourceMap,
-    /// What was told about the input though it could be read.
+    /// Notes about an input that could be read.
     pub(super) notices: Vec<Problem>,
     texts: Texts,
 }

@@ -87,7 +87,7 @@ fn manual(of: Option<&str>, output: &Output) -> Result<Outcome, Failure> {
     output.data(&text)
 }
 
-/// Help and version go to standard output; arguments that make no sense are told in our own form.
+/// Help and version go to standard output; wrong arguments are reported in our own form.
 fn ends_early(error: &clap::Error) -> ExitCode {
     if !error.use_stderr() {
         let _ = error.print();

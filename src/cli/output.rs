@@ -53,7 +53,7 @@ impl Output {
         self.say(&report::stopped(text, self.style));
     }
 
-    /// Mistakes of the input, and what else is to be told about it.
+    /// Mistakes in the input, and notes about it.
     pub(super) fn problems(&self, sources: &Sources<'_>, problems: &[Problem]) {
         if !problems.is_empty() {
             self.say(report::problems(sources, problems, self.style).trim_end_matches('\n'));
@@ -61,7 +61,7 @@ impl Output {
         }
     }
 
-    /// Findings of the checks, and the count of them and of what was told about the input.
+    /// Findings of the checks, and a count of them and of the notes about the input.
     pub(super) fn findings(&self, input: &Input, findings: &[Finding]) {
         if !findings.is_empty() {
             let text = report::findings(&input.sources(), &input.map, findings, self.style);

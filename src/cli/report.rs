@@ -1,5 +1,5 @@
 //! Shows mistakes and findings to whoever lights trees: where it is, what is wrong, what to do, and
-//! the name under which `why` tells more.
+//! the name under which `why` says more.
 //!
 //! Each is a block of a heading and a few labelled lines, all within `WIDTH` columns. Its own words
 //! are plain ASCII, and colour says nothing that the words do not. The functions return text; the
@@ -118,7 +118,7 @@ impl Style {
     }
 }
 
-/// Mistakes of the input and what else is to be told about it, each as a block.
+/// Mistakes in the input and notes about it, each as a block.
 #[must_use]
 pub fn problems(sources: &Sources<'_>, problems: &[Problem], style: Style) -> String {
     let severities: Vec<Severity> = problems.iter().map(|p| p.severity).collect();
@@ -350,7 +350,7 @@ pub fn summary(errors: usize, warnings: usize, notes: usize) -> String {
     if counted.is_empty() { "no findings".into() } else { counted }
 }
 
-/// [`summary`] of what was told about the input and of the findings.
+/// [`summary`] of the notes about the input and of the findings.
 #[must_use]
 pub fn summary_of(notices: &[Problem], findings: &[Finding]) -> String {
     let all = notices.iter().map(|p| p.severity).chain(findings.iter().map(|f| f.severity));

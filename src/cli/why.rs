@@ -19,9 +19,9 @@ pub(super) fn run(name: Option<&str>, svg: bool, output: &Output) -> Result<Outc
         .map(page)
         .or_else(|| assessment::rules().find(|r| r.code == name).map(rule))
         .or_else(|| MISTAKES.iter().find(|m| m.code == name).map(mistake))
-        .or_else(|| params::explain_key(name))
+        .or_else(|| params::why(name))
         .or_else(|| match params::keys_called(name).as_slice() {
-            [only] => params::explain_key(only),
+            [only] => params::why(only),
             _ => None,
         });
     match found {

@@ -12,7 +12,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use crate::design::Yoke;
-use crate::design::cradle::yoke::SideBox;
+use crate::design::cradle::yoke::SweptBody;
 use crate::engineering::guard::OutOfRange;
 use crate::engineering::strength::Passage;
 use crate::engineering::wind::{Cuboid, WindLoad, weight, wind_on};
@@ -187,7 +187,7 @@ const OFF_MIDDLE: f64 = 0.25;
 
 /// What turns the lamp about its pivot at the worst tilt of the range: its weight, and the gust off
 /// its middle.
-pub(crate) fn turning(job: &Job, swing: &[SideBox], weight: Force, front: Force) -> [Torque; 2] {
+pub(crate) fn turning(job: &Job, swing: &[SweptBody], weight: Force, front: Force) -> [Torque; 2] {
     let [out, _, off] = middle(swing, &job.tilt);
     let arm = off + job.fixture.height * OFF_MIDDLE;
     let torque = |force: Force, arm: Length| force.get() * arm.get().abs() / 1000.0;
@@ -195,7 +195,7 @@ pub(crate) fn turning(job: &Job, swing: &[SideBox], weight: Force, front: Force)
 }
 
 /// The middle of the lamp as [`swing`] has it.
-pub(crate) fn middle(swing: &[SideBox], tilt: &Tilt) -> [Length; 3] {
+pub(crate) fn middle(swing: &[SweptBody], tilt: &Tilt) -> [Length; 3] {
     let middle = |[a, b]: [Length; 2]| ((a + b) / 2.0).get();
     swing
         .first()

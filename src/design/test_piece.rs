@@ -17,7 +17,7 @@ const SLICE: Length = Length::mm(8.0);
 /// Plastic behind the deepest point of the slice.
 const SLICE_BACK: Length = Length::mm(14.0);
 /// Plastic round what a piece tries.
-const ROUND: Length = Length::mm(5.0);
+const WALL_AROUND: Length = Length::mm(5.0);
 /// Plastic below a blind pocket.
 const UNDER: Length = Length::mm(2.0);
 
@@ -61,7 +61,7 @@ pub fn curve(saddle: &Saddle, mark: &str, engraving: Engraving) -> Part {
     path.arc([0.0, -radius], -2.0 * angle);
     let mut shell = Shell::default();
     let mut faces = slab(&mut shell, &path.close(), SLICE.get());
-    let room = [saddle.pad_half_width * 2.0 - ROUND, SLICE_BACK - Length::mm(4.0)];
+    let room = [saddle.pad_half_width * 2.0 - WALL_AROUND, SLICE_BACK - Length::mm(4.0)];
     let middle = on_top(Length::ZERO, SLICE_BACK / 2.0, SLICE.get());
     let line = format!("CURVE {mark}");
     let left_out = part::mark(&mut shell, &mut faces.1, &middle, &[&line], room, engraving);
@@ -73,7 +73,7 @@ pub fn curve(saddle: &Saddle, mark: &str, engraving: Engraving) -> Part {
 #[must_use]
 pub fn yoke(yoke: &Yoke, engraving: Engraving) -> Part {
     let thickness = yoke.ear.get();
-    let arm = whole_layers(ROUND + yoke.pivot_hole / 2.0, engraving.depth).get();
+    let arm = whole_layers(WALL_AROUND + yoke.pivot_hole / 2.0, engraving.depth).get();
     let half = yoke.gap.get() / 2.0;
     let wide = half + thickness;
     let reach = 2.0 * arm + yoke.lock.map_or(0.0, |l| l.radius.get()) + 6.0;
@@ -112,12 +112,12 @@ pub fn seal(enclosure: &Enclosure, engraving: Engraving) -> Part {
     let screws = &enclosure.screws;
     let width = enclosure.groove.section.width;
     let thickness = enclosure.groove.section.depth.max(screws.bore_depth) + UNDER;
-    let gland = enclosure.entries.first().map(|e| e.hole.size.hole());
-    let gland_room = gland.map_or(Length::ZERO, |d| d + ROUND);
-    let (length, groove_y) = (Length::mm(50.0), ROUND + width / 2.0);
+    let gland = enclosure.glands.first().map(|e| e.hole.size.hole());
+    let gland_room = gland.map_or(Length::ZERO, |d| d + WALL_AROUND);
+    let (length, groove_y) = (Length::mm(50.0), WALL_AROUND + width / 2.0);
     let second =
-        groove_y + width / 2.0 + ROUND + gland.unwrap_or(screws.bore).max(screws.bore) / 2.0;
-    let depth = second + gland.unwrap_or(screws.bore).max(screws.bore) / 2.0 + ROUND;
+        groove_y + width / 2.0 + WALL_AROUND + gland.unwrap_or(screws.bore).max(screws.bore) / 2.0;
+    let depth = second + gland.unwrap_or(screws.bore).max(screws.bore) / 2.0 + WALL_AROUND;
     let size = [length.get() + gland_room.get(), depth.get()];
     let middle = [size[0] / 2.0, size[1] / 2.0];
     let mut shell = Shell::default();
@@ -126,15 +126,15 @@ pub fn seal(enclosure: &Enclosure, engraving: Engraving) -> Part {
     let level = Frame::level(thickness.get());
     let groove = Outline::rounded_rectangle(
         [middle[0], groove_y.get()],
-        [size[0] - 2.0 * ROUND.get(), width.get()],
+        [size[0] - 2.0 * WALL_AROUND.get(), width.get()],
         width.get() / 2.0 - 0.01,
     );
     shell.blind_hole("groove", &mut top, &groove.on(&level), enclosure.groove.section.depth.get());
-    let bore_x = ROUND + screws.bore / 2.0;
+    let bore_x = WALL_AROUND + screws.bore / 2.0;
     let bore = Outline::circle([bore_x.get(), second.get()], screws.bore.get() / 2.0);
     shell.blind_hole("insert hole", &mut top, &bore.on(&level), screws.bore_depth.get());
     let mut genus = 0;
-    let mut free_to = Length::mm(size[0]) - ROUND;
+    let mut free_to = Length::mm(size[0]) - WALL_AROUND;
     if let Some(gland) = gland {
         let x = free_to - gland / 2.0;
         let mouth = Outline::circle([x.get(), second.get()], gland.get() / 2.0).on(&level);

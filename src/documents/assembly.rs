@@ -8,15 +8,15 @@
 //! [`crate::engineering::strap`]. Lamp, pack and controller are drawn as the boxes that were measured.
 //! Buckles, glands and the first lamp's cable are drawn by `fittings`; the cables from tree to tree are
 //! not. Where the box hangs below the cradle is the user's choice; the picture leaves `BELOW` free
-//! between the two. The scene stands upright and straight, so that it can be measured; [`as_it_grows`]
+//! between the two. The scene stands upright and straight, so that it can be measured; [`apply_taper_and_lean`]
 //! gives it the trunk's taper and lean.
 
 use std::f64::consts::TAU;
 
-use super::cable_way::{Boxed, Hung, LOOP, cable_radius};
+use super::cable_way::{LOOP, MountedBox, MountedCradles, cable_radius};
 use super::fittings::{cable, gland};
 use super::lamp::lamp;
-use super::mounted::{Mounted, Wrapped};
+use super::mounted::{SeatedSaddle, StrapGeometry};
 use super::scene::{Piece, Stock, Stuff};
 use super::shapes::{cuboid, loft, with};
 use super::{DocumentError, Subject};
@@ -33,7 +33,7 @@ const BELOW: Length = Length::mm(60.0);
 /// Trunk shown above and below what hangs on it, mm.
 const TRUNK_BEYOND: f64 = 70.0;
 /// Sides of the trunk.
-const ROUND: usize = 180;
+const TRUNK_SIDES: usize = 180;
 /// The trunk with its cradles and lamps: the lamp at the lowest setting, and as glass at the highest.
 ///
 /// # Errors
@@ -50,7 +50,7 @@ pub fn cradles(
         let (bearing, reach) = hung.beside(0.0, &hung.straps);
         let way = hung.down_to(bearing, reach, low - TRUNK_BEYOND);
         pieces.push(Piece::new("cable", Stuff::Cable, cable(&way, hung.radius)));
-        pieces.push(bole(subject, trunk, [low, high]));
+        pieces.push(trunk_segment(subject, trunk, [low, high]));
     }
     Ok(pieces)
 }
@@ -78,22 +78,22 @@ pub fn whole(
     let low = spans.iter().flatten().map(|s| s[0]).fold(f64::INFINITY, f64::min);
     let high = spans.iter().flatten().map(|s| s[1]).fold(f64::NEG_INFINITY, f64::max);
     if low < high {
-        pieces.push(bole(subject, trunk, [low, high]));
+        pieces.push(trunk_segment(subject, trunk, [low, high]));
     }
     Ok(pieces)
 }
 
 /// The piece of trunk behind what hangs between these heights.
-fn bole(subject: &Subject<'_>, index: usize, [low, high]: [f64; 2]) -> Piece {
+fn trunk_segment(subject: &Subject<'_>, index: usize, [low, high]: [f64; 2]) -> Piece {
     let trunk = &subject.job.trunks[index];
     let section = section(trunk);
     let ring = |z: f64| {
         let [a, b] = [section.toward, section.across].map(|d| d.get() / 2.0);
         let point = |i: usize| {
-            let (s, c) = libm::sincos(TAU * i as f64 / ROUND as f64);
+            let (s, c) = libm::sincos(TAU * i as f64 / TRUNK_SIDES as f64);
             [-b * s, a * c, z]
         };
-        (0..ROUND).map(point).collect()
+        (0..TRUNK_SIDES).map(point).collect()
     };
     let mesh = loft(&[ring(low - TRUNK_BEYOND), ring(high + TRUNK_BEYOND)], false);
     Piece::new(trunk.name.clone(), Stuff::Bark, mesh)
@@ -105,13 +105,13 @@ fn add_cradles(
     stock: &Stock,
     index: usize,
     pieces: &mut Vec<Piece>,
-) -> Result<Option<Hung>, DocumentError> {
+) -> Result<Option<MountedCradles>, DocumentError> {
     let (job, plan) = (subject.job, subject.plan);
     let trunk = &job.trunks[index];
     let class = plan.trunks.get(index).and_then(|t| t.cradle).and_then(|c| plan.cradles.get(c));
     let Some(class) = class.filter(|_| trunk.fixtures > 0) else { return Ok(None) };
     let part = class.id();
-    let mounted = Mounted::new(subject, trunk, &class.class.size, &class.saddle)?;
+    let mounted = SeatedSaddle::new(subject, trunk, &class.class.size, &class.saddle)?;
     let bearings: Vec<Angle> = (0..trunk.fixtures)
         .map(|i| Angle::radians(TAU * f64::from(i) / f64::from(trunk.fixtures)))
         .collect();
@@ -155,11 +155,11 @@ fn add_cradles(
     let turned = |y: f64, z: f64| pivot + v(0.0, y, z).turned(Vec3::X, job.tilt.min.rad());
     let cable = [turned(back, 0.0), turned(back - room / 2.0, -2.0 * radius)];
     let half_width = yoke.outside().get();
-    Ok(Some(Hung { span, straps, cable, half_width, radius }))
+    Ok(Some(MountedCradles { span, straps, cable, half_width, radius }))
 }
 
 /// Straps with their buckles and free ends.
-fn add_straps(name: &str, straps: &Wrapped, pieces: &mut Vec<Piece>) {
+fn add_straps(name: &str, straps: &StrapGeometry, pieces: &mut Vec<Piece>) {
     let [buckles, tails] = straps.buckles();
     pieces.push(Piece::new(name, Stuff::Webbing, straps.straps()));
     pieces.push(Piece::new(format!("{name}: free ends"), Stuff::Webbing, tails));
@@ -171,7 +171,11 @@ fn add_straps(name: &str, straps: &Wrapped, pieces: &mut Vec<Piece>) {
 /// The taper moves points toward the axis or away from it, by what the bark moves at their height; so
 /// parts lie along the cone, sheared by its half angle. The lean then turns the whole.
 #[must_use]
-pub fn as_it_grows(subject: &Subject<'_>, index: usize, mut pieces: Vec<Piece>) -> Vec<Piece> {
+pub fn apply_taper_and_lean(
+    subject: &Subject<'_>,
+    index: usize,
+    mut pieces: Vec<Piece>,
+) -> Vec<Piece> {
     let trunk = &subject.job.trunks[index];
     let here = GirthAt { girth: trunk.girth, height: trunk.height };
     let upper = trunk.upper_girth.zip(trunk.upper_height);
@@ -191,24 +195,24 @@ pub fn as_it_grows(subject: &Subject<'_>, index: usize, mut pieces: Vec<Piece>) 
 /// How much the lamp at its highest setting is seen.
 const GHOST: f64 = 0.28;
 
-/// Adds box, rails, pads, straps and contents below `under`; tells where.
+/// Adds box, rails, pads, straps and contents below `under`; returns where.
 fn add_box(
     subject: &Subject<'_>,
     stock: &Stock,
     index: usize,
     under: f64,
     pieces: &mut Vec<Piece>,
-) -> Result<Option<Boxed>, DocumentError> {
+) -> Result<Option<MountedBox>, DocumentError> {
     let (job, plan) = (subject.job, subject.plan);
     let trunk = &job.trunks[index];
     let class = plan.trunks.get(index).and_then(|t| t.rail).and_then(|r| plan.rails.get(r));
     let (Some(enclosure), Some(class)) = (&plan.enclosure, class) else { return Ok(None) };
     let saddle = &class.rail.saddle;
-    let mounted = Mounted::new(subject, trunk, &class.class.size, saddle)?;
+    let mounted = SeatedSaddle::new(subject, trunk, &class.class.size, saddle)?;
     let rim = &enclosure.flange.rim;
     let top = under - BELOW.get();
     // The middle of the cavity, in height.
-    let middle = top - (rim.center[1] + rim.half[1]).get();
+    let middle = top - (rim.centre[1] + rim.half[1]).get();
 
     let part = class.id();
     for (row, which) in enclosure.rail_rows_y.iter().zip(["lower", "upper"]) {
@@ -248,13 +252,13 @@ fn add_box(
     if let (Some(there), Some(controller)) = (&enclosure.controller, &job.controller) {
         content(&controller.name, Stuff::Board, &there.body);
     }
-    let wall = enclosure.outer().center[1] - enclosure.outer().half[1];
+    let wall = enclosure.outer().centre[1] - enclosure.outer().half[1];
     let mut glands = TriMesh::default();
     let mut mouths = Vec::new();
-    for entry in &enclosure.entries {
-        let [x, z] = entry.hole.at;
+    for planned in &enclosure.glands {
+        let [x, z] = planned.hole.at;
         let mouth = pose.point(v(x.get(), wall.get(), z.get()));
-        let across = entry.hole.size.flats().get();
+        let across = planned.hole.size.flats().get();
         glands = with(glands, &gland(mouth, across, cable_radius(subject)));
         mouths.push(mouth - Vec3::Z * across);
     }
@@ -264,7 +268,7 @@ fn add_box(
     let low = mouths.iter().map(|m| m.z - 2.0 * LOOP).fold(top - 2.0 * rim.half[1].get(), f64::min);
     let straps = mounted.wrapped(subject, &[Angle::ZERO], middle)?;
     let half_width = rim.half[0].get();
-    Ok(Some(Boxed { span: [low, top], straps, mouths, half_width }))
+    Ok(Some(MountedBox { span: [low, top], straps, mouths, half_width }))
 }
 
 /// How much of the lid is seen.

@@ -4,14 +4,14 @@
 use std::f64::consts::TAU;
 
 use super::Subject;
-use super::mounted::Wrapped;
+use super::mounted::StrapGeometry;
 use crate::space::{Vec3, v};
 
 /// What hangs on the trunk from its straps, and where the first lamp's cable leaves it.
-pub(super) struct Hung {
+pub(super) struct MountedCradles {
     /// Lowest and highest point.
     pub(super) span: [f64; 2],
-    pub(super) straps: Wrapped,
+    pub(super) straps: StrapGeometry,
     /// Behind the lamp, and below it.
     pub(super) cable: [Vec3; 2],
     /// Half the width of lamp and ears.
@@ -21,23 +21,23 @@ pub(super) struct Hung {
 }
 
 /// The box on the trunk.
-pub(super) struct Boxed {
+pub(super) struct MountedBox {
     pub(super) span: [f64; 2],
-    pub(super) straps: Wrapped,
+    pub(super) straps: StrapGeometry,
     /// Lower ends of the glands.
     pub(super) mouths: Vec<Vec3>,
     pub(super) half_width: f64,
 }
 
 /// Free way between a cable and what it passes, mm, and depth of a loop from which water drips.
-const BESIDE: f64 = 24.0;
+const CABLE_CLEARANCE: f64 = 24.0;
 pub(super) const LOOP: f64 = 45.0;
 
-impl Hung {
+impl MountedCradles {
     /// Bearing toward +X and distance from the axis at which a cable on the bark passes beside what
     /// is so wide.
-    pub(super) fn beside(&self, half_width: f64, straps: &Wrapped) -> (f64, f64) {
-        let wide = half_width.max(self.half_width) + BESIDE;
+    pub(super) fn beside(&self, half_width: f64, straps: &StrapGeometry) -> (f64, f64) {
+        let wide = half_width.max(self.half_width) + CABLE_CLEARANCE;
         // Out of the way where the trunk is wide enough, else round its side.
         let bearing = libm::asin((wide / straps.reach(TAU / 4.0)).clamp(0.5, 0.94));
         (bearing, straps.reach(bearing).max(self.straps.reach(bearing)) + 2.0 * self.radius)
@@ -53,7 +53,7 @@ impl Hung {
         let mut way = vec![behind, below, v(middle.x, middle.y, low - LOOP), bark(low)];
         // Down again from the crest, clear of the loop's own foot.
         let crest = low + LOOP / 2.0;
-        let (s, c) = libm::sincos(bearing + 2.5 * BESIDE / reach);
+        let (s, c) = libm::sincos(bearing + 2.5 * CABLE_CLEARANCE / reach);
         let aside = |z: f64| v(reach * s, reach * c, z);
         way.push((bark(crest) + aside(crest)) * 0.5);
         let foot = low - LOOP / 2.0;
@@ -62,7 +62,7 @@ impl Hung {
     }
 
     /// Past the box, and from below into its gland.
-    pub(super) fn way_to_gland(&self, boxed: &Boxed, mouth: Vec3) -> Vec<Vec3> {
+    pub(super) fn way_to_gland(&self, boxed: &MountedBox, mouth: Vec3) -> Vec<Vec3> {
         let (bearing, reach) = self.beside(boxed.half_width, &boxed.straps);
         let mut way = self.down_to(bearing, reach, boxed.span[0]);
         let last = way.last().copied().unwrap_or(mouth);

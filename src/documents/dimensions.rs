@@ -24,9 +24,9 @@ const BETWEEN: f64 = 4.0;
 /// The sheet: a page is so wide between its margins, and holds two or three drawings, mm.
 const SHEET: [f64; 2] = [182.0, 105.0];
 /// What dimensions and borders take about a view, across and up, mm.
-const ROUND: [f64; 2] = [14.0, 22.0];
+const VIEW_BORDER: [f64; 2] = [14.0, 22.0];
 /// Height of text and of its lines, mm.
-const TEXT: [f64; 2] = [2.4, 4.4];
+const TEXT_HEIGHT: [f64; 2] = [2.4, 4.4];
 
 /// Views of one part, still to be drawn.
 #[derive(Debug, PartialEq)]
@@ -62,7 +62,7 @@ impl Views {
             view(title, &self.mesh, camera, dimensions, scale).map_err(|e| fault(&e))
         });
         let drawn = drawn.collect::<Result<Vec<_>, _>>()?;
-        let [text, line] = TEXT;
+        let [text, line] = TEXT_HEIGHT;
         let foot = line * (self.notes.len() + 2) as f64;
         let high = drawn.iter().map(|d| d.size()[1]).fold(0.0, f64::max);
         let taken: f64 = drawn.iter().map(|d| d.size()[0]).sum();
@@ -102,8 +102,9 @@ impl Views {
             tall = tall.max(high[1] - low[1]);
         }
         let count = self.views.len() as f64;
-        let across = (SHEET[0] - count * ROUND[0] - (count + 1.0) * BETWEEN) / wide;
-        let up = (SHEET[1] - ROUND[1] - TEXT[1] * (self.notes.len() + 2) as f64) / tall;
+        let across = (SHEET[0] - count * VIEW_BORDER[0] - (count + 1.0) * BETWEEN) / wide;
+        let up =
+            (SHEET[1] - VIEW_BORDER[1] - TEXT_HEIGHT[1] * (self.notes.len() + 2) as f64) / tall;
         across.min(up).clamp(SMALLEST, 1.0)
     }
 }
@@ -292,15 +293,15 @@ fn body(mesh: &TriMesh, plan: &Enclosure) -> Views {
     let rim = &plan.flange.rim;
     let (zero, deep) = (Length::ZERO, plan.depth);
     // In site axes box X runs to -X.
-    let [x, y] = rim.center;
+    let [x, y] = rim.centre;
     let [w, h] = rim.half;
     let (left, right) = (w - x, -w - x);
     let front = vec![
         between([left, deep, y - h], [right, deep, y - h], RIGHT, ""),
         between([right, deep, y - h], [right, deep, y + h], RIGHT, ""),
         between(
-            [plan.cavity.half[0] - plan.cavity.center[0], deep, y + h],
-            [-plan.cavity.half[0] - plan.cavity.center[0], deep, y + h],
+            [plan.cavity.half[0] - plan.cavity.centre[0], deep, y + h],
+            [-plan.cavity.half[0] - plan.cavity.centre[0], deep, y + h],
             LEFT,
             "inside",
         ),
@@ -344,7 +345,7 @@ fn body(mesh: &TriMesh, plan: &Enclosure) -> Views {
 fn lid(mesh: &TriMesh, plan: &Enclosure) -> Views {
     let rim = &plan.flange.rim;
     let (zero, thick) = (Length::ZERO, plan.lid.thickness);
-    let [x, y] = rim.center;
+    let [x, y] = rim.centre;
     let [w, h] = rim.half;
     let mut front = vec![
         between([w - x, thick, y - h], [-w - x, thick, y - h], RIGHT, ""),

@@ -21,7 +21,7 @@ const LAMP: f64 = 5.0;
 /// Free border, mm.
 const BORDER: f64 = 8.0;
 /// Heights of text, mm.
-const TEXT: f64 = 2.8;
+const TEXT_HEIGHT: f64 = 2.8;
 /// Longest name under a lamp, in characters.
 const NAME: usize = 19;
 /// From a feed's top to the middle of its box, from there to its lower end without and with a return,
@@ -65,10 +65,16 @@ fn one(sheet: &mut Drawing, subject: &Subject<'_>, studied: &Studied, top: f64) 
     let lines = [short(home), format!("{}", study.nominal), fuse];
     for (i, text) in lines.iter().enumerate() {
         let at = [BORDER + BOX[0] / 2.0, middle + 4.0 - 5.5 * i as f64];
-        sheet.text(Layer::Note, at, TEXT, Anchor::Middle, text);
+        sheet.text(Layer::Note, at, TEXT_HEIGHT, Anchor::Middle, text);
     }
     let caption = format!("{} two-core cable, battery fresh", study.size);
-    sheet.text(Layer::Note, [BORDER, middle + BOX[1] / 2.0 + 3.0], TEXT, Anchor::Start, &caption);
+    sheet.text(
+        Layer::Note,
+        [BORDER, middle + BOX[1] / 2.0 + 3.0],
+        TEXT_HEIGHT,
+        Anchor::Start,
+        &caption,
+    );
 
     let place = |k: usize| {
         let x = BORDER + BOX[0] + STEP[0] * ((k % ROW) as f64 + 0.8) + LAMP;
@@ -91,22 +97,28 @@ fn one(sheet: &mut Drawing, subject: &Subject<'_>, studied: &Studied, top: f64) 
             ];
             sheet.add(Layer::Edge, Figure::Polyline { points, closed: false });
             let at = [(from[0] + entry[0]) / 2.0, y + 1.2];
-            sheet.text(Layer::Dimension, at, TEXT, Anchor::Middle, &metres(length));
+            sheet.text(Layer::Dimension, at, TEXT_HEIGHT, Anchor::Middle, &metres(length));
         } else {
             sheet.line(Layer::Edge, from, entry);
             let at = [(from[0] + entry[0]) / 2.0, to[1] + 1.2];
-            sheet.text(Layer::Dimension, at, TEXT, Anchor::Middle, &metres(length));
+            sheet.text(Layer::Dimension, at, TEXT_HEIGHT, Anchor::Middle, &metres(length));
         }
         sheet.add(Layer::Edge, Figure::Circle { centre: to, radius: LAMP });
         let reach = LAMP * std::f64::consts::FRAC_1_SQRT_2;
         sheet.line(Layer::Edge, [to[0] - reach, to[1] - reach], [to[0] + reach, to[1] + reach]);
         sheet.line(Layer::Edge, [to[0] - reach, to[1] + reach], [to[0] + reach, to[1] - reach]);
         let name = job.trunks.get(trunk).map_or("", |t| t.name.as_str());
-        sheet.text(Layer::Note, [to[0], to[1] + LAMP + 2.0], TEXT, Anchor::Middle, &short(name));
+        sheet.text(
+            Layer::Note,
+            [to[0], to[1] + LAMP + 2.0],
+            TEXT_HEIGHT,
+            Anchor::Middle,
+            &short(name),
+        );
         let volts = study.fresh.as_ref().ok().and_then(|s| s.volts.get(k));
         let volts = volts.map_or("no volts".to_owned(), |v| format!("{v:.1}"));
-        let at = [to[0], to[1] - LAMP - TEXT - 2.0];
-        sheet.text(Layer::Dimension, at, TEXT, Anchor::Middle, &volts);
+        let at = [to[0], to[1] - LAMP - TEXT_HEIGHT - 2.0];
+        sheet.text(Layer::Dimension, at, TEXT_HEIGHT, Anchor::Middle, &volts);
         from = [to[0] + LAMP, to[1]];
     }
     if feed.plan.layout == FeedLayout::Loop {
@@ -121,7 +133,7 @@ fn one(sheet: &mut Drawing, subject: &Subject<'_>, studied: &Studied, top: f64) 
         sheet.add(Layer::Edge, Figure::Polyline { points, closed: false });
         let at = [(BORDER + BOX[0] + from[0]) / 2.0, down + 1.2];
         let text = format!("back {}", metres(feed.plan.back));
-        sheet.text(Layer::Dimension, at, TEXT, Anchor::Middle, &text);
+        sheet.text(Layer::Dimension, at, TEXT_HEIGHT, Anchor::Middle, &text);
     }
 }
 

@@ -17,7 +17,7 @@ const BUCKLE_LONG: f64 = 1.4;
 const CHEEK: [f64; 2] = [3.0, 9.0];
 /// Its plate under the strap's free end, and the air round what moves in it, mm.
 const PLATE: f64 = 1.5;
-const AIR: f64 = 1.0;
+const FITTING_CLEARANCE: f64 = 1.0;
 /// Sides of a cable, and points of its way between two that are given.
 const SIDES: usize = 16;
 const STEPS: usize = 9;
@@ -41,7 +41,7 @@ fn block(at: Vec3, out: Vec3, [along, up]: [f64; 2], [foot, top]: [f64; 2]) -> T
 pub(super) fn buckle([at, out]: Station, width: f64, thick: f64) -> TriMesh {
     let half = width * BUCKLE_LONG / 2.0;
     let [cheek, high] = CHEEK;
-    let edge = width / 2.0 + AIR + cheek;
+    let edge = width / 2.0 + FITTING_CLEARANCE + cheek;
     let mut all = block(at, out, [half, edge], [thick, thick + PLATE]);
     for side in [-1.0, 1.0] {
         let beside = at + Vec3::Z * (side * (edge - cheek / 2.0));

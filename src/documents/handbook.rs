@@ -245,7 +245,7 @@ pub fn page(name: &str) -> Option<&'static Page> {
 mod tests {
     use super::*;
     use crate::assessment;
-    use crate::params::{explain_key, problem::MISTAKES};
+    use crate::params::{problem::MISTAKES, why};
 
     #[test]
     fn a_name_belongs_to_one_page_of_any_kind() {
@@ -257,7 +257,7 @@ mod tests {
             .collect();
         for (i, name) in names.iter().enumerate() {
             assert!(!names[..i].contains(name), "{name} twice");
-            assert!(explain_key(name).is_none(), "{name} is a key too");
+            assert!(why(name).is_none(), "{name} is a key too");
         }
     }
 
@@ -294,7 +294,7 @@ mod tests {
                     continue;
                 }
                 for key in words.split(", ") {
-                    let known = tables.iter().any(|t| explain_key(&format!("{t}{key}")).is_some());
+                    let known = tables.iter().any(|t| why(&format!("{t}{key}")).is_some());
                     assert!(known, "{page}: {key}");
                     keys += 1;
                 }

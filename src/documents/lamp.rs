@@ -4,7 +4,7 @@
 use super::Subject;
 use super::scene::{Piece, Stock, Stuff};
 use super::shapes::{bar, cuboid, with};
-use crate::design::cradle::yoke::SideBox;
+use crate::design::cradle::yoke::SweptBody;
 use crate::design::part::PartId;
 use crate::design::saddle::Saddle;
 use crate::design::tilt_plate::drawing;
@@ -73,7 +73,7 @@ fn bolts(subject: &Subject<'_>) -> TriMesh {
 }
 
 /// Corners of a box about the pivot.
-fn corners(b: &SideBox) -> [[f64; 3]; 2] {
+fn corners(b: &SweptBody) -> [[f64; 3]; 2] {
     let half = b.half_width.get();
     [[-half, b.y[0].get(), b.z[0].get()], [half, b.y[1].get(), b.z[1].get()]]
 }

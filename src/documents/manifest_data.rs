@@ -1,7 +1,7 @@
 //! What a manifest says about its set: parts, prints, trunks, margins, lists, findings.
 //!
 //! Numbers are JSON numbers. A key ends in the unit of its number (`_mm`, `_kg`, `_n`, `_deg`); shares,
-//! counts and marks have none. How a number comes about is told by the papers of the set and by the
+//! counts and marks have none. How a number comes about is shown in the papers of the set and by the
 //! command `sums`. Next year's run reads prints and trunks back (see [`super::previous_manifest`]);
 //! everything else is for people and programs. `params/manifest.schema.json` is made from these types.
 

@@ -9,7 +9,7 @@ use crate::formats::views::flat_dimension;
 use crate::units::{Angle, Length};
 
 /// Height of capitals, and between two lines of text, mm.
-const TEXT: f64 = 2.6;
+const TEXT_HEIGHT: f64 = 2.6;
 const LINE: f64 = 4.6;
 /// A box round a text tag such as `tape level`: half the width of the tape's band, mm.
 const TAPE: f64 = 0.9;
@@ -42,11 +42,11 @@ impl Sketch {
     }
 
     fn note(&mut self, at: [f64; 2], anchor: Anchor, text: &str) {
-        self.0.text(Layer::Note, at, TEXT, anchor, text);
+        self.0.text(Layer::Note, at, TEXT_HEIGHT, anchor, text);
     }
 
     fn key(&mut self, at: [f64; 2], anchor: Anchor, text: &str) {
-        self.0.text(Layer::Dimension, at, TEXT, anchor, text);
+        self.0.text(Layer::Dimension, at, TEXT_HEIGHT, anchor, text);
     }
 
     /// A line from a label to what it names, with a small ring at the end.
@@ -233,7 +233,7 @@ pub fn strap() -> Drawing {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::params::explain_key;
+    use crate::params::why;
 
     /// Width of an average sans-serif character over the height of capitals, on the generous side.
     const ADVANCE: f64 = 0.9;
@@ -252,7 +252,7 @@ mod tests {
                 if key == "second" || key.is_empty() {
                     continue;
                 }
-                let known = tables.iter().any(|t| explain_key(&format!("{t}.{key}")).is_some());
+                let known = tables.iter().any(|t| why(&format!("{t}.{key}")).is_some());
                 assert!(known, "{}: {key}", drawing.title());
                 keys += 1;
             }

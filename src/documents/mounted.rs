@@ -29,12 +29,12 @@ const PAD_STEPS: usize = 24;
 const BUCKLE_AT: Angle = Angle::degrees(80.0);
 
 /// A saddle pressed on the trunk.
-pub(super) struct Mounted<'a> {
+pub(super) struct SeatedSaddle<'a> {
     saddle: &'a Saddle,
     pressed: Pressed,
 }
 
-impl<'a> Mounted<'a> {
+impl<'a> SeatedSaddle<'a> {
     pub(super) fn new(
         subject: &Subject<'_>,
         trunk: &Trunk,
@@ -82,7 +82,7 @@ impl<'a> Mounted<'a> {
         subject: &Subject<'_>,
         bearings: &[Angle],
         z: f64,
-    ) -> Result<Wrapped, DocumentError> {
+    ) -> Result<StrapGeometry, DocumentError> {
         let strap = &subject.job.strap;
         let seats = self.pressed.seats(self.saddle, bearings);
         let way = outline(self.pressed.section, &seats, STRAP_STEPS);
@@ -91,7 +91,7 @@ impl<'a> Mounted<'a> {
         let stations = way.iter().map(|station| station.map(|[y, x]| v(-x, y, 0.0))).collect();
         let passages = self.saddle.passages.iter();
         let between = TAU / bearings.len().max(1) as f64;
-        Ok(Wrapped {
+        Ok(StrapGeometry {
             stations,
             heights: passages.map(|[low, high]| z + (*low + *high).get() / 2.0).collect(),
             width: strap.width.get(),
@@ -104,7 +104,7 @@ impl<'a> Mounted<'a> {
 }
 
 /// Straps round the trunk.
-pub(super) struct Wrapped {
+pub(super) struct StrapGeometry {
     /// Round the trunk at height 0, by the bearing of the outward normal.
     stations: Vec<Station>,
     /// Middle of each strap.
@@ -117,7 +117,7 @@ pub(super) struct Wrapped {
     tail_end: f64,
 }
 
-impl Wrapped {
+impl StrapGeometry {
     /// All straps.
     pub(super) fn straps(&self) -> TriMesh {
         let half = self.width / 2.0;

@@ -90,7 +90,7 @@ pub fn shots(subject: &Subject<'_>, stock: &Stock) -> Result<Vec<Shot>, Document
                  lowest tilt and see-through at the highest"
             ),
             view: View::Shaded {
-                pieces: assembly::as_it_grows(
+                pieces: assembly::apply_taper_and_lean(
                     subject,
                     trunk,
                     assembly::cradles(subject, stock, trunk)?,
@@ -110,7 +110,7 @@ pub fn shots(subject: &Subject<'_>, stock: &Stock) -> Result<Vec<Shot>, Document
                  the lamp to its gland; battery and controller show through the lid"
             ),
             view: View::Shaded {
-                pieces: assembly::as_it_grows(
+                pieces: assembly::apply_taper_and_lean(
                     subject,
                     trunk,
                     assembly::whole(subject, stock, trunk)?,

@@ -1,6 +1,6 @@
 //! What next year's run reads back from a manifest: the prints that there are, and who has which.
 //!
-//! A manifest of format 1 is read as far as it tells its prints (see `format_1`). An entry with
+//! A manifest of format 1 is read as far as it identifies its prints (see `format_1`). An entry with
 //! impossible numbers counts as none.
 
 mod format_1;

@@ -15,7 +15,7 @@ pub enum Stuff {
     Bark,
     /// A printed part that holds.
     Print,
-    /// A printed part beside it, told apart.
+    /// A printed part beside it, in a colour of its own.
     SecondPrint,
     /// Foam.
     Foam,

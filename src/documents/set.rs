@@ -72,7 +72,7 @@ pub struct Press {
 }
 
 impl Press {
-    /// The files asked for, in a fixed order; `map` tells which keys of the job file were written.
+    /// The files asked for, in a fixed order; `map` says which keys of the job file were written.
     /// Parts that an error blocks have no files.
     ///
     /// # Errors

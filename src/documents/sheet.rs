@@ -21,7 +21,7 @@ use crate::formats::sheet::{Account, Assumption, Column, Fact, Picture, Sheet, T
 use crate::params::{Job, SourceMap, defaults_taken};
 use crate::units::trimmed;
 
-/// What the sheet tells beside its [`Subject`].
+/// What the sheet shows beside its [`Subject`].
 #[derive(Debug, Clone, Copy)]
 pub struct Told<'a> {
     /// Which keys of the job file were written; the others were assumed.
@@ -193,7 +193,7 @@ fn accounts(subject: &Subject<'_>) -> Vec<Account> {
             title: "more trunks".into(),
             lines: Vec::new(),
             absent: vec![format!(
-                "the sums of {more} more groups of trunks are not shown here; the command `sums` tells them"
+                "the calculations of {more} more groups of trunks are not shown here; the command sums shows them"
             )],
         });
     }

@@ -46,7 +46,7 @@ pub fn files(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
     }
     let enclosure = subject.plan.enclosure.as_ref().filter(|_| !subject.blocks(&PartId::BoxBody));
     if let Some(enclosure) = enclosure {
-        let line = &enclosure.groove.center_line;
+        let line = &enclosure.groove.centre_line;
         let [width, height] = line.half.map(|h| h * 2.0);
         let gasket = Gasket {
             name: "Gasket cord".into(),

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::assembly::{as_it_grows, cradles, whole};
+use super::assembly::{apply_taper_and_lean, cradles, whole};
 use super::pictures::{Shown, shots};
 use super::scene::{Piece, Stock, Stuff};
 use super::sheet::{Told, file};
@@ -119,14 +119,14 @@ fn a_cable_runs_from_lamp_to_gland_outside_the_bark() {
 fn taper_and_lean_keep_everything_on_the_bark() {
     let mut set = quillmere();
     let plain = cradles(&set.subject(), &set.stock(), 0).unwrap();
-    let same = as_it_grows(&set.subject(), 0, plain.clone());
+    let same = apply_taper_and_lean(&set.subject(), 0, plain.clone());
     assert!(plain.iter().zip(&same).all(|(a, b)| a.mesh == b.mesh), "a straight upright trunk");
     let trunk = &mut set.loaded.job.trunks[0];
     let radius = trunk.girth.get() / std::f64::consts::TAU;
     // Radius less 100 mm over a metre: a slope of 0.1.
     trunk.upper_girth = Some(trunk.girth - Length::mm(100.0 * std::f64::consts::TAU));
     trunk.upper_height = Some(trunk.height + Length::mm(1000.0));
-    let cone = as_it_grows(&set.subject(), 0, plain.clone());
+    let cone = apply_taper_and_lean(&set.subject(), 0, plain.clone());
     let name = set.loaded.job.trunks[0].name.clone();
     let bark = cone.iter().find(|p| p.name == name).unwrap();
     for [x, y, z] in &bark.mesh.vertices {
@@ -135,7 +135,7 @@ fn taper_and_lean_keep_everything_on_the_bark() {
     // A lean of 90 degrees would lay the trunk's top toward +Y: here 30, so sin 30 of the height.
     let trunk = &mut set.loaded.job.trunks[0];
     (trunk.upper_girth, trunk.lean) = (None, crate::units::Angle::degrees(30.0));
-    let leant = as_it_grows(&set.subject(), 0, plain.clone());
+    let leant = apply_taper_and_lean(&set.subject(), 0, plain.clone());
     let mean = |pieces: &[Piece], k: usize| {
         let points = &pieces.iter().find(|p| p.name == name).unwrap().mesh.vertices;
         points.iter().map(|p| p[k]).sum::<f64>() / points.len() as f64

@@ -22,9 +22,9 @@ use crate::units::{Angle, Length};
 pub const SAMPLES: usize = 1000;
 
 /// Runs of fewer samples are no lines.
-const SPECK: f64 = 3.0;
+const MIN_VISIBLE_SAMPLES: f64 = 3.0;
 /// Height of dimension text, mm: capitals of about 9 points.
-const TEXT: f64 = 2.2;
+const TEXT_HEIGHT: f64 = 2.2;
 /// The same in a drawing that is not a view of a part, and is read on a screen.
 const FLAT_TEXT: f64 = 3.0;
 /// Length of a dimension arrow, mm.
@@ -102,7 +102,7 @@ pub fn view(
         .map(|points| (Layer::Edge, Figure::Polyline { points, closed: false }))
         .collect();
     for d in dimensions {
-        figures.extend(dimension(camera, d, scale, TEXT));
+        figures.extend(dimension(camera, d, scale, TEXT_HEIGHT));
     }
     Ok(on_sheet(title, figures))
 }
@@ -134,7 +134,7 @@ fn visible_lines(mesh: &TriMesh, camera: &Camera) -> Vec<[[f64; 2]; 2]> {
         }
         let steps = (length / pitch).ceil().max(1.0);
         // A shorter run in view is the fringe of a hidden edge, unless it is the whole edge.
-        let least = SPECK.min(steps);
+        let least = MIN_VISIBLE_SAMPLES.min(steps);
         let mut run = 0.0;
         let mut k = 0.0;
         while k <= steps {
@@ -446,7 +446,7 @@ mod tests {
         // 8 mm on paper and 4 mm of the part, less the gap under the text.
         let low = low.fold(f64::MAX, f64::min);
         assert!((low - at - (8.0 + 2.0 - 0.8)).abs() < 1e-9, "{low} {at}");
-        assert_eq!(height, TEXT);
+        assert_eq!(height, TEXT_HEIGHT);
         for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
             assert!(matches!(draw(bad), Err(ViewError::Scale(_))));
         }

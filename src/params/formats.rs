@@ -1,7 +1,7 @@
 //! Job files of earlier formats: keys by their old names are taken for the new ones.
 //!
 //! The tree of the file is changed before anything is read from it, and every value keeps its place
-//! in the text, so that messages lead to the old key. One note tells the new names. Nothing but
+//! in the text, so that messages lead to the old key. One note gives the new names. Nothing but
 //! names has changed between format 1 and [`FORMAT`]: a file of either makes the same parts.
 
 use toml::de::{DeTable, DeValue};
@@ -47,7 +47,7 @@ pub(crate) fn written_format(tree: &DeTable<'_>) -> Option<i64> {
     Some(i64::from_str_radix(number.as_str(), number.radix()).unwrap_or(i64::MAX))
 }
 
-/// Gives every key of an earlier format its name of today, and tells of it: one note, and a mistake
+/// Gives every key of an earlier format its present name, and reports it: one note, and a mistake
 /// for each key that is written under both names. A file that says to be of this format is left
 /// as it is.
 pub(crate) fn modernise(tree: &mut DeTable<'_>) -> Vec<Problem> {

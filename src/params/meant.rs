@@ -8,17 +8,19 @@
 use std::ops::RangeInclusive;
 
 use jiff::civil::Date;
-use toml::de::DeTable;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
 
 use super::spec::{Field, Kind};
 use super::text;
+use super::why::fields_called;
 use crate::units::parse::{self, Dimension, Unit};
 
 /// Most units proposed for one number.
 const MOST_UNITS: usize = 2;
 
 /// What people call a table or a key, and its name in the job file; names of earlier formats too.
-const ALSO_CALLED: &[(&str, &str)] = &[
+const ALIASES: &[(&str, &str)] = &[
     ("ampere-hours", "capacity"),
     ("cable", "feed"),
     ("circumference", "girth"),
@@ -50,7 +52,7 @@ const ALSO_CALLED: &[(&str, &str)] = &[
 /// The key among `known` that a wrong one was probably meant to be.
 pub(super) fn key(written: &str, known: &[&'static str]) -> Option<&'static str> {
     let lower = written.to_lowercase();
-    let called = ALSO_CALLED.iter().find(|(said, key)| *said == lower && known.contains(key));
+    let called = ALIASES.iter().find(|(said, key)| *said == lower && known.contains(key));
     called.map(|(_, key)| *key).or_else(|| text::nearest(written, known.iter().copied()))
 }
 
@@ -256,8 +258,8 @@ pub(super) fn line(source: &str, at: usize) -> String {
         lines.extend(source[..start].trim_end().rsplit('\n').next().map(str::trim));
     }
     let all = lines.into_iter().map(|line| {
-        let mut texts = mended(line);
-        texts.retain(|mended| mended != line);
+        let mut texts = corrected(line);
+        texts.retain(|corrected| corrected != line);
         texts
     });
     match all.into_iter().find(|texts| !texts.is_empty()).as_deref() {
@@ -273,7 +275,7 @@ pub(super) fn line(source: &str, at: usize) -> String {
 const LONGEST_LINE: usize = 400;
 
 /// A line of a key and a value with the slips of beginners put right, as far as that gives TOML.
-fn mended(line: &str) -> Vec<String> {
+fn corrected(line: &str) -> Vec<String> {
     if line.len() > LONGEST_LINE {
         return Vec::new();
     }
@@ -297,15 +299,58 @@ fn mended(line: &str) -> Vec<String> {
     let (key, rest) = line.split_at(ends);
     let value = rest.trim_start().trim_start_matches([':', '=']).trim();
     let plain = value.trim_matches(['"', '\'']).trim();
-    let lines = |value: String| Some(format!("{key} = {value}")).filter(|line| is_toml(line));
+    let name = key.rsplit('.').next().unwrap_or(key);
+    let kinds: Vec<Kind> = fields_called(name).iter().map(|field| (field.kind)()).collect();
+    let serves = |line: &String| is_toml(line) && is_of_kind(line, key, &kinds);
+    let lines = |value: String| Some(format!("{key} = {value}")).filter(serves);
     let days: Vec<String> =
         dates(plain).iter().filter_map(|date| lines(date.to_string())).collect();
     if !days.is_empty() {
         return days;
     }
     let point = value.replace(',', ".");
-    let one = [value.to_owned(), point, format!("\"{plain}\"")].into_iter().find_map(lines);
-    one.into_iter().collect()
+    let mut values = vec![value.to_owned(), point, format!("\"{plain}\"")];
+    // A plain number has no unit: `2 seasons` is 2.
+    if kinds.iter().any(|kind| matches!(kind, Kind::Count | Kind::Number)) {
+        values.extend(plain.split_whitespace().next().map(str::to_owned));
+    }
+    values.into_iter().find_map(lines).into_iter().collect()
+}
+
+/// Whether the value of a line is what a key of this name holds in some table; nothing is known of the
+/// keys that no table has.
+fn is_of_kind(line: &str, key: &str, kinds: &[Kind]) -> bool {
+    let Ok(table) = DeTable::parse(line) else { return false };
+    let mut steps = key.split('.');
+    let first = steps.next().and_then(|step| table.get_ref().get(step));
+    let value = steps.try_fold(first, |value, step| match value.map(Spanned::get_ref) {
+        Some(DeValue::Table(inner)) => Some(inner.get(step)),
+        _ => None,
+    });
+    let Some(Some(value)) = value else { return false };
+    kinds.is_empty() || kinds.iter().any(|kind| accepts(kind, value.get_ref()))
+}
+
+/// Whether a key of this kind reads such a value; ranges are left to the reader.
+fn accepts(kind: &Kind, value: &DeValue<'_>) -> bool {
+    match (kind, value) {
+        (Kind::Quantity(dimension), DeValue::String(text)) => {
+            parse::number_in(text, dimension, dimension.own_unit()).is_ok()
+        }
+        (Kind::Words(words), DeValue::String(text)) => words.iter().any(|(word, _)| word == text),
+        (Kind::Quantity(_) | Kind::Number, DeValue::Integer(_) | DeValue::Float(_))
+        | (Kind::Count, DeValue::Integer(_))
+        | (Kind::Flag, DeValue::Boolean(_))
+        | (Kind::Text, DeValue::String(_))
+        | (Kind::Date, DeValue::Datetime(_))
+        | (Kind::Table(_) | Kind::Tagged(_), DeValue::Table(_)) => true,
+        (
+            Kind::Fixed(inner, _) | Kind::List(inner) | Kind::OneOrMore(inner),
+            DeValue::Array(values),
+        ) => values.iter().all(|value| accepts(inner, value.get_ref())),
+        (Kind::OneOrMore(inner), value) => accepts(inner, value),
+        _ => false,
+    }
 }
 
 fn is_toml(line: &str) -> bool {
@@ -430,8 +475,8 @@ mod tests {
             assert_eq!(told.first().map(String::as_str), Some(remedy), "{written}: {told:?}");
             // What is proposed is read.
             for day in remedy.split(' ').filter(|word| word.starts_with("20") && word.len() == 10) {
-                let mended = JOB.replacen(key, &format!("{key}install = {day}\n"), 1);
-                assert!(day.contains("05-28") || read(&mended).is_ok(), "{day}");
+                let corrected = JOB.replacen(key, &format!("{key}install = {day}\n"), 1);
+                assert!(day.contains("05-28") || read(&corrected).is_ok(), "{day}");
             }
         }
     }
@@ -450,12 +495,11 @@ mod tests {
 
     #[test]
     fn every_other_name_is_one_of_a_key_that_exists() {
-        for (said, key) in ALSO_CALLED {
+        for (said, key) in ALIASES {
             let tables = ["", "trunk.", "fixture.", "battery.", "polymer.", "pad.", "printer."];
-            let known =
-                tables.iter().any(|t| crate::params::explain_key(&format!("{t}{key}")).is_some());
+            let known = tables.iter().any(|t| crate::params::why(&format!("{t}{key}")).is_some());
             assert!(known, "{said} -> {key}");
         }
-        assert!(ALSO_CALLED.is_sorted(), "{ALSO_CALLED:?}");
+        assert!(ALIASES.is_sorted(), "{ALIASES:?}");
     }
 }

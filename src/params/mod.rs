@@ -6,7 +6,6 @@
 
 mod consistency;
 mod declare;
-mod explain;
 mod formats;
 pub(crate) mod job;
 mod meant;
@@ -22,9 +21,8 @@ pub(crate) mod survey;
 pub(crate) mod template;
 mod text;
 pub(crate) mod value;
+mod why;
 
-pub use explain::explain_key;
-pub(crate) use explain::{defaults_taken, keys_called, nearest_key};
 pub use job::*;
 pub use overrides::Override;
 pub(crate) use overrides::{GirthOverride, girth_remedy, read_girth};
@@ -33,7 +31,9 @@ pub use reader::{Draft, Loaded, read, read_with};
 pub use schema::schema;
 pub use source_map::{Origin, Place, SourceMap};
 pub use survey::{Survey, read_survey};
-pub(crate) use text::nearest;
+pub(crate) use text::{enumerated, listed, nearest};
+pub use why::why;
+pub(crate) use why::{defaults_taken, keys_called, nearest_key};
 
 #[cfg(test)]
 mod tests;

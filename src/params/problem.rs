@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::Place;
 use crate::finding::{KeyPath, Severity};
 
-/// One mistake in the job file, the survey or the arguments, or something to be told about them.
+/// One mistake in the job file, the survey or the arguments, or something to note about them.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Problem {
     /// Kebab-case words.

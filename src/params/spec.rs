@@ -39,7 +39,7 @@ pub struct Field {
 pub enum Absent {
     /// It must be written.
     Required,
-    /// Nothing; what follows from that is told by the key's description.
+    /// Nothing; what follows is in the key's description.
     Nothing,
     /// This value, as it would be written.
     Value(serde_json::Value),

@@ -5,7 +5,7 @@
 pub const STARTER: &str = r#"#:schema ./job.schema.json
 # Measure, write the numbers here, then run the check. A bare number is in millimetres, degrees,
 # kilograms, watts, volts or hours, as fits the key; text may carry a unit: "1.13 m", "44 1/2 in",
-# "480 g", "35 deg". `why KEY` tells what a key means and why its default is what it is.
+# "480 g", "35 deg". `why KEY` says what a key means and why its default is what it is.
 
 [job]
 name = "My evening"
@@ -22,7 +22,7 @@ name = "My evening"
 name = "First tree"
 girth = "1.13 m"
 # height = "1.3 m"               # of the girth and the cradle, above ground
-# upper-girth = "1.05 m"         # a second girth higher up tells the taper
+# upper-girth = "1.05 m"         # a second girth higher up gives the taper
 # upper-height = "2 m"
 # lean = "0 deg"                 # toward the lamp's side positive
 # fixtures = 1

@@ -63,15 +63,20 @@ pub(crate) fn short(text: &str) -> String {
 
 /// Names in quotes, as many as one reads; the rest is counted.
 pub(crate) fn listed(names: &[&str]) -> String {
+    enumerated(names.iter().map(|name| shown(name)))
+}
+
+/// Items as in a sentence, as many as one reads: `a, b and c`; the rest is counted.
+pub(crate) fn enumerated(items: impl IntoIterator<Item = String>) -> String {
     /// More would fill the screen.
-    const MOST: usize = 12;
-    let mut text: Vec<String> = names.iter().take(MOST).map(|name| shown(name)).collect();
-    if names.len() > MOST {
-        let rest = names.len() - MOST;
-        return format!("{} and {rest} more", text.join(", "));
+    const MOST_ITEMS: usize = 12;
+    let mut items: Vec<String> = items.into_iter().collect();
+    if items.len() > MOST_ITEMS {
+        let rest = items.len() - MOST_ITEMS;
+        return format!("{} and {rest} more", items[..MOST_ITEMS].join(", "));
     }
-    match text.pop() {
-        Some(last) if !text.is_empty() => format!("{} and {last}", text.join(", ")),
+    match items.pop() {
+        Some(last) if !items.is_empty() => format!("{} and {last}", items.join(", ")),
         last => last.unwrap_or_default(),
     }
 }

@@ -6,11 +6,11 @@ use crate::space::{Frame, Pose, Vec3};
 /// well conditioned.
 pub const MAX_SWEEP: f64 = std::f64::consts::FRAC_PI_2 + 1e-9;
 
-/// The round part of an edge: the start turned about `axis` through `center`.
+/// The round part of an edge: the start turned about `axis` through `centre`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Arc {
     /// Centre of the circle.
-    pub center: Vec3,
+    pub centre: Vec3,
     /// Unit normal of the circle's plane; the arc runs counter-clockwise about it.
     pub axis: Vec3,
     /// Radians, positive.
@@ -50,7 +50,7 @@ impl Edge {
             _ if t <= 0.0 => self.a,
             _ if t >= 1.0 => self.b,
             None => self.a + (self.b - self.a) * t,
-            Some(arc) => arc.center + (self.a - arc.center).turned(arc.axis, arc.sweep * t),
+            Some(arc) => arc.centre + (self.a - arc.centre).turned(arc.axis, arc.sweep * t),
         }
     }
 
@@ -60,7 +60,7 @@ impl Edge {
         match self.arc {
             None => self.b - self.a,
             Some(arc) => {
-                let radius = (self.a - arc.center).turned(arc.axis, arc.sweep * t);
+                let radius = (self.a - arc.centre).turned(arc.axis, arc.sweep * t);
                 arc.axis.cross(radius) * arc.sweep
             }
         }
@@ -69,7 +69,7 @@ impl Edge {
     /// Radius of the arc, if it is one.
     #[must_use]
     pub fn radius(&self) -> Option<f64> {
-        self.arc.map(|arc| (self.a - arc.center).norm())
+        self.arc.map(|arc| (self.a - arc.centre).norm())
     }
 
     /// Moved by a rigid motion.
@@ -79,7 +79,7 @@ impl Edge {
             a: pose.point(self.a),
             b: pose.point(self.b),
             arc: self.arc.map(|arc| Arc {
-                center: pose.point(arc.center),
+                centre: pose.point(arc.centre),
                 axis: pose.direction(arc.axis),
                 sweep: arc.sweep,
             }),
@@ -143,7 +143,7 @@ pub struct Outline {
 struct Segment {
     from: [f64; 2],
     to: [f64; 2],
-    center: [f64; 2],
+    centre: [f64; 2],
     sweep: f64,
 }
 
@@ -179,35 +179,35 @@ impl Outline {
 
     /// A full circle, counter-clockwise.
     #[must_use]
-    pub fn circle(center: [f64; 2], radius: f64) -> Self {
+    pub fn circle(centre: [f64; 2], radius: f64) -> Self {
         let mut path = Path::default();
-        path.line_to([center[0] + radius, center[1]]);
-        path.arc(center, std::f64::consts::TAU);
+        path.line_to([centre[0] + radius, centre[1]]);
+        path.arc(centre, std::f64::consts::TAU);
         path.close()
     }
 
-    /// A rectangle with rounded corners about `center`.
+    /// A rectangle with rounded corners about `centre`.
     #[must_use]
-    pub fn rounded_rectangle(center: [f64; 2], size: [f64; 2], radius: f64) -> Self {
+    pub fn rounded_rectangle(centre: [f64; 2], size: [f64; 2], radius: f64) -> Self {
         let [hx, hy] = [size[0] / 2.0, size[1] / 2.0];
-        let c = |sx: f64, sy: f64| corner(center[0] + sx * hx, center[1] + sy * hy, radius);
+        let c = |sx: f64, sy: f64| corner(centre[0] + sx * hx, centre[1] + sy * hy, radius);
         Self::polygon(&[c(-1.0, -1.0), c(1.0, -1.0), c(1.0, 1.0), c(-1.0, 1.0)])
     }
 
-    /// A round-ended slot along the arc of `radius` about `center` from angle `from` to `to`
+    /// A round-ended slot along the arc of `radius` about `centre` from angle `from` to `to`
     /// (radians, `from <= to`), counter-clockwise. With `from == to` it is a circle.
     #[must_use]
-    pub fn arc_slot(center: [f64; 2], radius: f64, width: f64, from: f64, to: f64) -> Self {
-        let polar = |r: f64, a: f64| [center[0] + r * libm::cos(a), center[1] + r * libm::sin(a)];
+    pub fn arc_slot(centre: [f64; 2], radius: f64, width: f64, from: f64, to: f64) -> Self {
+        let polar = |r: f64, a: f64| [centre[0] + r * libm::cos(a), centre[1] + r * libm::sin(a)];
         let half = width / 2.0;
         if to - from < 1e-9 {
             return Self::circle(polar(radius, from), half);
         }
         let mut path = Path::default();
         path.line_to(polar(radius + half, from));
-        path.arc(center, to - from);
+        path.arc(centre, to - from);
         path.arc(polar(radius, to), std::f64::consts::PI);
-        path.arc(center, from - to);
+        path.arc(centre, from - to);
         path.arc(polar(radius, from), std::f64::consts::PI);
         path.close()
     }
@@ -220,7 +220,7 @@ impl Outline {
             a: frame.point(s.from),
             b: frame.point(s.to),
             arc: (s.sweep != 0.0).then(|| Arc {
-                center: frame.point(s.center),
+                centre: frame.point(s.centre),
                 axis: if s.sweep > 0.0 { axis } else { -axis },
                 sweep: s.sweep.abs(),
             }),
@@ -250,16 +250,16 @@ impl Path {
         if self.start.is_none() {
             self.start = Some(to);
         } else if apart(self.here, to) {
-            self.segments.push(Segment { from: self.here, to, center: to, sweep: 0.0 });
+            self.segments.push(Segment { from: self.here, to, centre: to, sweep: 0.0 });
         } else {
             return;
         }
         self.here = to;
     }
 
-    /// On round `center` by the signed angle (radians, positive counter-clockwise).
-    pub fn arc(&mut self, center: [f64; 2], sweep: f64) {
-        let radius = [self.here[0] - center[0], self.here[1] - center[1]];
+    /// On round `centre` by the signed angle (radians, positive counter-clockwise).
+    pub fn arc(&mut self, centre: [f64; 2], sweep: f64) {
+        let radius = [self.here[0] - centre[0], self.here[1] - centre[1]];
         let pieces = (sweep.abs() / MAX_SWEEP).ceil().max(1.0);
         let first = self.here;
         for i in 1..=pieces as usize {
@@ -268,13 +268,13 @@ impl Path {
                 (libm::sin(angle), libm::cos(angle))
             };
             let mut to = [
-                center[0] + radius[0] * c - radius[1] * s,
-                center[1] + radius[0] * s + radius[1] * c,
+                centre[0] + radius[0] * c - radius[1] * s,
+                centre[1] + radius[0] * s + radius[1] * c,
             ];
             if (sweep.abs() - std::f64::consts::TAU).abs() < 1e-12 && i == pieces as usize {
                 to = first;
             }
-            self.segments.push(Segment { from: self.here, to, center, sweep: sweep / pieces });
+            self.segments.push(Segment { from: self.here, to, centre, sweep: sweep / pieces });
             self.here = to;
         }
     }
@@ -299,9 +299,9 @@ impl Path {
         // The centre lies at the side to which the path turns.
         let left = [back[1], -back[0]];
         let side = turn.signum() * corner.radius;
-        let center = [start[0] + left[0] * side, start[1] + left[1] * side];
+        let centre = [start[0] + left[0] * side, start[1] + left[1] * side];
         self.line_to(start);
-        self.arc(center, turn);
+        self.arc(centre, turn);
     }
 
     /// Back to the start; the ends are made to meet to the bit.

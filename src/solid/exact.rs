@@ -33,7 +33,7 @@ fn control(edge: &Edge) -> Vec<Vector4> {
         Some(arc) => {
             let weight = libm::cos(arc.sweep / 2.0);
             // The tangents of the ends meet above the middle of the arc.
-            let apex = arc.center + (edge.at(0.5) - arc.center) * (1.0 / weight);
+            let apex = arc.centre + (edge.at(0.5) - arc.centre) * (1.0 / weight);
             vec![lift(edge.a, 1.0), lift(apex, weight), lift(edge.b, 1.0)]
         }
     }

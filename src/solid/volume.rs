@@ -30,8 +30,8 @@ fn swept(edge: &Edge, origin: Vec3) -> Vec3 {
         None => a.cross(b),
         // p = c + q: the circle's own part is r^2 sweep along its axis, the rest is c x (b - a).
         Some(arc) => {
-            let radius = edge.a - arc.center;
-            (arc.center - origin).cross(b - a) + arc.axis * (radius.dot(radius) * arc.sweep)
+            let radius = edge.a - arc.centre;
+            (arc.centre - origin).cross(b - a) + arc.axis * (radius.dot(radius) * arc.sweep)
         }
     }
 }
@@ -92,19 +92,19 @@ pub(super) fn bounds(edges: impl Iterator<Item = Edge>) -> [Vec3; 2] {
         take(edge.a);
         take(edge.b);
         if let Some(arc) = edge.arc {
-            extremes(&edge, arc.axis, arc.center, arc.sweep).into_iter().for_each(&mut take);
+            extremes(&edge, arc.axis, arc.centre, arc.sweep).into_iter().for_each(&mut take);
         }
     }
     [low, high]
 }
 
 /// Points of an arc that are farthest along an axis of space.
-fn extremes(edge: &Edge, axis: Vec3, center: Vec3, sweep: f64) -> Vec<Vec3> {
-    let radius = edge.a - center;
+fn extremes(edge: &Edge, axis: Vec3, centre: Vec3, sweep: f64) -> Vec<Vec3> {
+    let radius = edge.a - centre;
     let side = axis.cross(radius);
     let mut found = Vec::new();
     for e in [Vec3::X, Vec3::Y, Vec3::Z] {
-        // center + radius cos a + side sin a is extreme along e where tan a = side.e / radius.e.
+        // centre + radius cos a + side sin a is extreme along e where tan a = side.e / radius.e.
         let angle = libm::atan2(side.dot(e), radius.dot(e));
         for turn in [0.0, 1.0, 2.0] {
             let a = angle + turn * std::f64::consts::PI;

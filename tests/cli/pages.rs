@@ -68,7 +68,7 @@ fn every_key_that_a_rule_names_is_a_key_of_the_job_file() {
     let all = sources("src/assessment");
     for (path, text) in &all {
         for key in [".key(", ".remedy("].iter().flat_map(|call| literals_after(text, call)) {
-            let known = bolewright::params::explain_key(key).is_some();
+            let known = bolewright::params::why(key).is_some();
             assert!(known, "{}: no job file has `{key}`", path.display());
             named.insert(key);
         }

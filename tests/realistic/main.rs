@@ -21,7 +21,7 @@ use std::sync::LazyLock;
 
 use cures::Outcome;
 use rayon::prelude::*;
-use whole::{Finding, Job, Severity, explain_key, findings, read_with};
+use whole::{Finding, Job, Severity, findings, read_with, why};
 
 /// Jobs in a run that does not ask for more.
 const JOBS: usize = 40;
@@ -80,7 +80,7 @@ fn exists(key: &str, job: &Job) -> bool {
         let rest = key.strip_prefix(list)?.strip_prefix('[')?;
         rest.split_once(']')?.0.parse().ok()
     };
-    explain_key(key).is_some()
+    why(key).is_some()
         && index("trunk").is_none_or(|i| i < job.trunks.len())
         && index("gland").is_none_or(|i| i < job.glands.len())
 }

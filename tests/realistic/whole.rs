@@ -2,7 +2,7 @@
 //! library is entered.
 
 pub(crate) use bolewright::finding::{Finding, Remedy, Severity};
-pub(crate) use bolewright::params::{Job, Override, explain_key, read_with};
+pub(crate) use bolewright::params::{Job, Override, read_with, why};
 use bolewright::pipeline;
 
 /// Works a job through as `check` and `make` do.

@@ -3,12 +3,14 @@
 //! Exact for cuboids along the axes against each other, against upright cylinders and against the
 //! rounded cavity, which is convex: a rectangle lies inside when its corners do.
 
+use super::TooClose;
 use crate::assessment::Subject;
 use crate::design::PartId;
 use crate::design::enclosure::{
-    Content, Cuboid, Enclosure, GLAND_INSIDE, HOVER, POST_GAP, ROOM_ABOVE, ROOM_BETWEEN, ROOM_ROUND,
+    COMPONENT_CLEARANCE, COMPONENT_GAP, Component, Cuboid, Enclosure, GLAND_INSIDE, LID_CLEARANCE,
+    POST_GAP, WALL_CLEARANCE,
 };
-use crate::finding::{Finding, Rule, Severity};
+use crate::finding::{Finding, Rule};
 use crate::params::Job;
 use crate::units::Length;
 
@@ -45,7 +47,7 @@ fn to_cylinder(a: &Cuboid, at: [Length; 2], radius: Length, top: Length) -> Leng
 
 /// Room that glands and locknuts take inside the downward wall.
 fn locknut_rooms(plan: &Enclosure) -> impl Iterator<Item = Cuboid> {
-    let wall = plan.cavity.center[1] - plan.cavity.half[1];
+    let wall = plan.cavity.centre[1] - plan.cavity.half[1];
     plan.wall_holes().map(move |hole| {
         let r = hole.corner_radius();
         let [x, z] = hole.at;
@@ -53,78 +55,71 @@ fn locknut_rooms(plan: &Enclosure) -> impl Iterator<Item = Cuboid> {
     })
 }
 
-/// An error for every distance that is too small.
+/// An error for each of battery and controller that comes too close to something, and one for bosses.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     subject.judge_box(judge)
 }
 
 pub(crate) fn judge(plan: &Enclosure, _job: &Job) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    let things: Vec<(&str, &Content)> =
-        ["battery", "controller"].into_iter().zip(plan.things()).collect();
-    for (index, (name, thing)) in things.iter().enumerate() {
-        let mut report = |what: &str, free: Length, limit: Length| {
-            if free >= limit - Length::mm(1e-6) {
-                return;
+    let components: Vec<(&str, &Component)> =
+        ["battery", "controller"].into_iter().zip(plan.components()).collect();
+    let judge = |(index, (name, component)): (usize, &(&str, &Component))| {
+        let close = too_close(plan, component, &components[..index]);
+        let finding = close.finding(&RULE, &format!("the {name}"))?;
+        Some(finding.part(PartId::BoxLid).key(*name))
+    };
+    let findings = components.iter().enumerate().filter_map(judge);
+    findings.chain(boss_and_locknut(plan)).collect()
+}
+
+/// What a component comes too close to, the components before it included.
+fn too_close(plan: &Enclosure, component: &Component, before: &[(&str, &Component)]) -> TooClose {
+    let mut close = TooClose::default();
+    for solid in std::iter::once(&component.body).chain(&component.plate) {
+        let corners = [
+            solid.low,
+            solid.high,
+            [solid.low[0], solid.high[1], solid.low[2]],
+            [solid.high[0], solid.low[1], solid.low[2]],
+        ];
+        for corner in corners {
+            close.compare("a wall", -plan.cavity.distance([corner[0], corner[1]]), WALL_CLEARANCE);
+        }
+        close.compare("the lid", plan.depth - solid.high[2], LID_CLEARANCE);
+        let boss_top = plan.floor + plan.rail_boss.height;
+        for y in plan.rail_rows_y {
+            for x in [-plan.rail_screw_x, plan.rail_screw_x] {
+                let distance = to_cylinder(solid, [x, y], plan.rail_boss.radius, boss_top);
+                close.compare("a rail boss", distance, COMPONENT_CLEARANCE);
             }
-            let message = format!("the {name} leaves {free} to {what}");
-            findings.push(
-                Finding::new(RULE.code, Severity::Error, message)
-                    .measured(free, format!("{limit} at least"))
-                    .part(PartId::BoxBody)
-                    .part(PartId::BoxLid)
-                    .key(*name),
-            );
-        };
-        let solids = std::iter::once(&thing.body).chain(&thing.plate);
-        for solid in solids {
-            let corners = [
-                solid.low,
-                solid.high,
-                [solid.low[0], solid.high[1], solid.low[2]],
-                [solid.high[0], solid.low[1], solid.low[2]],
-            ];
-            let wall = corners.map(|c| -plan.cavity.distance([c[0], c[1]]));
-            report("a wall", wall.into_iter().fold(wall[0], Length::min), ROOM_ROUND);
-            report("the lid", plan.depth - solid.high[2], ROOM_ABOVE);
-            let boss_top = plan.floor + plan.rail_boss.height;
-            for y in plan.rail_rows_y {
-                for x in [-plan.rail_screw_x, plan.rail_screw_x] {
-                    let free = to_cylinder(solid, [x, y], plan.rail_boss.radius, boss_top);
-                    report("a rail boss", free, HOVER);
-                }
-            }
-            for room in locknut_rooms(plan) {
-                report("a gland's locknut", between(solid, &room), Length::ZERO);
-            }
-            for (other_name, other) in things.iter().take(index) {
-                report(&format!("the {other_name}"), between(solid, &other.body), ROOM_BETWEEN);
-                for at in &other.posts {
-                    let top = plan.floor + other.post.height;
-                    let free = to_cylinder(solid, *at, other.post.radius, top);
-                    report(&format!("a post of the {other_name}"), free, Length::ZERO);
-                }
+        }
+        for room in locknut_rooms(plan) {
+            close.compare("a gland's locknut", between(solid, &room), Length::ZERO);
+        }
+        for (name, other) in before {
+            close.compare(&format!("the {name}"), between(solid, &other.body), COMPONENT_GAP);
+            let post = format!("a post of the {name}");
+            for at in &other.posts {
+                let top = plan.floor + other.post.height;
+                let distance = to_cylinder(solid, *at, other.post.radius, top);
+                close.compare(&post, distance, Length::ZERO);
             }
         }
     }
-    findings.extend(boss_and_locknut(plan));
-    findings
+    close
 }
 
 /// A rail boss must not stand where a locknut turns.
 fn boss_and_locknut(plan: &Enclosure) -> Option<Finding> {
     let top = plan.floor + plan.rail_boss.height;
-    let rows = plan.rail_rows_y.into_iter();
-    let bosses = rows.flat_map(|y| [[-plan.rail_screw_x, y], [plan.rail_screw_x, y]]);
-    let free = bosses
-        .flat_map(|at| locknut_rooms(plan).map(move |room| (at, room)))
-        .map(|(at, room)| to_cylinder(&room, at, plan.rail_boss.radius, top))
-        .fold(Length::mm(f64::INFINITY), Length::min);
-    (free < POST_GAP - Length::mm(1e-6)).then(|| {
-        let message = format!("a rail boss leaves {free} to a gland's locknut");
-        Finding::new(RULE.code, Severity::Error, message)
-            .measured(free, format!("{POST_GAP} at least"))
-            .part(PartId::BoxBody)
-            .key("gland")
-    })
+    let mut close = TooClose::default();
+    for y in plan.rail_rows_y {
+        for x in [-plan.rail_screw_x, plan.rail_screw_x] {
+            for room in locknut_rooms(plan) {
+                let distance = to_cylinder(&room, [x, y], plan.rail_boss.radius, top);
+                close.compare("a gland's locknut", distance, POST_GAP);
+            }
+        }
+    }
+    Some(close.finding(&RULE, "a rail boss")?.key("gland"))
 }

@@ -1,9 +1,9 @@
 //! Cable glands and vent in the downward wall clear each other, floor, flange and corners.
 
+use super::TooClose;
 use crate::assessment::Subject;
-use crate::design::PartId;
 use crate::design::enclosure::{Enclosure, GLAND_GAP, VentHole, WallHole};
-use crate::finding::{Finding, Rule, Severity};
+use crate::finding::{Finding, Rule};
 use crate::params::Job;
 use crate::units::Length;
 
@@ -23,46 +23,41 @@ fn circle(hole: &WallHole, vent: Option<&VentHole>) -> ([Length; 2], Length) {
     (hole.at, vent.map_or(hole.corner_radius(), |v| v.foot_radius))
 }
 
-/// An error for every gland that meets a neighbour, the floor, the flange or a corner.
+/// An error for every `[[gland]]` that comes too close to a neighbour, the floor, the flange or a corner,
+/// and one for the vent.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     subject.judge_box(judge)
 }
 
 pub(crate) fn judge(plan: &Enclosure, _job: &Job) -> Vec<Finding> {
-    let name = |i: usize| match plan.entries.get(i) {
-        Some(entry) => (format!("gland {}", entry.hole.size), format!("gland[{}]", entry.entry)),
-        None => ("vent".to_owned(), "vent".to_owned()),
-    };
-    let circles: Vec<_> = plan
-        .entries
+    let glands = plan.glands.iter().map(|gland| {
+        let name = format!("a gland {}", gland.hole.size);
+        (name, format!("gland[{}]", gland.index), circle(&gland.hole, None))
+    });
+    let vent = plan
+        .vent
         .iter()
-        .map(|e| circle(&e.hole, None))
-        .chain(plan.vent.iter().map(|v| circle(&v.hole, Some(v))))
-        .collect();
+        .map(|vent| ("the vent".to_owned(), "vent".to_owned(), circle(&vent.hole, Some(vent))));
+    let holes: Vec<_> = glands.chain(vent).collect();
     let flat = plan.cavity.half[0] - plan.cavity.radius;
-    let mut findings = Vec::new();
-    let mut report = |who: usize, what: &str, free: Length, limit: Length| {
-        if free >= limit - Length::mm(1e-9) {
-            return;
+    // For each key, what its holes are called and what they come too close to.
+    let mut keys: Vec<(&str, &str, TooClose)> = Vec::new();
+    for (i, (name, key, (at, radius))) in holes.iter().enumerate() {
+        if keys.last().is_none_or(|last| last.1 != key) {
+            keys.push((name, key, TooClose::default()));
         }
-        let (word, key) = name(who);
-        let message = format!("the {word} leaves {free} to {what}");
-        findings.push(
-            Finding::new(RULE.code, Severity::Error, message)
-                .measured(free, format!("{limit} at least"))
-                .part(PartId::BoxBody)
-                .key(key),
-        );
-    };
-    for (i, (at, radius)) in circles.iter().enumerate() {
-        for (k, (other, other_radius)) in circles.iter().enumerate().take(i) {
-            let d = [0, 1].map(|axis| (at[axis] - other[axis]).get());
-            let apart = Length::mm((d[0] * d[0] + d[1] * d[1]).sqrt());
-            report(i, &format!("the {}", name(k).0), apart - *radius - *other_radius, GLAND_GAP);
+        let Some((_, _, close)) = keys.last_mut() else { continue };
+        for (other_name, _, (other, other_radius)) in &holes[..i] {
+            let [dx, dy] = [0, 1].map(|axis| (at[axis] - other[axis]).get());
+            let apart = Length::mm(libm::hypot(dx, dy)) - *radius - *other_radius;
+            let neighbour = if other_name == name { "its neighbour" } else { other_name };
+            close.compare(neighbour, apart, GLAND_GAP);
         }
-        report(i, "the box's floor", at[1] - *radius - plan.floor, Length::ZERO);
-        report(i, "the flange", plan.flange.root - at[1] - *radius, Length::ZERO);
-        report(i, "the wall's round end", flat - at[0].abs() - *radius, Length::ZERO);
+        close.compare("the box's floor", at[1] - *radius - plan.floor, Length::ZERO);
+        close.compare("the flange", plan.flange.root - at[1] - *radius, Length::ZERO);
+        close.compare("the wall's round end", flat - at[0].abs() - *radius, Length::ZERO);
     }
-    findings
+    let finding =
+        |(name, key, close): (&str, &str, TooClose)| Some(close.finding(&RULE, name)?.key(key));
+    keys.into_iter().filter_map(finding).collect()
 }

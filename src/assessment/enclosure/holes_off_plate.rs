@@ -2,7 +2,7 @@
 
 use crate::assessment::Subject;
 use crate::design::PartId;
-use crate::design::enclosure::{Content, Cuboid, Enclosure};
+use crate::design::enclosure::{Component, Cuboid, Enclosure};
 use crate::finding::{Finding, Rule, Severity};
 use crate::params::{HolePattern, Job};
 use crate::standards::fastener::HoleFit;
@@ -22,7 +22,7 @@ pub(crate) const RULE: Rule = Rule {
 pub(super) struct Held<'a> {
     pub(super) name: &'static str,
     pub(super) key: &'static str,
-    pub(super) content: &'a Content,
+    pub(super) content: &'a Component,
     pub(super) holes: &'a HolePattern,
 }
 
@@ -61,9 +61,14 @@ fn check_one(held: &Held<'_>) -> Option<Finding> {
     if worst >= radius {
         return None;
     }
-    let message = format!("a hole of the {name} is {worst} inside the edge of its plate");
+    let place = if worst < Length::ZERO {
+        format!("lies {} beyond the edge of its plate", worst.abs())
+    } else {
+        format!("lies only {worst} inside the edge of its plate")
+    };
+    let message = format!("a screw hole of the {name} {place}");
     let finding = Finding::new(RULE.code, Severity::Error, message)
-        .measured(worst, format!("{radius} at least"))
+        .measured(worst, format!("at least {radius}"))
         .part(PartId::BoxBody)
         .key(*key);
     // Sides of the plate along the pattern's axes: a quarter turn swaps them.

@@ -21,9 +21,48 @@ use crate::design::enclosure::Enclosure;
 use crate::engineering::account::Line;
 use crate::engineering::hold::SeatLoad;
 use crate::engineering::wind::{Cuboid, WindLoad, weight, wind_on};
-use crate::params::Job;
+use crate::finding::{Finding, Rule, Severity};
+use crate::params::{Job, enumerated};
 use crate::standards::wind::BluffBody;
 use crate::units::{Angle, Length, Mass};
+
+/// Distances may fall short of their limits by this: what the plan's sums round.
+const ROUNDING: Length = Length::mm(1e-6);
+
+/// The distances of one thing that are too small, of each neighbour the smallest: one finding lists them.
+#[derive(Default)]
+pub(super) struct TooClose(Vec<(String, Length, Length)>);
+
+impl TooClose {
+    /// Compares a distance with its limit; an overlap is a negative distance.
+    pub(super) fn compare(&mut self, neighbour: &str, distance: Length, limit: Length) {
+        if distance >= limit - ROUNDING {
+            return;
+        }
+        match self.0.iter_mut().find(|known| known.0 == neighbour) {
+            Some(known) => known.1 = known.1.min(distance),
+            None => self.0.push((neighbour.to_owned(), distance, limit)),
+        }
+    }
+
+    /// The error about all of them; `None` when every distance suffices.
+    pub(super) fn finding(&self, rule: &Rule, thing: &str) -> Option<Finding> {
+        let worst = |k: &&(String, Length, Length)| (k.2 - k.1).get();
+        let (_, distance, limit) = self.0.iter().max_by(|a, b| worst(a).total_cmp(&worst(b)))?;
+        let neighbours = self.0.iter().map(|(neighbour, distance, limit)| {
+            if *distance < Length::ZERO {
+                format!("{neighbour} (they overlap by {})", distance.abs())
+            } else {
+                format!("{neighbour} ({distance} apart, {limit} needed)")
+            }
+        });
+        let message = format!("{thing} is too close to {}", enumerated(neighbours));
+        let finding = Finding::new(rule.code, Severity::Error, message)
+            .measured(distance, format!("at least {limit}"))
+            .part(PartId::BoxBody);
+        Some(finding)
+    }
+}
 
 /// What the box does to its rails.
 pub(crate) struct BoxLoad {
@@ -58,7 +97,7 @@ impl BoxLoad {
             wind,
             out: enclosure.overall_depth() / 2.0,
             between: high - low,
-            rise: (enclosure.flange.rim.center[1] - (low + high) / 2.0).abs(),
+            rise: (enclosure.flange.rim.centre[1] - (low + high) / 2.0).abs(),
         })
     }
 

@@ -1,5 +1,6 @@
 //! Posts under receiver and controller, and the rails' bosses, stand apart.
 
+use super::TooClose;
 use super::holes_off_plate::held;
 use crate::assessment::Subject;
 use crate::design::PartId;
@@ -39,9 +40,10 @@ pub(crate) fn judge(plan: &Enclosure, job: &Job) -> Vec<Finding> {
             .flat_map(|(i, a)| content.posts.iter().take(i).map(move |b| apart(*a, *b)))
             .fold(Length::mm(f64::INFINITY), Length::min);
         if nearest < limit - Length::mm(1e-9) {
-            let message = format!("two posts of the {name} are {nearest} apart");
+            let message =
+                format!("two posts of the {name} stand {nearest} apart, middle to middle");
             let finding = Finding::new(RULE.code, Severity::Error, message)
-                .measured(nearest, format!("{limit} at least"))
+                .measured(nearest, format!("at least {limit}"))
                 .part(PartId::BoxBody)
                 .key(key);
             findings.push(match held.holes {
@@ -67,15 +69,10 @@ pub(crate) fn judge(plan: &Enclosure, job: &Job) -> Vec<Finding> {
             })
         });
         let free = on_rail.fold(Length::mm(f64::INFINITY), Length::min);
-        if free < POST_GAP - Length::mm(1e-9) {
-            let message = format!("a post of the {name} leaves {free} to a rail boss");
-            findings.push(
-                Finding::new(RULE.code, Severity::Error, message)
-                    .measured(free, format!("{POST_GAP} at least"))
-                    .part(PartId::BoxBody)
-                    .key(key),
-            );
-        }
+        let mut close = TooClose::default();
+        close.compare("a rail boss", free, POST_GAP);
+        let finding = close.finding(&RULE, &format!("a post of the {name}"));
+        findings.extend(finding.map(|finding| finding.key(key)));
     }
     findings
 }

@@ -11,7 +11,7 @@ use crate::units::Length;
 /// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "roof-bridges-far",
-    title: "the flat roof over a cable entry is no longer than the printer's bridge",
+    title: "the flat roof over a cable gland is no longer than the printer's bridge",
     why: "a roof that sags into the hole keeps the gland's thread out",
     formula: "roof width <= printer.bridge; the roof may rise only as far as the gland's flats cover it",
     source: "geometry of tangents and hexagon; bridge length as measured on the printer",
@@ -27,25 +27,25 @@ pub(crate) fn judge(plan: &Enclosure, job: &Job) -> Vec<Finding> {
     let limit = job.printer.bridge;
     let fits = |size: &GlandSize| roof_width(*size, &job.printer) <= limit;
     let largest = GlandSize::ALL.into_iter().rfind(fits);
-    let entries = plan.entries.iter().map(|e| (e.hole, format!("gland[{}].size", e.entry)));
+    let glands = plan.glands.iter().map(|e| (e.hole, format!("gland[{}].size", e.index)));
     let vent = plan.vent.iter().map(|v| (v.hole, "vent.size".to_owned()));
-    let mut told: Vec<String> = Vec::new();
+    let mut named: Vec<String> = Vec::new();
     let mut findings = Vec::new();
-    for (hole, key) in entries.chain(vent) {
+    for (hole, key) in glands.chain(vent) {
         let width = 2.0 * hole.roof_half;
-        if width <= limit + Length::mm(1e-9) || told.contains(&key) {
+        if width <= limit + Length::mm(1e-9) || named.contains(&key) {
             continue;
         }
         let message = format!("the roof over the hole for {} is a bridge of {width}", hole.size);
         let mut finding = Finding::new(RULE.code, Severity::Warning, message)
-            .measured(width, format!("{limit} at most"))
+            .measured(width, format!("at most {limit}"))
             .part(PartId::BoxBody)
             .key(key.clone())
             .key("printer.bridge");
         if let Some(size) = largest {
             finding = finding.remedy(key.clone(), format!("\"{size}\" or smaller"));
         }
-        told.push(key);
+        named.push(key);
         findings.push(finding);
     }
     findings

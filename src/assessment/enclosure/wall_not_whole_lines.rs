@@ -34,7 +34,7 @@ pub(crate) fn judge(plan: &Enclosure, job: &Job) -> Vec<Finding> {
     }
     let fit = plan.wall / lines.round().max(1.0);
     let message =
-        format!("the box's wall of {} is {} lines of {line}", plan.wall, trimmed(lines, 2));
+        format!("the box's wall of {} is {} lines of {line} wide", plan.wall, trimmed(lines, 2));
     let finding = Finding::new(RULE.code, Severity::Error, message)
         .measured(plan.wall, format!("whole lines of {line}, at least {WALL_LEAST}"))
         .part(PartId::BoxBody)

@@ -30,8 +30,8 @@ fn sharpest_mouth(made: &BuiltPart, saddle: &Saddle) -> Option<Length> {
     let walls = made.body.faces.iter().filter(|f| f.label == "passage wall");
     let arcs = walls.filter(|f| f.kind == FaceKind::Ruled).filter_map(|face| {
         let edge = made.body.run(face.loops[0][0]);
-        let center = back.point(edge.arc?.center);
-        (center.y < inner).then(|| edge.radius()).flatten()
+        let centre = back.point(edge.arc?.centre);
+        (centre.y < inner).then(|| edge.radius()).flatten()
     });
     arcs.min_by(f64::total_cmp).map(Length::mm)
 }

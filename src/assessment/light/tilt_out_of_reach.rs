@@ -6,7 +6,7 @@ use crate::engineering::aim::{AimError, Beam, Crown};
 use crate::engineering::taper::scale_for;
 use crate::finding::KeyPath;
 use crate::finding::{Finding, Rule, Severity};
-use crate::params::Job;
+use crate::params::{Job, listed};
 use crate::units::{Angle, trimmed};
 
 /// What `why` prints.
@@ -19,17 +19,31 @@ pub(crate) const RULE: Rule = Rule {
     cure: "widen the tilt range",
 };
 
-/// A warning when the tilt that a crown asks for lies outside the scale, at the trunks that ask for the
-/// highest and for the lowest.
+/// A warning for the trunks whose crowns need more tilt than the scale has, and one for those that need
+/// less, each about the one that needs most.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
+    let job = subject.job;
     let crowns = || lit(subject).filter_map(|(t, aim, wished)| Some((t, aim, aim.crown?, wished?)));
     let highest = crowns().max_by(|a, b| a.3.rad().total_cmp(&b.3.rad()));
     let lowest = crowns().min_by(|a, b| a.3.rad().total_cmp(&b.3.rad()));
     let lowest = lowest.filter(|low| highest.as_ref().is_some_and(|high| high.0 != low.0));
     let ends = highest.into_iter().chain(lowest);
-    let judge = |(trunk, aim, crown, _): (usize, &Aim, Crown, Angle)| {
-        let found = judge(subject.job, trunk, crown, aim.beam, aim.half);
-        found.unwrap_or_else(|error| Some(undetermined(&RULE, &error)))
+    let judge = |(trunk, aim, crown, wished): (usize, &Aim, Crown, Angle)| {
+        let finding = match judge(job, trunk, crown, aim.beam, aim.half) {
+            Ok(finding) => finding?,
+            Err(error) => return Some(undetermined(&RULE, &error)),
+        };
+        let beyond = |other: Angle| {
+            if wished > job.tilt.max { other > job.tilt.max } else { other < job.tilt.min }
+        };
+        let others = crowns().filter(|other| other.0 != trunk && beyond(other.3));
+        let others: Vec<&str> = others.map(|other| job.trunks[other.0].name.as_str()).collect();
+        Some(if others.is_empty() {
+            finding
+        } else {
+            let message = format!("{}; likewise on {}", finding.message, listed(&others));
+            Finding { message, ..finding }
+        })
     };
     ends.filter_map(judge).collect()
 }
@@ -63,8 +77,8 @@ pub(crate) fn judge(
             RULE.code,
             Severity::Warning,
             format!(
-                "{}: the crown asks for a tilt of {wished}; at {limit} {} % of the light misses it",
-                t.name,
+                "the crown of {} needs a tilt of {wished}; at {limit}, {} % of the light misses it",
+                listed(&[t.name.as_str()]),
                 trimmed(missing * 100.0, 0)
             ),
         )

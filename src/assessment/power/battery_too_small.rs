@@ -1,8 +1,9 @@
 //! Packs that are empty before the evening is over.
 
 use super::feeds::{self, Studied};
+use super::likewise;
 use crate::assessment::Subject;
-use crate::engineering::runtime::{charge_for_one_evening, lamps, runtime};
+use crate::engineering::runtime::{Runtime, charge_for_one_evening, lamps, runtime};
 use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
 use crate::units::{Charge, trimmed};
@@ -20,9 +21,9 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 /// Steps of pack sizes that a remedy rounds up to, Ah.
-const STEP: f64 = 0.5;
+const PACK_STEP: f64 = 0.5;
 
-/// A warning for each feed that outlasts its pack.
+/// One warning for all feeds that outlast their packs.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     judge(subject.job, super::feeds(subject))
 }
@@ -30,47 +31,50 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
 pub(crate) fn judge(job: &Job, feeds: &[Studied]) -> Vec<Finding> {
     let Some(battery) = &job.battery else { return Vec::new() };
     let pack = feeds::pack(battery);
-    let mut findings = Vec::new();
+    let nights = f64::from(job.programme.nights);
+    // The feeds that need more than one pack, each with its runtime.
+    let mut short: Vec<(&Studied, Runtime)> = Vec::new();
     for studied in feeds {
-        // Without a working point `feed-collapses` speaks.
+        // A feed without a working point is reported by `feed-collapses`.
         let Some(lamps) = lamps(&studied.study) else { continue };
-        let found = match runtime(&pack, &feeds::programme(job, lamps), job.site.cold) {
-            Ok(found) => found,
-            // Cells beyond the table are told by `cells-too-cold`; what is left are contradictions.
-            Err(e) => {
-                findings.push(
-                    Finding::new(RULE.code, Severity::Warning, format!("no runtime: {e}"))
+        match runtime(&pack, &feeds::programme(job, lamps), job.site.cold) {
+            Ok(runtime) if runtime.share * nights > 1.0 + 1e-9 => short.push((studied, runtime)),
+            Ok(_) => {}
+            // Cells beyond the table are reported by `cells-too-cold`; contradictions remain, and
+            // they are the same on every feed.
+            Err(error) => {
+                return vec![
+                    Finding::new(RULE.code, Severity::Warning, format!("no runtime: {error}"))
                         .key("programme.part")
                         .key("site.cold"),
-                );
-                continue;
+                ];
             }
-        };
-        let nights = job.programme.nights;
-        let share = found.share * f64::from(nights);
-        if share <= 1.0 + 1e-9 {
-            continue;
         }
-        let needed = charge_for_one_evening(&pack, &found) * f64::from(nights);
-        let needed = Charge::amp_hours((needed.get() / STEP).ceil() * STEP);
-        let message = match found.empty_after {
-            Some(t) => format!(
-                "the pack of {} is empty after {t} of an evening of {}, at {}",
-                battery.capacity, found.evening, job.site.cold
-            ),
-            None => format!(
-                "the pack of {} lasts {} evenings, not {nights}",
-                battery.capacity, found.nights_per_charge
-            ),
-        };
-        findings.push(
-            Finding::new(RULE.code, Severity::Warning, message)
-                .measured(format!("{} % of a pack", trimmed(100.0 * share, 1)), "at most 100 %")
-                .key("battery.capacity")
-                .key("programme.part")
-                .key("programme.nights")
-                .remedy("battery.capacity", format!("at least {needed}")),
-        );
     }
-    findings
+    let Some((worst, runtime)) = short.iter().max_by(|a, b| a.1.share.total_cmp(&b.1.share)) else {
+        return Vec::new();
+    };
+    let needed = charge_for_one_evening(&pack, runtime) * nights;
+    let needed = Charge::amp_hours((needed.get() / PACK_STEP).ceil() * PACK_STEP);
+    let boxes = short.iter().map(|(studied, _)| *studied);
+    let place = likewise(job, feeds, worst, boxes);
+    let message = match runtime.empty_after {
+        Some(t) => format!(
+            "the pack of {} is empty after {t} of an evening of {}, at {}{place}",
+            battery.capacity, runtime.evening, job.site.cold
+        ),
+        None => format!(
+            "the pack of {} lasts {} evenings, not {}{place}",
+            battery.capacity, runtime.nights_per_charge, job.programme.nights
+        ),
+    };
+    let share = trimmed(100.0 * runtime.share * nights, 1);
+    vec![
+        Finding::new(RULE.code, Severity::Warning, message)
+            .measured(format!("{share} % of a pack"), "at most 100 %")
+            .key("battery.capacity")
+            .key("programme.part")
+            .key("programme.nights")
+            .remedy("battery.capacity", format!("at least {needed}")),
+    ]
 }

@@ -16,7 +16,7 @@ pub(crate) const RULE: Rule = Rule {
     cure: "let packs warm indoors before charging; carry them home on frosty evenings",
 };
 
-/// An error below the discharge limit, a warning below the charging limit.
+/// An error below the discharge limit, a note below the charging limit: nothing of the design changes.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     judge(subject.job)
 }
@@ -39,11 +39,11 @@ pub(crate) fn judge(job: &Job) -> Vec<Finding> {
     if cold < freezing {
         let left = battery.chemistry.capacity_factor(cold).map_or(0.0, |f| 100.0 * f);
         let message = format!(
-            "at {cold} the cells give {} % of their charge and may not be charged until they are warm",
+            "at {cold} the cells give {} % of their charge; let them warm up before charging",
             trimmed(left, 0)
         );
         return vec![
-            Finding::new(RULE.code, Severity::Warning, message)
+            Finding::new(RULE.code, Severity::Note, message)
                 .measured(cold, format!("at least {freezing} to charge"))
                 .key("site.cold")
                 .key("battery.chemistry"),

@@ -1,8 +1,8 @@
 //! Loads that no voltage can feed through the cable.
 
-use super::feeds;
 use super::feeds::Studied;
 use super::wire_too_thin::thicker;
+use super::{cable_rank, feeds, worst_of_kind};
 use crate::assessment::Subject;
 use crate::engineering::feed::Shortfall;
 use crate::finding::{Finding, Rule, Severity};
@@ -20,21 +20,21 @@ pub(crate) const RULE: Rule = Rule {
     cure: "a thicker conductor, fewer lamps on the box, or a higher battery voltage",
 };
 
-/// An error for a feed without a working point; a warning when only a broken loop has none.
+/// An error for feeds without a working point; a warning when only a broken loop has none.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     judge(subject.job, feeds(subject))
 }
 
 pub(crate) fn judge(job: &Job, feeds: &[Studied]) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    for studied in feeds {
+    worst_of_kind(job, feeds, |studied| {
+        let mut findings = Vec::new();
         for shortfall in &studied.shortfalls {
             let Shortfall::Collapse { load_factor, broken } = shortfall else { continue };
             let share = format!("{} %", trimmed(100.0 * load_factor, 1));
             let state = broken
                 .map_or(String::new(), |k| format!(" with segment {} of the loop broken", k + 1));
             let message = format!(
-                "{}{state} brings {share} of the power of {} x {}; the volts collapse",
+                "{}{state} carries only {share} of the power of {} lamps of {}; their voltage collapses",
                 studied.study.size,
                 studied.feed.fixtures.len(),
                 job.fixture.power
@@ -45,8 +45,12 @@ pub(crate) fn judge(job: &Job, feeds: &[Studied]) -> Vec<Finding> {
                 .key("feed.conductor")
                 .key("fixture.power")
                 .key("battery.voltage");
-            findings.push(thicker(finding, studied));
+            findings.push((
+                u8::from(broken.is_some()),
+                cable_rank(studied),
+                thicker(finding, studied),
+            ));
         }
-    }
-    findings
+        findings
+    })
 }

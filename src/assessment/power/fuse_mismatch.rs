@@ -1,7 +1,7 @@
 //! Fuses that blow under the lamps, or do not protect the cable.
 
-use super::feeds;
 use super::feeds::Studied;
+use super::{cable_rank, feeds, worst_of_kind};
 use crate::assessment::Subject;
 use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
@@ -25,10 +25,29 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
 }
 
 pub(crate) fn judge(job: &Job, feeds: &[Studied]) -> Vec<Finding> {
-    feeds.iter().flat_map(|studied| one(job, studied)).collect()
+    worst_of_kind(job, feeds, |studied| {
+        // The box that draws most needs the largest fuse; the one that needs the thickest cable for a
+        // short to open the fuse is the worst of those.
+        one(job, studied)
+            .into_iter()
+            .map(|(kind, finding)| match kind {
+                Kind::ShortStaysOn => (kind as u8, cable_rank(studied), finding),
+                _ => (kind as u8, studied.study.continuous.get(), finding),
+            })
+            .collect()
+    })
 }
 
-fn one(job: &Job, studied: &Studied) -> Vec<Finding> {
+/// What is wrong with a fuse.
+#[derive(Clone, Copy)]
+enum Kind {
+    TooSmall,
+    TooLarge,
+    NoneFits,
+    ShortStaysOn,
+}
+
+fn one(job: &Job, studied: &Studied) -> Vec<(Kind, Finding)> {
     let (study, kind) = (&studied.study, studied.feed.plan.fuse_kind);
     let least = study.continuous * CONTINUOUS;
     let finding = |severity, message: String| {
@@ -52,12 +71,15 @@ fn one(job: &Job, studied: &Studied) -> Vec<Finding> {
         (Some(given), _) => {
             if given < least {
                 let message = format!(
-                    "a fuse of {given} carries {} for hours; the lamps draw {}",
+                    "a fuse of {given} carries {} for hours, less than the {} that the lamps draw",
                     given / CONTINUOUS,
                     study.continuous
                 );
                 let found = finding(Severity::Error, message);
-                findings.push(cure(found.measured(given, format!("at least {least}"))));
+                findings.push((
+                    Kind::TooSmall,
+                    cure(found.measured(given, format!("at least {least}"))),
+                ));
             }
             if !kind.protects(given, study.ampacity) {
                 let message = format!(
@@ -66,14 +88,16 @@ fn one(job: &Job, studied: &Studied) -> Vec<Finding> {
                 );
                 let most = kind.largest_for(given, study.ampacity);
                 let found = finding(Severity::Error, message);
-                findings.push(cure(found.measured(given, format!("at most {most}"))));
+                findings
+                    .push((Kind::TooLarge, cure(found.measured(given, format!("at most {most}")))));
             }
             given
         }
         (None, Ok(rating)) => rating,
         (None, Err(none)) => {
             let found = finding(Severity::Error, format!("{}: {none}", study.size));
-            findings.push(cure(found.measured(none.least, format!("at most {}", none.most))));
+            let found = cure(found.measured(none.least, format!("at most {}", none.most)));
+            findings.push((Kind::NoneFits, found));
             return findings;
         }
     };
@@ -92,10 +116,11 @@ fn one(job: &Job, studied: &Studied) -> Vec<Finding> {
             let rating = job.feed.fuse.or(thick.fuse.ok())?;
             (thick.far_short >= rating * kind.conventional_factor(rating)).then_some(size)
         });
-        findings.push(match serves {
+        let found = match serves {
             Some(size) => found.remedy("feed.conductor", format!("at least {size}")),
             None => found.remedy("feed.segments", "shorter, or fewer lamps on this box"),
-        });
+        };
+        findings.push((Kind::ShortStaysOn, found));
     }
     findings
 }

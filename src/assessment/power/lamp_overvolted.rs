@@ -29,7 +29,7 @@ pub(crate) fn judge(job: &Job) -> Vec<Finding> {
         return Vec::new();
     }
     let nominal = battery.voltage * (most / full);
-    let message = format!("a full pack stands at {full}; the lamp bears {most}");
+    let message = format!("a full pack has {full}, more than the {most} that the lamp withstands");
     vec![
         Finding::new(RULE.code, Severity::Error, message)
             .measured(full, format!("at most {most}"))

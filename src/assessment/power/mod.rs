@@ -1,4 +1,4 @@
-//! The electric sums: every feed with its cable, fuse and runtime, and the warmth of the box.
+//! The electrical calculations: every feed with its cable, fuse and runtime, and the warmth of the box.
 
 pub(super) mod battery_too_small;
 pub(super) mod box_too_warm;
@@ -17,7 +17,8 @@ use crate::design::Plan;
 use crate::engineering::feed;
 use crate::engineering::heat::{self, Enclosure as Shell};
 use crate::engineering::runtime::{self, Programme, Runtime};
-use crate::params::Job;
+use crate::finding::Finding;
+use crate::params::{Job, listed};
 use crate::units::Power as Watts;
 
 /// The feeds of a job, the night that their packs last, and their box.
@@ -96,6 +97,78 @@ impl Power {
         }
         sections
     }
+}
+
+/// Where a finding of several boxes holds: nothing in a job with one feed, else the box that the message
+/// is about and the others to which it applies.
+fn likewise<'a>(
+    job: &Job,
+    all: &[Studied],
+    worst: &Studied,
+    boxes: impl Iterator<Item = &'a Studied>,
+) -> String {
+    if all.len() < 2 {
+        return String::new();
+    }
+    let trunk = |studied: &Studied| studied.feed.trunk.and_then(|t| job.trunks.get(t));
+    let Some(here) = trunk(worst) else { return String::new() };
+    let here = here.name.as_str();
+    let mut others: Vec<&str> = boxes.filter_map(trunk).map(|t| t.name.as_str()).collect();
+    others.retain(|other| *other != here);
+    others.dedup();
+    let here = listed(&[here]);
+    match others.len() {
+        0 => format!(", in the box on {here}"),
+        1 => format!(", in the box on {here}; likewise in the box on {}", listed(&others)),
+        _ => format!(", in the box on {here}; likewise in the boxes on {}", listed(&others)),
+    }
+}
+
+/// Findings of several feeds: of each kind only the worst is reported, with the other boxes that it
+/// applies to. `judge` gives each finding with a number for its kind and what it is worst by.
+fn worst_of_kind(
+    job: &Job,
+    feeds: &[Studied],
+    judge: impl Fn(&Studied) -> Vec<(u8, f64, Finding)>,
+) -> Vec<Finding> {
+    struct Kind<'a> {
+        number: u8,
+        rank: f64,
+        finding: Finding,
+        worst: &'a Studied,
+        boxes: Vec<&'a Studied>,
+    }
+    let mut kinds: Vec<Kind<'_>> = Vec::new();
+    for studied in feeds {
+        for (number, rank, finding) in judge(studied) {
+            match kinds.iter_mut().find(|kind| kind.number == number) {
+                Some(kind) => {
+                    kind.boxes.push(studied);
+                    if rank > kind.rank {
+                        (kind.rank, kind.finding, kind.worst) = (rank, finding, studied);
+                    }
+                }
+                None => {
+                    let boxes = vec![studied];
+                    kinds.push(Kind { number, rank, finding, worst: studied, boxes });
+                }
+            }
+        }
+    }
+    let named = |mut kind: Kind<'_>| {
+        kind.finding.message += &likewise(job, feeds, kind.worst, kind.boxes.into_iter());
+        kind.finding
+    };
+    kinds.into_iter().map(named).collect()
+}
+
+/// How thick a cable a feed needs: the place of the thinnest size that serves, in its series; infinite
+/// where none does.
+fn cable_rank(studied: &Studied) -> f64 {
+    let series = studied.study.size.series();
+    let serves = studied.feed.plan.thinnest(series).ok();
+    let place = serves.and_then(|serves| series.iter().position(|size| *size == serves.size));
+    place.map_or(f64::INFINITY, |place| place as f64)
 }
 
 /// What a feed is called.

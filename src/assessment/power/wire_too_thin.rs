@@ -1,7 +1,7 @@
 //! Cables that lose too much on the way to the lamps.
 
-use super::feeds;
 use super::feeds::Studied;
+use super::{cable_rank, feeds, worst_of_kind};
 use crate::assessment::Subject;
 use crate::engineering::feed::Shortfall;
 use crate::finding::{Finding, Rule, Severity};
@@ -22,18 +22,18 @@ pub(crate) const RULE: Rule = Rule {
     cure: "a thicker conductor, shorter segments, or a loop",
 };
 
-/// A warning for each feed whose cable loses too much.
+/// A warning for cables that lose too much, and one for lamps that get too little, each for all boxes.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     judge(subject.job, feeds(subject))
 }
 
 pub(crate) fn judge(job: &Job, feeds: &[Studied]) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    for studied in feeds {
+    worst_of_kind(job, feeds, |studied| {
+        let mut findings = Vec::new();
         for shortfall in &studied.shortfalls {
             let size = studied.study.size;
-            let finding = match shortfall {
-                Shortfall::Drop { fixture, drop, most } => Finding::new(
+            let (kind, finding) = match shortfall {
+                Shortfall::Drop { fixture, drop, most } => (0, Finding::new(
                     RULE.code,
                     Severity::Warning,
                     format!(
@@ -45,8 +45,8 @@ pub(crate) fn judge(job: &Job, feeds: &[Studied]) -> Vec<Finding> {
                 )
                 .measured(drop, format!("at most {most}"))
                 .key("feed.conductor")
-                .key("feed.drop"),
-                Shortfall::Volts { fixture, volts, least, broken } => Finding::new(
+                .key("feed.drop")),
+                Shortfall::Volts { fixture, volts, least, broken } => (1, Finding::new(
                     RULE.code,
                     Severity::Warning,
                     format!(
@@ -60,13 +60,13 @@ pub(crate) fn judge(job: &Job, feeds: &[Studied]) -> Vec<Finding> {
                 )
                 .measured(volts, format!("at least {least}"))
                 .key("feed.conductor")
-                .key("fixture.min-voltage"),
+                .key("fixture.min-voltage")),
                 Shortfall::Collapse { .. } | Shortfall::Fuse(_) => continue,
             };
-            findings.push(thicker(finding, studied));
+            findings.push((kind, cable_rank(studied), thicker(finding, studied)));
         }
-    }
-    findings
+        findings
+    })
 }
 
 /// Adds the thinnest size of the same series that serves, or the way round it.

@@ -1,12 +1,13 @@
 //! A bridge on a part is longer than the printer spans.
 //!
-//! The roofs over cable entries have a rule of their own, which names the gland.
+//! The roofs over the holes for glands have a rule of their own, which names the gland.
 
 use super::measured;
 use crate::assessment::Subject;
 use crate::design::PartId;
 use crate::finding::{Finding, Rule, Severity};
-use crate::mesh::overhang::Overhang;
+use crate::mesh::overhang::{Hanging, Overhang};
+use crate::params::enumerated;
 use crate::units::Length;
 
 /// What `why` prints.
@@ -22,37 +23,47 @@ pub(crate) const RULE: Rule = Rule {
 /// Samples of a line from wall to wall differ by so much.
 const ROUNDING: Length = Length::mm(0.01);
 
-/// A warning for a part with a bridge that is too long.
+/// One warning for all parts with bridges that are too long, about the longest of them.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
-    let hanging =
+    let limit = subject.job.printer.bridge;
+    let overhangs =
         measured(subject).filter_map(|(built, m)| Some((built, m.overhang.as_ref().ok()?)));
-    hanging.filter_map(|(built, found)| judge(subject, built.id(), found)).collect()
+    let long: Vec<(&PartId, &Hanging)> = overhangs
+        .filter_map(|(built, overhang)| {
+            Some((built.id(), too_long(subject, built.id(), overhang)?))
+        })
+        .collect();
+    let longest = long.iter().max_by(|a, b| a.1.bridge.get().total_cmp(&b.1.bridge.get()));
+    let Some((part, Hanging { bridge, at: [x, y, z], .. })) = longest else { return Vec::new() };
+    let mut message =
+        format!("{part} has a bridge of {bridge:.1}, at {x:.0}, {y:.0}, {z:.0} mm on the bed");
+    let others = long.iter().map(|(other, _)| other).filter(|other| *other != part);
+    let others = enumerated(others.map(ToString::to_string));
+    if !others.is_empty() {
+        message = format!("{message}; others that are too long are on {others}");
+    }
+    let enough = (bridge.get() * 10.0 - 1e-6).ceil() / 10.0;
+    let finding = Finding::new(RULE.code, Severity::Warning, message)
+        .measured(format!("{bridge:.1}"), format!("at most {limit}"))
+        .key("printer.bridge")
+        .remedy("printer.bridge", format!("at least {enough} mm, as a test bridge shows"));
+    vec![long.iter().fold(finding, |finding, (part, _)| finding.part(part))]
 }
 
-fn judge(subject: &Subject<'_>, part: &PartId, found: &Overhang) -> Option<Finding> {
+/// The longest bridge of a part, if it is too long and no other rule reports it.
+fn too_long<'o>(
+    subject: &Subject<'_>,
+    part: &PartId,
+    overhang: &'o Overhang,
+) -> Option<&'o Hanging> {
     let limit = subject.job.printer.bridge;
     let enclosure = subject.plan().and_then(|plan| plan.enclosure.as_ref());
-    let told = match (part, enclosure) {
+    let reported = match (part, enclosure) {
         (PartId::BoxBody, Some(enclosure)) => {
             enclosure.wall_holes().map(|h| h.roof_half * 2.0).fold(limit, Length::max)
         }
         _ => limit,
     };
-    let longest = found.hanging.iter().max_by(|a, b| a.bridge.get().total_cmp(&b.bridge.get()))?;
-    if longest.bridge <= told + ROUNDING {
-        return None;
-    }
-    let [x, y, z] = longest.at;
-    let message = format!(
-        "{part} has a bridge of {:.1}, at {x:.0}, {y:.0}, {z:.0} mm on the bed",
-        longest.bridge
-    );
-    let enough = (longest.bridge.get() * 10.0 - 1e-6).ceil() / 10.0;
-    Some(
-        Finding::new(RULE.code, Severity::Warning, message)
-            .measured(format!("{:.1}", longest.bridge), format!("{limit} at most"))
-            .part(part)
-            .key("printer.bridge")
-            .remedy("printer.bridge", format!("at least {enough} mm, as a test bridge shows")),
-    )
+    let longest = overhang.hanging.iter().max_by(|a, b| a.bridge.get().total_cmp(&b.bridge.get()));
+    longest.filter(|longest| longest.bridge > reported + ROUNDING)
 }

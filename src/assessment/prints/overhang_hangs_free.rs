@@ -3,11 +3,11 @@
 use super::{Measured, measured};
 use crate::assessment::{Subject, undetermined};
 use crate::build::{BuiltPart, build_part, part_specs};
-use crate::design::cradle::yoke::upright_slot;
+use crate::design::cradle::yoke::default_lock_angle;
 use crate::design::{PartId, PreviousSet, plan};
 use crate::finding::{Finding, Rule, Severity};
 use crate::mesh::overhang::{Hanging, Overhang, overhang};
-use crate::params::{Job, Mount};
+use crate::params::{Job, Mount, enumerated};
 use crate::units::{Angle, Length};
 
 /// What `why` prints.
@@ -33,13 +33,32 @@ fn worst<'o>(job: &Job, found: &'o Overhang) -> Option<&'o Hanging> {
     free.max_by(|a, b| a.free.get().total_cmp(&b.free.get()))
 }
 
-/// A warning for a part on which something hangs free.
+/// A warning for parts on which something hangs free: one for all that the same change cures.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     let judge = |(built, measured): (&BuiltPart, &Measured)| match &measured.overhang {
         Ok(found) => judge(subject.job, built, found),
         Err(error) => Some(undetermined(&RULE, error).part(built.id())),
     };
-    measured(subject).filter_map(judge).collect()
+    let mut findings: Vec<Finding> = Vec::new();
+    for finding in measured(subject).filter_map(judge) {
+        let same = |known: &&mut Finding| {
+            (known.severity, &known.keys, &known.remedies)
+                == (finding.severity, &finding.keys, &finding.remedies)
+        };
+        match findings.iter_mut().find(same) {
+            Some(known) => known.parts.extend(finding.parts),
+            None => findings.push(finding),
+        }
+    }
+    for finding in &mut findings {
+        if let [_, others @ ..] = finding.parts.as_slice()
+            && !others.is_empty()
+        {
+            let others = enumerated(others.iter().cloned());
+            finding.message = format!("{}; likewise {others}", finding.message);
+        }
+    }
+    findings
 }
 
 fn judge(job: &Job, made: &BuiltPart, found: &Overhang) -> Option<Finding> {
@@ -48,11 +67,11 @@ fn judge(job: &Job, made: &BuiltPart, found: &Overhang) -> Option<Finding> {
     let limit = job.printer.overhang;
     let [x, y, z] = worst.at;
     let message = format!(
-        "{part} hangs free over {:.0} by up to {:.1}, at {x:.0}, {y:.0}, {z:.0} mm on the bed",
+        "{part} has an unsupported overhang of {:.0}, reaching out by up to {:.1}, at {x:.0}, {y:.0}, {z:.0} mm on the bed",
         worst.area, worst.free
     );
     let mut finding = Finding::new(RULE.code, Severity::Warning, message)
-        .measured(format!("{:.0} from upright", worst.steepest), format!("{limit} at most"))
+        .measured(format!("{:.0} from upright", worst.steepest), format!("at most {limit}"))
         .part(part);
     if matches!(part, PartId::Cradle(_)) && has_lock(job) {
         finding = finding.key(LOCK_ANGLE);
@@ -80,7 +99,7 @@ fn has_lock(job: &Job) -> bool {
 /// The place of the lock boss at which the slot stands as upright as it can, behind or before the
 /// pivot, if the cradle of this name then prints without support.
 fn better_lock_angle(job: &Job, part: &PartId) -> Option<Angle> {
-    let behind = upright_slot(&job.tilt);
+    let behind = default_lock_angle(&job.tilt);
     [behind, behind - Angle::degrees(180.0)].into_iter().find(|angle| {
         let mut other = job.clone();
         if let Mount::SideBosses { lock_angle, .. } = &mut other.fixture.mount {

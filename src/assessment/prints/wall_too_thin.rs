@@ -47,7 +47,7 @@ pub(crate) struct Thinnest {
 /// The thinnest wall behind the faces of a part; `None` when no face has another opposite.
 ///
 /// # Errors
-/// [`MeshFault`] when the mesh is none.
+/// [`MeshFault`] when the mesh is invalid.
 pub(crate) fn thinnest(made: &BuiltPart) -> Result<Option<Thinnest>, MeshFault> {
     let faces = &made.designed;
     let tree = Bvh::new(&faces.mesh)?;

@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
 
 /// An error when the centre line's corner is under three cords.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
-    subject.judge_box(|plan, _| of_box(judge(&plan.groove.section, plan.groove.center_line.radius)))
+    subject.judge_box(|plan, _| of_box(judge(&plan.groove.section, plan.groove.centre_line.radius)))
 }
 
 pub(crate) fn judge(groove: &Groove, corner: Length) -> Option<Finding> {
@@ -31,7 +31,7 @@ pub(crate) fn judge(groove: &Groove, corner: Length) -> Option<Finding> {
         RULE.code,
         Severity::Error,
         format!(
-            "the groove turns on a radius of {corner}, cord of {} wants {}",
+            "the groove turns on a radius of {corner}, but cord of {} needs {}",
             groove.cord,
             groove.least_corner()
         ),

@@ -45,7 +45,7 @@ pub(crate) fn judge(
     let mut finding = Finding::new(
         RULE.code,
         Severity::Error,
-        format!("the lid bows {bow} between screws {pitch:.0} apart, the cord follows {allowed}"),
+        format!("the lid bows by {bow} between screws {pitch:.0} apart, but the cord follows only {allowed}"),
     )
     .measured(bow, allowed)
     .key("seal.line-load")

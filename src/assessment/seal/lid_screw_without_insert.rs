@@ -11,7 +11,7 @@ pub(crate) const RULE: Rule = Rule {
     code: "lid-screw-without-insert",
     title: "the lid's screw has a heat-set insert",
     why: "a lid is opened every evening: a thread cut into plastic wears out, and the seal's pressure goes with it",
-    formula: "the insert table has an entry for the thread (M3, M4, M5)",
+    formula: "the insert table has an gland for the thread (M3, M4, M5)",
     source: "open data set of one taper series of heat-set inserts; inserts follow no standard",
     cure: "choose M3, M4 or M5",
 };
@@ -23,7 +23,7 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     };
     let largest = Thread::ALL.into_iter().rfind(|t| t.insert().is_some()).unwrap_or(Thread::M5);
     let finding = Finding::new(RULE.code, Severity::Error, error.to_string())
-        .measured(thread, format!("{largest} at most"))
+        .measured(thread, format!("at most {largest}"))
         .part(PartId::BoxBody)
         .part(PartId::BoxLid)
         .key("lid.screw")

@@ -18,13 +18,13 @@ use crate::units::Length;
 
 /// Cord to cut for one box.
 pub(crate) fn cord(enclosure: &Enclosure) -> Length {
-    cord_to_cut(enclosure.groove.center_line.perimeter(), enclosure.groove.section.cord)
+    cord_to_cut(enclosure.groove.centre_line.perimeter(), enclosure.groove.section.cord)
 }
 
 /// Groove, cord, lid and screws.
 pub(crate) fn section(job: &Job, enclosure: &Enclosure) -> Section {
     let (groove, screws) = (&enclosure.groove.section, &enclosure.screws);
-    let line = &enclosure.groove.center_line;
+    let line = &enclosure.groove.centre_line;
     let mut section = Section::new("seal of the box");
     section.take(seal::lines(
         groove,

@@ -24,8 +24,8 @@ pub(crate) const RULE: Rule = Rule {
     cure: "this follows from the plan; report the job file",
 };
 
-/// An error when the seal line of the built body is broken. Of a body that could not be built another
-/// rule has told.
+/// An error when the seal line of the built body is broken. A body that could not be built is
+/// reported by another rule.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     let Some(built) = subject.part(&PartId::BoxBody) else { return Vec::new() };
     subject.judge_box(|plan, _| judge(plan, &built.body, &built.spec.part.print))
@@ -74,14 +74,14 @@ fn ring(body: &Body, label: &str) -> Option<Finding> {
         Some(Finding::new(RULE.code, Severity::Error, message).part(PartId::BoxBody))
     };
     let [face] = faces.as_slice() else {
-        return fault(format!("is in {} faces, one is right", faces.len()));
+        return fault(format!("is in {} faces instead of one", faces.len()));
     };
     if !matches!(face.kind, FaceKind::Plane { normal } if normal.z > 1.0 - 1e-9) {
         return fault("does not lie level".into());
     }
     if face.loops.len() != 2 {
         return fault(format!(
-            "has {} edges, an outer and an inner one are right",
+            "has {} edges instead of an outer and an inner one",
             face.loops.len()
         ));
     }

@@ -30,9 +30,10 @@ pub(crate) fn judge(plan: &Enclosure, _job: &Job) -> Vec<Finding> {
     if worst >= LAND_LEAST - Length::mm(1e-9) {
         return Vec::new();
     }
-    let message = format!("a lid insert leaves {worst} of plastic beside the groove or the rim");
+    let message =
+        format!("an insert of the lid leaves only {worst} of plastic beside the groove or the rim");
     let finding = Finding::new(RULE.code, Severity::Error, message)
-        .measured(worst, format!("{LAND_LEAST} at least"))
+        .measured(worst, format!("at least {LAND_LEAST}"))
         .part(PartId::BoxBody)
         .part(PartId::BoxLid)
         .key("lid.screw")

@@ -67,8 +67,8 @@ fn every_rule_finds_its_fault() {
         ("wall-not-whole-lines", |p| p.wall += mm(0.2)),
         ("wall-not-whole-lines", |p| p.wall = mm(1.8)),
         ("seal-screws-near-seal", |p| p.screws.points[3][1] += mm(1.0)),
-        ("glands-collide", |p| p.entries[1].hole.at[0] += mm(2.0)),
-        ("glands-collide", |p| p.flange.root = p.entries[0].hole.at[1] + mm(3.0)),
+        ("glands-collide", |p| p.glands[1].hole.at[0] += mm(2.0)),
+        ("glands-collide", |p| p.flange.root = p.glands[0].hole.at[1] + mm(3.0)),
         ("contents-collide", |p| p.battery.body.high[2] += mm(1.0)),
         ("contents-collide", |p| p.rail_boss.height += mm(1.5)),
         ("holes-off-plate", |p| p.battery.posts[0][0] += mm(15.0)),
@@ -86,7 +86,7 @@ fn a_hole_inside_the_seal_is_seen_on_the_solid() {
     let (mut plan, job) = sound();
     assert_eq!(pierced(&plan, &job), []);
     // One insert moved onto the inner land, one into the groove.
-    for at in [plan.cavity.grown(mm(1.2)), plan.groove.center_line] {
+    for at in [plan.cavity.grown(mm(1.2)), plan.groove.centre_line] {
         plan.screws.points[2] = at.on_side(Side::Right, 0.5);
         let findings = pierced(&plan, &job);
         assert_eq!(findings.len(), 1, "{findings:?}");
@@ -163,7 +163,7 @@ proptest! {
         prop_assert!(findings.is_empty(), "{findings:?}");
         let groove = &plan.groove.section;
         let tolerance = print_tolerance(&job.printer);
-        prop_assert_eq!(groove_corner_tight::judge(groove, plan.groove.center_line.radius), None);
+        prop_assert_eq!(groove_corner_tight::judge(groove, plan.groove.centre_line.radius), None);
         if groove.depth > tolerance {
             prop_assert_eq!(groove_fill::judge(groove, tolerance), None);
         }

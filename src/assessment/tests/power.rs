@@ -114,7 +114,7 @@ fn a_small_battery_is_told_with_the_charge_that_lasts() {
 fn frost_is_told() {
     assert!(cells_too_cold::judge(&job(&[])).is_empty());
     let frosty = cells_too_cold::judge(&job(&[("cold = \"8 C\"", "cold = \"-5 C\"")]));
-    assert_eq!(frosty[0].severity, Severity::Warning);
+    assert_eq!(frosty[0].severity, Severity::Note);
     let bitter = cells_too_cold::judge(&job(&[("cold = \"8 C\"", "cold = \"-25 C\"")]));
     assert_eq!(bitter[0].severity, Severity::Error);
 }

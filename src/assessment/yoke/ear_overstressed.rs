@@ -44,7 +44,9 @@ pub(crate) fn judge(ear: &Ear, load: &EarLoad, print: &Print, gust: Speed) -> Op
             Finding::new(
                 RULE.code,
                 Severity::Error,
-                format!("the ears bend to {stress} under {what}, the print bears {limit}"),
+                format!(
+                    "the stress in the ears is {stress} under {what}; the print withstands {limit}"
+                ),
             )
             .measured(stress, format!("at most {limit}"))
         }

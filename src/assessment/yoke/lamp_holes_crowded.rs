@@ -49,7 +49,7 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
         return Vec::new();
     };
     let message = format!(
-        "holes {} and {} of the lamp stand {apart:.1} apart, {thread} bolts need {least:.1}",
+        "holes {} and {} of the lamp stand {apart:.1} apart, but {thread} bolts need {least:.1}",
         i + 1,
         j + 1
     );

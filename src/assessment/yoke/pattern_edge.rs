@@ -38,8 +38,13 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     let Some((side, found)) = nearest.filter(|n| n.1 < edge && n.1.is_finite()) else {
         return Vec::new();
     };
+    let place = if found < Length::ZERO {
+        format!("{:.1} beyond", found.abs())
+    } else {
+        format!("only {found:.1} inside")
+    };
     let message = format!(
-        "a hole's middle lies {found:.1} inside the lamp's {side} rim, {thread} wants {edge}"
+        "the middle of a hole lies {place} the lamp's {side} edge, but {thread} needs {edge} inside it"
     );
     let finding = Finding::new(RULE.code, Severity::Warning, message)
         .measured(format!("{found:.1}"), format!("at least {edge}"))

@@ -16,7 +16,7 @@ use crate::assessment::{Subject, undetermined};
 use crate::bisection::border;
 use crate::build::BuiltPart;
 use crate::design::Yoke;
-use crate::design::cradle::yoke::SideBox;
+use crate::design::cradle::yoke::SweptBody;
 use crate::design::saddle::Saddle;
 use crate::finding::{Finding, Rule, Severity};
 use crate::mesh::bvh::Bvh;
@@ -90,7 +90,11 @@ impl<'a> CradleUnderTest<'a> {
 
     /// The least gap of a box anywhere between two tilts, searched until it is found or known to be
     /// [`LEAST`] at least.
-    fn least_gap(&self, turning: &SideBox, [from, to]: [Angle; 2]) -> Result<LeastGap, MeshFault> {
+    fn least_gap(
+        &self,
+        turning: &SweptBody,
+        [from, to]: [Angle; 2],
+    ) -> Result<LeastGap, MeshFault> {
         let half = turning.half_width.get();
         let [y, z] = [turning.y, turning.z].map(|side| side.map(Length::get));
         let still = Bounds { min: [-half, y[0], z[0]], max: [half, y[1], z[1]] }.mesh();
@@ -125,7 +129,7 @@ impl<'a> CradleUnderTest<'a> {
 /// of 3 mm and more is not searched further: it says only that there is as much.
 ///
 /// # Errors
-/// [`MeshFault`] when a mesh is none.
+/// [`MeshFault`] when a mesh is invalid.
 pub(crate) fn least_gaps(
     made: &BuiltPart,
     saddle: &Saddle,
@@ -181,7 +185,7 @@ fn cures(
     cradle: &BuiltPart,
     saddle: &Saddle,
     yoke: &Yoke,
-    turning: &SideBox,
+    turning: &SweptBody,
     [from, to]: [Angle; 2],
 ) -> Vec<(&'static str, String)> {
     let alone = saddle_alone(cradle, saddle);

@@ -35,7 +35,7 @@ pub(crate) fn judge(lock: &TiltLock, job: &Job) -> Option<Finding> {
     };
     if !found.holds() {
         let message = format!(
-            "the tilt lock holds {:.2} after creep, weight and gust with their safety ask for {:.2}",
+            "the tilt lock holds {:.2} after creep, but weight and gust with their safety need {:.2}",
             found.held, found.demand
         );
         let mut finding = Finding::new(RULE.code, Severity::Error, message)

@@ -96,26 +96,26 @@ const SHORT_TICK: f64 = 0.35;
 fn side_view(saddle: &Saddle, yoke: &Yoke) -> Outline {
     let foot_y = saddle.front_y.get();
     let radius = yoke.end_radius.get();
-    let center = [foot_y + yoke.reach.get(), yoke.pivot_z.get()];
+    let centre = [foot_y + yoke.reach.get(), yoke.pivot_z.get()];
     let top = [foot_y, yoke.foot_height.get()];
     // A line at 45 degrees that touches the end from below meets the bed here.
-    let leave = center[0] - center[1] + radius * std::f64::consts::SQRT_2;
+    let leave = centre[0] - centre[1] + radius * std::f64::consts::SQRT_2;
     let from = [leave.max(foot_y), 0.0];
     let mut path = Path::default();
     path.line_to([foot_y, 0.0]);
     path.line_to(from);
-    let start = tangent_angle(from, center, radius, -1.0);
-    let end = tangent_angle(top, center, radius, 1.0);
-    path.line_to([center[0] + radius * libm::cos(start), center[1] + radius * libm::sin(start)]);
-    path.arc(center, (end - start).rem_euclid(std::f64::consts::TAU));
+    let start = tangent_angle(from, centre, radius, -1.0);
+    let end = tangent_angle(top, centre, radius, 1.0);
+    path.line_to([centre[0] + radius * libm::cos(start), centre[1] + radius * libm::sin(start)]);
+    path.arc(centre, (end - start).rem_euclid(std::f64::consts::TAU));
     path.line_to(top);
     path.close()
 }
 
 /// Where a tangent from `p` touches a circle: the angle about its centre. `side` +1 touches above
 /// the line from `p` to the centre, -1 below it.
-fn tangent_angle(p: [f64; 2], center: [f64; 2], radius: f64, side: f64) -> f64 {
-    let d = [p[0] - center[0], p[1] - center[1]];
+fn tangent_angle(p: [f64; 2], centre: [f64; 2], radius: f64, side: f64) -> f64 {
+    let d = [p[0] - centre[0], p[1] - centre[1]];
     let distance = (d[0] * d[0] + d[1] * d[1]).sqrt();
     let towards = libm::atan2(d[1], d[0]);
     towards - side * libm::acos((radius / distance).clamp(-1.0, 1.0))
@@ -142,15 +142,15 @@ fn ear(
     }
     let mut left_face = Plane::new("ear", -Vec3::X, low.reversed());
     let mut right_face = Plane::new("ear", Vec3::X, high);
-    let center = [foot_y + yoke.reach.get(), yoke.pivot_z.get()];
+    let centre = [foot_y + yoke.reach.get(), yoke.pivot_z.get()];
     let mut cut = |label, outline: Outline| {
         let mouth = outline.on(&frame(right));
         shell.through_hole(label, &mut right_face, &mut left_face, &mouth, right - left);
     };
-    cut("pivot hole", Outline::circle(center, yoke.pivot_hole.get() / 2.0));
+    cut("pivot hole", Outline::circle(centre, yoke.pivot_hole.get() / 2.0));
     if let Some(lock) = yoke.lock {
         let [from, to] = tilt.map(|t| (lock.angle + t).rad());
-        cut("lock slot", Outline::arc_slot(center, lock.radius.get(), lock.slot.get(), from, to));
+        cut("lock slot", Outline::arc_slot(centre, lock.radius.get(), lock.slot.get(), from, to));
     }
     [left_face, right_face]
 }

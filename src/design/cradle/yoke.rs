@@ -34,7 +34,7 @@ const EAR_TO_EDGE: Length = Length::mm(3.0);
 
 /// A rectangle in the lamp's side view, about the pivot at tilt 0: y along the beam, z up.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SideBox {
+pub struct SweptBody {
     /// From and to along the beam.
     pub y: [Length; 2],
     /// From and to, up.
@@ -78,7 +78,7 @@ pub struct Yoke {
     /// Ticks and numerals; read where the lock bolt stands, or along the beam without a lock.
     pub scale: TiltScale,
     /// What turns about the pivot, at tilt 0: lamp, cable, tilt plate.
-    pub swing: Vec<SideBox>,
+    pub swing: Vec<SweptBody>,
     /// The tilt plate, for lamps with a base plate.
     pub plate: Option<TiltPlate>,
 }
@@ -95,7 +95,7 @@ impl Yoke {
                 let slot = thread.clearance_hole(HoleFit::Medium);
                 let lock = lock_radius.map(|radius| Lock {
                     radius,
-                    angle: lock_angle.unwrap_or_else(|| upright_slot(&job.tilt)),
+                    angle: lock_angle.unwrap_or_else(|| default_lock_angle(&job.tilt)),
                     slot,
                 });
                 (None, *thread, lock, *span)
@@ -176,7 +176,7 @@ impl Yoke {
 /// middle of the tilt range, behind it: the slot stands upright, so that as little as can be of its
 /// roof hangs while the ear is printed: none in a range of up to 90 degrees.
 #[must_use]
-pub fn upright_slot(tilt: &Tilt) -> Angle {
+pub fn default_lock_angle(tilt: &Tilt) -> Angle {
     let middle = f64::midpoint(tilt.min.deg(), tilt.max.deg());
     Angle::degrees((180.0 - middle).round())
 }
@@ -242,7 +242,7 @@ fn numeral_spacing(numeral_height: Length) -> Length {
     numeral_height * NUMERAL_HALF / libm::sin(step / 2.0)
 }
 
-impl SideBox {
+impl SweptBody {
     /// How far it comes back past the pivot anywhere in the tilt range.
     ///
     /// A corner at distance rho and angle a from the beam stands at -rho cos(a + tilt) behind the
@@ -263,7 +263,10 @@ impl SideBox {
 }
 
 /// Everything that turns, about the pivot.
-pub(in crate::design) fn swing_boxes(fixture: &Fixture, plate: Option<&TiltPlate>) -> Vec<SideBox> {
+pub(in crate::design) fn swing_boxes(
+    fixture: &Fixture,
+    plate: Option<&TiltPlate>,
+) -> Vec<SweptBody> {
     let below = fixture.pivot_from_bottom.unwrap_or(fixture.height / 2.0);
     let z = [-below, fixture.height - below];
     let half_width = fixture.width / 2.0;
@@ -271,16 +274,16 @@ pub(in crate::design) fn swing_boxes(fixture: &Fixture, plate: Option<&TiltPlate
         Some(plate) => plate.thickness + plate.pivot,
         None => -fixture.pivot_from_back.unwrap_or(fixture.depth / 2.0),
     };
-    let mut boxes = vec![SideBox { y: [back, back + fixture.depth], z, half_width }];
+    let mut boxes = vec![SweptBody { y: [back, back + fixture.depth], z, half_width }];
     if fixture.cable_room > Length::ZERO {
-        boxes.push(SideBox {
+        boxes.push(SweptBody {
             y: [back - fixture.cable_room, back],
             z: [z[0].max(-CABLE_HALF), z[1].min(CABLE_HALF)],
             half_width: half_width.min(CABLE_HALF),
         });
     }
     if let Some(plate) = plate {
-        boxes.push(SideBox {
+        boxes.push(SweptBody {
             y: [plate.pivot, plate.pivot + plate.thickness],
             z: [-plate.half[1], plate.half[1]],
             half_width: plate.half[0],

@@ -1,9 +1,9 @@
 //! The box body: a tray with a flange that grows out of its walls, a groove for the gasket, posts
-//! for the contents, bosses for the rails, and a downward wall with cable entries. Its name is
+//! for the contents, bosses for the rails, and a downward wall with cable glands. Its name is
 //! engraved on the outside of the left wall, which carries nothing else.
 //!
 //! Drawn in box axes (X right seen from outside, Y up the trunk, Z outward, back at Z = 0), which
-//! are also the print pose but for a shift. No face but bridged roofs of entries overhangs more than
+//! are also the print pose but for a shift. No face but bridged roofs of glands overhangs more than
 //! the printer's limit.
 //!
 //! The lanyard's eye is a prism of sixteen sides: it leaves through the flange's sloping underside,
@@ -11,7 +11,7 @@
 
 use std::f64::consts::PI;
 
-use crate::design::enclosure::{Content, Enclosure, Lanyard, Peg, SKIN_LEAST, WallHole};
+use crate::design::enclosure::{Component, Enclosure, Lanyard, SKIN_LEAST, Standoff, WallHole};
 use crate::design::marks::Engraving;
 use crate::design::part::{self, Part, PartId, to_bed};
 use crate::solid::{Frame, Loop, Outline, Path, Plane, Shell, Vec3, v};
@@ -83,12 +83,12 @@ const fn down(y: f64) -> Frame {
 }
 
 /// A post with its blind hole from the top.
-fn post(shell: &mut Shell, floor: &mut Plane, at: [Length; 2], peg: &Peg, z: f64) {
-    let top_z = z + peg.height.get();
-    let foot = circle(at, peg.radius, z);
-    let mut top = shell.boss("post", floor, &foot, circle(at, peg.radius, top_z));
-    let mouth = circle(at, peg.bore / 2.0, top_z);
-    shell.blind_hole("post hole", &mut top, &mouth, peg.bore_depth.get());
+fn post(shell: &mut Shell, floor: &mut Plane, at: [Length; 2], standoff: &Standoff, z: f64) {
+    let top_z = z + standoff.height.get();
+    let foot = circle(at, standoff.radius, z);
+    let mut top = shell.boss("post", floor, &foot, circle(at, standoff.radius, top_z));
+    let mouth = circle(at, standoff.bore / 2.0, top_z);
+    shell.blind_hole("post hole", &mut top, &mouth, standoff.bore_depth.get());
     shell.add(top);
 }
 
@@ -161,16 +161,16 @@ pub fn draw(plan: &Enclosure, engraving: Engraving) -> Part {
     shell.add(slope);
     shell.add(land);
 
-    draw_entries(&mut shell, plan, &mut downward, &mut downward_inside);
+    draw_glands(&mut shell, plan, &mut downward, &mut downward_inside);
     shell.add(downward);
     shell.add(downward_inside);
     let left_out = mark_wall(&mut shell, plan, &mut left, engraving);
     shell.add(left);
 
     // Posts and rail bosses inside; the rails' holes open at the back.
-    for content in plan.things() {
-        let Content { posts, post: peg, .. } = content;
-        posts.iter().for_each(|at| post(&mut shell, &mut floor, *at, peg, floor_z));
+    for content in plan.components() {
+        let Component { posts, post: standoff, .. } = content;
+        posts.iter().for_each(|at| post(&mut shell, &mut floor, *at, standoff, floor_z));
     }
     let boss = &plan.rail_boss;
     let behind = Frame::new(Vec3::default(), Vec3::Y, Vec3::X);
@@ -188,8 +188,8 @@ pub fn draw(plan: &Enclosure, engraving: Engraving) -> Part {
     shell.add(back);
 
     let print = to_bed(&shell);
-    // Handles: every entry, the vent, the lanyard's eye.
-    let genus = plan.entries.len() + usize::from(plan.vent.is_some()) + 1;
+    // Handles: every gland, the vent, the lanyard's eye.
+    let genus = plan.glands.len() + usize::from(plan.vent.is_some()) + 1;
     Part { id: PartId::BoxBody, shell, print, genus, left_out }
 }
 
@@ -205,8 +205,8 @@ fn mark_wall(
     let root = plan.flange.root;
     let long = (outer.half[1] - outer.radius) * 2.0 - MARK_LAND * 2.0;
     let room = engraving.room_on(plan.wall, SKIN_LEAST, [long, root - MARK_LAND * 2.0]);
-    let x = (outer.center[0] - outer.half[0]).get();
-    let middle = v(x, outer.center[1].get(), root.get() / 2.0);
+    let x = (outer.centre[0] - outer.half[0]).get();
+    let middle = v(x, outer.centre[1].get(), root.get() / 2.0);
     part::mark(shell, wall, &Frame::new(middle, -Vec3::Y, Vec3::Z), &MARK, room, engraving)
 }
 
@@ -220,11 +220,11 @@ pub const GROOVE_FLOOR: &str = "groove floor";
 pub const INNER_LAND: &str = "inner land";
 
 /// Glands, and the vent in its seat.
-fn draw_entries(shell: &mut Shell, plan: &Enclosure, outside: &mut Plane, inside: &mut Plane) {
-    let y = -plan.outer().half[1].get() + plan.outer().center[1].get();
+fn draw_glands(shell: &mut Shell, plan: &Enclosure, outside: &mut Plane, inside: &mut Plane) {
+    let y = -plan.outer().half[1].get() + plan.outer().centre[1].get();
     let wall = plan.wall.get();
-    for entry in &plan.entries {
-        let mouth = wall_hole(&entry.hole).on(&down(y));
+    for gland in &plan.glands {
+        let mouth = wall_hole(&gland.hole).on(&down(y));
         shell.through_hole("gland hole", outside, inside, &mouth, wall);
     }
     if let Some(vent) = &plan.vent {

@@ -5,9 +5,9 @@
 //! plastic round the insert, rim. The groove lies wholly outside the wall, the screws wholly outside
 //! the groove. On the upper side the rim reaches as far as the lanyard's eye needs.
 
-use super::entries::overhang;
+use super::glands::overhang;
 use super::{
-    EnclosureError, Groove, LAND_LEAST, Lanyard, Lid, ROOM_ABOVE, RoundedRect, SKIN_LEAST,
+    EnclosureError, Groove, LAND_LEAST, LID_CLEARANCE, Lanyard, Lid, RoundedRect, SKIN_LEAST,
     SealScrews, Side, WALL_LEAST, layers, print_tolerance,
 };
 use crate::design::Derived;
@@ -63,7 +63,7 @@ const ROUND_EYE: f64 = 4.0;
 
 /// Offsets from the inner face of the wall, and everything else that is the same all round.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Section {
+pub(super) struct FlangeProfile {
     pub(super) wall: f64,
     pub(super) radius: f64,
     groove_mid: f64,
@@ -86,7 +86,7 @@ pub(super) struct Section {
     pitch_limit: f64,
 }
 
-impl Section {
+impl FlangeProfile {
     /// Height that flange face and underside take.
     pub(super) fn height(&self) -> f64 {
         self.face + self.cone
@@ -242,13 +242,13 @@ impl Section {
     pub(super) fn flange(&self, cavity: &RoundedRect, depth: f64) -> Flange {
         let mut rim = cavity.grown(Length::mm(self.rim));
         let wider = Length::mm((self.rim_top - self.rim) / 2.0);
-        rim.center[1] += wider;
+        rim.centre[1] += wider;
         rim.half[1] += wider;
         Flange { rim, root: Length::mm(depth - self.height()), face: Length::mm(self.face) }
     }
 
     pub(super) fn groove(&self, cavity: &RoundedRect) -> Groove {
-        Groove { center_line: cavity.grown(Length::mm(self.groove_mid)), section: self.groove }
+        Groove { centre_line: cavity.grown(Length::mm(self.groove_mid)), section: self.groove }
     }
 
     /// One screw at every corner, the rest evenly between; an even number on the upper side, so that
@@ -279,8 +279,8 @@ impl Section {
     }
 
     pub(super) fn lanyard(&self, cavity: &RoundedRect) -> Lanyard {
-        let y = cavity.center[1] + cavity.half[1] + Length::mm(self.eye_line);
-        Lanyard { at: [cavity.center[0], y], diameter: Length::mm(EYE) }
+        let y = cavity.centre[1] + cavity.half[1] + Length::mm(self.eye_line);
+        Lanyard { at: [cavity.centre[0], y], diameter: Length::mm(EYE) }
     }
 
     pub(super) fn lid(&self, job: &Job, cavity: &RoundedRect, reasons: &mut Vec<Derived>) -> Lid {
@@ -288,7 +288,7 @@ impl Section {
         let span = 2.0 * cavity.half[0].min(cavity.half[1]).get();
         let modulus = polymer(job.polymer.kind).modulus.get() / 1000.0;
         // Half of the free height above the contents may go.
-        let sag = ROOM_ABOVE.get() / 2.0;
+        let sag = LID_CLEARANCE.get() / 2.0;
         let needed = libm::cbrt(PLATE * PUSH * span * span / (modulus * sag));
         let panel = layers(needed.max(WALL_LEAST.get()), &job.printer);
         let thickness = self.edge.thickness.get();

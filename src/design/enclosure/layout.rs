@@ -1,16 +1,16 @@
 //! Laying out the contents, and the smallest box round them.
 //!
 //! Tried: the pack upright or across, the controller beside it or below it and turned either way,
-//! the cable entries in one row or two. Contents stay clear of walls, of each other, of posts and of
+//! the cable glands in one row or two. Contents stay clear of walls, of each other, of posts and of
 //! the room in which cables bend, and the pack can slide off its receiver. The smallest volume over the
 //! rim that fits the bed is taken, else the one that lacks least bed; among equals the first tried.
 
-use super::flange::Section;
+use super::flange::FlangeProfile;
 use super::mount::{self, GLAND_INSIDE};
 use super::piece::{Piece, corner_distance};
 use super::{
-    Content, Enclosure, EnclosureError, Layout, POST_GAP, Peg, Place, ROOM_ABOVE, ROOM_BETWEEN,
-    ROOM_ROUND, RoundedRect, entries, layers,
+    COMPONENT_GAP, Component, ControllerPosition, Enclosure, EnclosureError, LID_CLEARANCE, Layout,
+    POST_GAP, RoundedRect, Standoff, WALL_CLEARANCE, glands, layers,
 };
 use crate::design::Derived;
 use crate::design::cradle::pattern;
@@ -48,7 +48,7 @@ struct Placement {
     controller: Option<(Piece, [f64; 2])>,
     rails: (f64, [f64; 2]),
     depth: f64,
-    rows: entries::Rows,
+    rows: glands::Rows,
     /// What set the width.
     width_reason: &'static str,
 }
@@ -56,9 +56,9 @@ struct Placement {
 /// Everything that no layout changes.
 struct Given<'a> {
     job: &'a Job,
-    section: Section,
+    section: FlangeProfile,
     floor: f64,
-    rail_boss: Peg,
+    rail_boss: Standoff,
     /// Height of all posts above the inner floor.
     post_height: Length,
     bend: f64,
@@ -69,15 +69,15 @@ struct Given<'a> {
 pub(super) fn plan(job: &Job, rail_min_x: Length) -> Result<Enclosure, EnclosureError> {
     let battery = job.battery.as_ref().ok_or(EnclosureError::NoBattery)?;
     let mut reasons = Vec::new();
-    let section = Section::new(job, &mut reasons)?;
+    let section = FlangeProfile::new(job, &mut reasons)?;
     let floor = layers(super::WALL_LEAST.get(), &job.printer);
     let rail_insert = job.lid.insert_length.filter(|_| job.lid.screw == RAIL_THREAD);
-    let mut rail_boss = mount::peg(RAIL_THREAD, rail_insert);
-    let pegs: Vec<Peg> = std::iter::once(battery.receiver.thread)
+    let mut rail_boss = mount::standoff(RAIL_THREAD, rail_insert);
+    let standoffs: Vec<Standoff> = std::iter::once(battery.receiver.thread)
         .chain(job.controller.as_ref().map(|c| c.thread))
-        .map(|thread| mount::peg(thread, None))
+        .map(|thread| mount::standoff(thread, None))
         .collect();
-    let [boss_height, post_height] = mount::heights(&rail_boss, &pegs, floor, job);
+    let [boss_height, post_height] = mount::heights(&rail_boss, &standoffs, floor, job);
     rail_boss.height = boss_height;
     let cable = job.glands.iter().map(|e| e.size.cable()[1].get()).fold(0.0, f64::max);
     let given = Given {
@@ -99,20 +99,20 @@ impl Given<'_> {
     fn layouts(&self) -> Vec<Layout> {
         let mut all = Vec::new();
         for battery_upright in [true, false] {
-            for entry_rows in [1, 2] {
+            for gland_rows in [1, 2] {
                 let mut add = |controller, controller_upright| {
                     all.push(Layout {
                         battery_upright,
                         controller,
                         controller_upright,
-                        entry_rows,
+                        gland_rows,
                     });
                 };
                 if self.job.controller.is_none() {
                     add(None, true);
                     continue;
                 }
-                for place in [Place::Under, Place::Beside] {
+                for place in [ControllerPosition::Under, ControllerPosition::Beside] {
                     add(Some(place), true);
                     add(Some(place), false);
                 }
@@ -127,7 +127,7 @@ impl Given<'_> {
         for layout in self.layouts() {
             let Some(placed) = self.place(layout) else { continue };
             let size = self.size(&placed);
-            let rank = [lack_of_bed(size, self.job), size[0] * size[1] * size[2]];
+            let rank = [bed_overhang(size, self.job), size[0] * size[1] * size[2]];
             // A hair of difference is no reason to prefer a later one.
             let better = best
                 .as_ref()
@@ -147,17 +147,17 @@ impl Given<'_> {
 
     fn battery(&self, upright: bool) -> Option<Piece> {
         let battery = self.job.battery.as_ref()?;
-        let mut peg = mount::peg(battery.receiver.thread, None);
-        peg.height = self.post_height;
+        let mut standoff = mount::standoff(battery.receiver.thread, None);
+        standoff.height = self.post_height;
         let holes = pattern::points(&battery.receiver.holes);
-        Some(Piece::new(battery.length, battery.width, upright, holes, peg))
+        Some(Piece::new(battery.length, battery.width, upright, holes, standoff))
     }
 
     fn controller(&self, upright: bool) -> Option<Piece> {
         let c = self.job.controller.as_ref()?;
-        let mut peg = mount::peg(c.thread, None);
-        peg.height = self.post_height;
-        Some(Piece::new(c.length, c.width, upright, pattern::points(&c.holes), peg))
+        let mut standoff = mount::standoff(c.thread, None);
+        standoff.height = self.post_height;
+        Some(Piece::new(c.length, c.width, upright, pattern::points(&c.holes), standoff))
     }
 
     /// Heights of the contents above the posts: battery with receiver, controller.
@@ -169,19 +169,19 @@ impl Given<'_> {
 
     /// Free space beside walls: of a thing's corner, and of a post.
     fn at_wall(&self, piece: &Piece) -> [f64; 2] {
-        let radius = piece.peg.radius.get();
+        let radius = piece.standoff.radius.get();
         let corner = self.section.radius;
         [
-            corner_distance(ROOM_ROUND.get(), corner),
+            corner_distance(WALL_CLEARANCE.get(), corner),
             corner_distance(radius + POST_GAP.get(), corner) - radius,
         ]
     }
 
     fn place(&self, layout: Layout) -> Option<Placement> {
-        let rows = entries::arrange(self.job, layout.entry_rows)?;
+        let rows = glands::arrange(self.job, layout.gland_rows)?;
         let battery = self.battery(layout.battery_upright)?;
         let controller = self.controller(layout.controller_upright);
-        let between = [ROOM_BETWEEN.get() / 2.0, POST_GAP.get() / 2.0];
+        let between = [COMPONENT_GAP.get() / 2.0, POST_GAP.get() / 2.0];
         let reach =
             |piece: &Piece, axis, sign, free: [f64; 2]| piece.reach(axis, sign, free[0], free[1]);
         // Toward the downward wall the bend room is free already.
@@ -190,7 +190,7 @@ impl Given<'_> {
         // controller is below it; lying, to the left.
         let wall = self.at_wall(&battery);
         let slid = |free: [f64; 2]| [free[0].max(self.slide), free[1]];
-        let under = layout.controller == Some(Place::Under);
+        let under = layout.controller == Some(ControllerPosition::Under);
         let (left, up, down) = match (layout.battery_upright, under) {
             (true, true) => (wall, slid(wall), bend),
             (true, false) => (wall, wall, [(self.slide - self.bend).max(0.0), bend[1]]),
@@ -201,7 +201,7 @@ impl Given<'_> {
         let mut controller_at = [0.0; 2];
         // Sideways and upward sizes, then positions from the left and from below.
         match (layout.controller, &controller) {
-            (Some(Place::Beside), Some(c)) => {
+            (Some(ControllerPosition::Beside), Some(c)) => {
                 let at_wall = self.at_wall(c);
                 let xs = [
                     reach(&battery, 0, -1.0, left),
@@ -218,7 +218,7 @@ impl Given<'_> {
                 battery_at[1] = ys[0];
                 controller_at[1] = ys[1];
             }
-            (Some(Place::Under), Some(c)) => {
+            (Some(ControllerPosition::Under), Some(c)) => {
                 let at_wall = self.at_wall(c);
                 let a = [reach(&battery, 0, -1.0, left), reach(&battery, 0, 1.0, wall)];
                 let b = [-1.0, 1.0].map(|way| reach(c, 0, way, at_wall));
@@ -258,7 +258,7 @@ impl Given<'_> {
             let placed = std::iter::once((&battery, battery_at))
                 .chain(controller.as_ref().map(|c| (c, controller_at)));
             for (piece, at) in placed {
-                let radius = piece.peg.radius.get();
+                let radius = piece.standoff.radius.get();
                 posts.extend(piece.posts.iter().map(|p| ([at[0] + p[0], at[1] + p[1]], radius)));
             }
             let boss = self.rail_boss.radius.get();
@@ -273,14 +273,14 @@ impl Given<'_> {
         Some(Placement { layout, half, battery, controller, rails, depth, rows, width_reason })
     }
 
-    /// Widens the cavity for entries, rails and eye; says which of them it was.
-    fn widen(&self, half: &mut [f64; 2], rows: &entries::Rows) -> &'static str {
+    /// Widens the cavity for glands, rails and eye; says which of them it was.
+    fn widen(&self, half: &mut [f64; 2], rows: &glands::Rows) -> &'static str {
         let corner = self.section.radius;
         let mut reason =
             "battery and controller side by side or the wider of them, with free space";
         let boss = self.rail_boss.radius.get() + POST_GAP.get();
         let needs = [
-            (rows.width / 2.0 + corner, "cable entries in a row on the flat of the downward wall"),
+            (rows.width / 2.0 + corner, "cable glands in a row on the flat of the downward wall"),
             (self.rail_min_x + boss, "rail screws beside the rails' pads"),
             (EYE_SIDE / 2.0 + corner, "lanyard eye on the flat of the upper side"),
         ];
@@ -295,19 +295,19 @@ impl Given<'_> {
         reason
     }
 
-    /// From the back to the land: contents on their posts, or the entries under the flange.
-    fn depth(&self, rows: &entries::Rows) -> f64 {
+    /// From the back to the land: contents on their posts, or the glands under the flange.
+    fn depth(&self, rows: &glands::Rows) -> f64 {
         let [battery, controller] = self.heights();
         let contents =
-            self.floor + self.post_height.get() + battery.max(controller) + ROOM_ABOVE.get();
-        let entries = self.floor + rows.height + self.section.height();
-        layers(contents.max(entries), &self.job.printer)
+            self.floor + self.post_height.get() + battery.max(controller) + LID_CLEARANCE.get();
+        let glands = self.floor + rows.height + self.section.height();
+        layers(contents.max(glands), &self.job.printer)
     }
 
     fn enclosure(&self, placed: Placement, mut reasons: Vec<Derived>) -> Enclosure {
         let job = self.job;
         let cavity = RoundedRect {
-            center: [Length::ZERO; 2],
+            centre: [Length::ZERO; 2],
             half: placed.half.map(Length::mm),
             radius: Length::mm(self.section.radius),
         };
@@ -347,7 +347,7 @@ impl Given<'_> {
             lanyard: self.section.lanyard(&cavity),
             battery,
             controller,
-            entries: holes,
+            glands: holes,
             vent,
             rail_screw_x: Length::mm(placed.rails.0),
             rail_rows_y: placed.rails.1.map(Length::mm),
@@ -367,14 +367,14 @@ impl Given<'_> {
         let lies = if layout.battery_upright { "pack upright" } else { "pack across" };
         let beside = match layout.controller {
             None => "",
-            Some(Place::Beside) => ", controller beside it",
-            Some(Place::Under) => ", controller under it",
+            Some(ControllerPosition::Beside) => ", controller beside it",
+            Some(ControllerPosition::Under) => ", controller under it",
         };
         let mut say = |name: &str, value: String, why: &str| {
             reasons.push(Derived::new(name, value, why));
         };
         let size = self.size(placed);
-        let fit = if lack_of_bed(size, self.job) > 0.0 {
+        let fit = if bed_overhang(size, self.job) > 0.0 {
             "no layout fits the bed; this one lacks least"
         } else {
             "smallest volume of all layouts that fit the bed"
@@ -389,16 +389,16 @@ impl Given<'_> {
         );
         let [battery, controller] = self.heights();
         let contents =
-            battery.max(controller) + self.post_height.get() + self.floor + ROOM_ABOVE.get();
+            battery.max(controller) + self.post_height.get() + self.floor + LID_CLEARANCE.get();
         let why = if placed.depth - contents < self.job.printer.layer.get() {
             "back, posts, the tallest content and free height for wires"
         } else {
-            "cable entries between floor and flange"
+            "cable glands between floor and flange"
         };
         say("box depth", mm(placed.depth), why);
         say("post height", self.post_height.to_string(), "contents hover above the rail bosses");
         let why = if placed.rows.is_empty() {
-            "no cable entries"
+            "no cable glands"
         } else {
             "bending radius and diameter of the thickest cable that the glands take (HD 516)"
         };
@@ -419,8 +419,8 @@ impl Given<'_> {
 /// How far the pack can slide along its length, the way that is freer.
 fn slide_room(
     placed: &Placement,
-    battery: &Content,
-    controller: Option<&Content>,
+    battery: &Component,
+    controller: Option<&Component>,
     cavity: &RoundedRect,
 ) -> Length {
     let axis = usize::from(placed.layout.battery_upright);
@@ -443,7 +443,7 @@ fn slide_room(
 
 /// How many millimetres of bed, in all directions together, a body of this size lacks as drawn or
 /// turned a quarter; zero when it fits.
-fn lack_of_bed(size: [f64; 3], job: &Job) -> f64 {
+fn bed_overhang(size: [f64; 3], job: &Job) -> f64 {
     let margin = 2.0 * job.printer.margin.get();
     let [x, y, z] = job.printer.bed.map(Length::get);
     let over = |a: f64, b: f64| (a + margin - x).max(0.0) + (b + margin - y).max(0.0);

@@ -9,13 +9,13 @@
 //! (`layout`). Walls are whole extrusion lines, heights whole layers. Every choice leaves a
 //! [`Derived`] with its reason.
 //!
-//! Guaranteed: contents, posts, bosses and entries do not meet each other when the hole patterns are
+//! Guaranteed: contents, posts, bosses and glands do not meet each other when the hole patterns are
 //! sound (the checks measure that); all numbers are finite. Not guaranteed: that the box fits the
 //! bed. When no layout does, the one that lacks least is returned and the check says by how much.
 
 pub mod body_drawing;
-mod entries;
 mod flange;
+mod glands;
 mod layout;
 pub mod lid_drawing;
 mod mount;
@@ -30,7 +30,7 @@ use crate::solid::{Frame, Pose, v};
 use crate::standards::{GlandSize, Thread};
 use crate::units::{Length, Mass};
 
-pub use entries::GLAND_GAP;
+pub use glands::GLAND_GAP;
 pub use mount::GLAND_INSIDE;
 pub use rounded::{RoundedRect, Side};
 
@@ -43,15 +43,15 @@ pub const SKIN_LEAST: Length = Length::mm(1.6);
 /// the groove's wall.
 pub const LAND_LEAST: Length = WALL_LEAST;
 /// Free height above the contents: wires, and the lid when it is leaned on.
-pub const ROOM_ABOVE: Length = Length::mm(4.0);
+pub const LID_CLEARANCE: Length = Length::mm(4.0);
 /// Free space between contents and walls: print and size tolerance, and a finger nail.
-pub const ROOM_ROUND: Length = Length::mm(3.0);
+pub const WALL_CLEARANCE: Length = Length::mm(3.0);
 /// Free space between battery and controller: a wire and its plug.
-pub const ROOM_BETWEEN: Length = Length::mm(6.0);
+pub const COMPONENT_GAP: Length = Length::mm(6.0);
 /// Free space between posts, bosses and walls, so that the nozzle passes and strings break off.
 pub const POST_GAP: Length = Length::mm(1.0);
 /// Free height of the contents above the rail bosses.
-pub const HOVER: Length = Length::mm(1.0);
+pub const COMPONENT_CLEARANCE: Length = Length::mm(1.0);
 
 /// Why no box can be planned.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
@@ -99,11 +99,11 @@ pub struct Enclosure {
     /// Eye for the safety lanyard, through flange and lid.
     pub lanyard: Lanyard,
     /// Battery on its receiver.
-    pub battery: Content,
+    pub battery: Component,
     /// Controller, when there is one.
-    pub controller: Option<Content>,
-    /// Glands in the downward wall, in the order of the job's entries.
-    pub entries: Vec<EntryHole>,
+    pub controller: Option<Component>,
+    /// Glands in the downward wall, in the order of the job's glands.
+    pub glands: Vec<GlandHole>,
     /// Vent in the downward wall.
     pub vent: Option<VentHole>,
     /// Distance of the rail screws from the middle.
@@ -113,7 +113,7 @@ pub struct Enclosure {
     /// Thread of the rail screws.
     pub rail_thread: Thread,
     /// Bosses inside the floor for the rail screws; their holes open at the back.
-    pub rail_boss: Peg,
+    pub rail_boss: Standoff,
     /// Free height between the downward wall and the contents, where cables bend.
     pub bend_room: Length,
     /// How far the pack can slide along its length before it meets a wall or the controller.
@@ -130,16 +130,16 @@ pub struct Layout {
     /// The pack's length runs up the trunk; otherwise it lies across.
     pub battery_upright: bool,
     /// Where the controller is.
-    pub controller: Option<Place>,
+    pub controller: Option<ControllerPosition>,
     /// The controller's length runs up the trunk.
     pub controller_upright: bool,
-    /// Rows of cable entries.
-    pub entry_rows: usize,
+    /// Rows of cable glands.
+    pub gland_rows: usize,
 }
 
 /// Where the controller is, seen from the battery.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Place {
+pub enum ControllerPosition {
     /// At its right.
     Beside,
     /// Below it.
@@ -161,7 +161,7 @@ pub struct Flange {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Groove {
     /// Centre line of the cord.
-    pub center_line: RoundedRect,
+    pub centre_line: RoundedRect,
     /// Its section; the depth is whole layers.
     pub section: seal::Groove,
 }
@@ -170,12 +170,12 @@ impl Groove {
     /// Outer edge of the groove.
     #[must_use]
     pub fn outer(&self) -> RoundedRect {
-        self.center_line.grown(self.section.width / 2.0)
+        self.centre_line.grown(self.section.width / 2.0)
     }
     /// Inner edge of the groove.
     #[must_use]
     pub fn inner(&self) -> RoundedRect {
-        self.center_line.grown(self.section.width / -2.0)
+        self.centre_line.grown(self.section.width / -2.0)
     }
 }
 
@@ -252,7 +252,7 @@ pub struct Cuboid {
 
 /// A thing in the box, standing on posts.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Content {
+pub struct Component {
     /// The thing itself.
     pub body: Cuboid,
     /// The plate under it (the battery's receiver).
@@ -260,12 +260,12 @@ pub struct Content {
     /// Middles of the posts: the hole pattern as it lies in the box.
     pub posts: Vec<[Length; 2]>,
     /// The posts.
-    pub post: Peg,
+    pub post: Standoff,
 }
 
 /// A round post or boss on the inner floor with a blind hole.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Peg {
+pub struct Standoff {
     /// Thread of its screw.
     pub thread: Thread,
     /// Radius.
@@ -295,11 +295,11 @@ pub struct WallHole {
     pub roof_half: Length,
 }
 
-/// A cable entry.
+/// A cable gland.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct EntryHole {
+pub struct GlandHole {
     /// Index of its `[[gland]]` in the job.
-    pub entry: usize,
+    pub index: usize,
     /// The hole.
     pub hole: WallHole,
 }
@@ -321,7 +321,7 @@ impl WallHole {
     /// Radius over the corners of the gland's hexagon: what it needs round its middle.
     #[must_use]
     pub fn corner_radius(&self) -> Length {
-        entries::corner_radius(self.size)
+        glands::corner_radius(self.size)
     }
 }
 
@@ -333,10 +333,10 @@ impl Enclosure {
     }
     /// All holes in the downward wall, glands first.
     pub fn wall_holes(&self) -> impl Iterator<Item = &WallHole> {
-        self.entries.iter().map(|e| &e.hole).chain(self.vent.iter().map(|v| &v.hole))
+        self.glands.iter().map(|e| &e.hole).chain(self.vent.iter().map(|v| &v.hole))
     }
     /// Battery, and the controller when there is one.
-    pub fn things(&self) -> impl Iterator<Item = &Content> {
+    pub fn components(&self) -> impl Iterator<Item = &Component> {
         std::iter::once(&self.battery).chain(&self.controller)
     }
     /// Width and height over the rim, as it lies on the bed.
@@ -375,7 +375,7 @@ pub fn print_tolerance(printer: &Printer) -> Length {
 /// Width of the flat roof that the printer bridges over a hole for this gland.
 #[must_use]
 pub fn roof_width(size: GlandSize, printer: &Printer) -> Length {
-    2.0 * entries::wall_hole(size, [0.0, 0.0], printer).roof_half
+    2.0 * glands::wall_hole(size, [0.0, 0.0], printer).roof_half
 }
 
 /// Rounds up to whole layers of this printer.

@@ -1,7 +1,7 @@
 //! Posts under the contents, and the bosses that take the rails' screws.
 
 use super::flange::{BELOW_INSERT, ROUND_INSERT};
-use super::{HOVER, POST_GAP, Peg, SKIN_LEAST, layers};
+use super::{COMPONENT_CLEARANCE, POST_GAP, SKIN_LEAST, Standoff, layers};
 use crate::params::Job;
 use crate::standards::Thread;
 use crate::units::Length;
@@ -19,11 +19,11 @@ pub const GLAND_INSIDE: Length = Length::mm(12.0);
 /// Step of the search for free places.
 const STEP: f64 = 1.0;
 
-/// A peg for a thread, its height still open.
-pub(super) fn peg(thread: Thread, insert_length: Option<Length>) -> Peg {
+/// A standoff for a thread, its height still open.
+pub(super) fn standoff(thread: Thread, insert_length: Option<Length>) -> Standoff {
     let d = thread.diameter();
     match thread.insert() {
-        Some(insert) => Peg {
+        Some(insert) => Standoff {
             thread,
             radius: insert.outer * (0.5 + ROUND_INSERT),
             height: Length::ZERO,
@@ -31,7 +31,7 @@ pub(super) fn peg(thread: Thread, insert_length: Option<Length>) -> Peg {
             bore_depth: insert_length.unwrap_or(2.0 * d) + Length::mm(BELOW_INSERT),
             insert: true,
         },
-        None => Peg {
+        None => Standoff {
             thread,
             radius: d * (FORMED[2] / 2.0),
             height: Length::ZERO,
@@ -44,10 +44,10 @@ pub(super) fn peg(thread: Thread, insert_length: Option<Length>) -> Peg {
 
 /// Heights above the inner floor of the rails' bosses and of all posts: bosses close over their
 /// holes, posts stand above bosses and hold their own screws.
-pub(super) fn heights(rail: &Peg, posts: &[Peg], floor: f64, job: &Job) -> [Length; 2] {
+pub(super) fn heights(rail: &Standoff, posts: &[Standoff], floor: f64, job: &Job) -> [Length; 2] {
     let boss = layers(rail.bore_depth.get() + SKIN_LEAST.get() - floor, &job.printer);
     let own = posts.iter().map(|p| p.bore_depth.get() + SKIN_LEAST.get() - floor);
-    let post = own.fold(boss + HOVER.get(), f64::max);
+    let post = own.fold(boss + COMPONENT_CLEARANCE.get(), f64::max);
     [boss, layers(post, &job.printer)].map(Length::mm)
 }
 

@@ -2,14 +2,14 @@
 //!
 //! Millimetres in box axes, about the thing's middle.
 
-use super::{Content, Cuboid, Peg};
+use super::{Component, Cuboid, Standoff};
 use crate::units::Length;
 
 /// A thing with posts, as it is turned in the box; coordinates about its middle.
 pub(super) struct Piece {
     pub(super) half: [f64; 2],
     pub(super) posts: Vec<[f64; 2]>,
-    pub(super) peg: Peg,
+    pub(super) standoff: Standoff,
 }
 
 impl Piece {
@@ -20,7 +20,7 @@ impl Piece {
         width: Length,
         upright: bool,
         holes: Vec<[Length; 2]>,
-        peg: Peg,
+        standoff: Standoff,
     ) -> Self {
         let [along, across] = [length.get() / 2.0, width.get() / 2.0];
         let holes = holes.into_iter().map(|p| p.map(Length::get));
@@ -29,13 +29,13 @@ impl Piece {
         } else {
             ([along, across], holes.collect())
         };
-        Self { half, posts, peg }
+        Self { half, posts, standoff }
     }
 
     /// How far it reaches from its middle toward `sign` along `axis`, with free space beside the
     /// thing and beside its posts.
     pub(super) fn reach(&self, axis: usize, sign: f64, beside: f64, beside_post: f64) -> f64 {
-        let radius = self.peg.radius.get();
+        let radius = self.standoff.radius.get();
         let posts = self.posts.iter().map(|p| sign * p[axis] + radius + beside_post);
         posts.fold(self.half[axis] + beside, f64::max)
     }
@@ -47,13 +47,13 @@ impl Piece {
         top: f64,
         plate: Option<f64>,
         height: f64,
-    ) -> Content {
+    ) -> Component {
         let cuboid = |low: f64, high: f64| Cuboid {
             low: [at[0] - self.half[0], at[1] - self.half[1], low].map(Length::mm),
             high: [at[0] + self.half[0], at[1] + self.half[1], high].map(Length::mm),
         };
         let foot = top + plate.unwrap_or(0.0);
-        Content {
+        Component {
             body: cuboid(foot, foot + height),
             plate: plate.map(|_| cuboid(top, foot)),
             posts: self
@@ -61,7 +61,7 @@ impl Piece {
                 .iter()
                 .map(|p| [at[0] + p[0], at[1] + p[1]].map(Length::mm))
                 .collect(),
-            post: self.peg,
+            post: self.standoff,
         }
     }
 }

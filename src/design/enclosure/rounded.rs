@@ -10,7 +10,7 @@ use crate::units::Length;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RoundedRect {
     /// Its middle.
-    pub center: [Length; 2],
+    pub centre: [Length; 2],
     /// Half its width and half its height.
     pub half: [Length; 2],
     /// Radius of its corners; at most the smaller half.
@@ -49,14 +49,14 @@ impl RoundedRect {
     /// Offset outward by this much (inward when negative): the corners stay concentric.
     #[must_use]
     pub fn grown(&self, by: Length) -> Self {
-        Self { center: self.center, half: self.half.map(|h| h + by), radius: self.radius + by }
+        Self { centre: self.centre, half: self.half.map(|h| h + by), radius: self.radius + by }
     }
 
     /// Its outline for drawing.
     #[must_use]
     pub fn outline(&self) -> Outline {
         let size = self.half.map(|h| 2.0 * h.get());
-        Outline::rounded_rectangle(self.center.map(Length::get), size, self.radius.get())
+        Outline::rounded_rectangle(self.centre.map(Length::get), size, self.radius.get())
     }
 
     /// Length of the closed line.
@@ -104,14 +104,14 @@ impl RoundedRect {
         };
         let t = run - straight / 2.0 + r * libm::sin(angle);
         let n = across - r + r * libm::cos(angle);
-        [self.center[0] + Length::mm(dx * t + nx * n), self.center[1] + Length::mm(dy * t + ny * n)]
+        [self.centre[0] + Length::mm(dx * t + nx * n), self.centre[1] + Length::mm(dy * t + ny * n)]
     }
 
     /// Distance of a point from the line, positive outside.
     #[must_use]
     pub fn distance(&self, point: [Length; 2]) -> Length {
         let r = self.radius.get();
-        let q = [0, 1].map(|i| (point[i] - self.center[i]).abs().get() - self.half[i].get() + r);
+        let q = [0, 1].map(|i| (point[i] - self.centre[i]).abs().get() - self.half[i].get() + r);
         let outside = [q[0].max(0.0), q[1].max(0.0)];
         let far = (outside[0] * outside[0] + outside[1] * outside[1]).sqrt();
         Length::mm(far + q[0].max(q[1]).min(0.0) - r)
@@ -125,7 +125,7 @@ mod tests {
 
     fn sample() -> RoundedRect {
         let mm = Length::mm;
-        RoundedRect { center: [mm(3.0), mm(-2.0)], half: [mm(40.0), mm(25.0)], radius: mm(9.0) }
+        RoundedRect { centre: [mm(3.0), mm(-2.0)], half: [mm(40.0), mm(25.0)], radius: mm(9.0) }
     }
 
     #[test]

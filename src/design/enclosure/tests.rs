@@ -141,7 +141,7 @@ pub(crate) fn job() -> Job {
     }
 }
 
-fn gland() -> impl Strategy<Value = GlandSize> {
+fn gland_size() -> impl Strategy<Value = GlandSize> {
     prop::sample::select(GlandSize::ALL.to_vec())
 }
 
@@ -191,8 +191,8 @@ prop_compose! {
         controller in prop::option::of(controller()),
         cord in 1.5..6.0, squeeze in 0.15..0.35, load in 0.2..4.0,
         screw in thread(), insert in prop::option::of(3.0..12.0),
-        entries in prop::collection::vec((gland(), 1_u32..4), 0..4),
-        vent in prop::option::of(gland()),
+        chosen in prop::collection::vec((gland_size(), 1_u32..4), 0..4),
+        vent in prop::option::of(gland_size()),
         bed in 150.0..400.0, line in 0.35..0.9, layer in 0.1..0.35,
         overhang in 35.0..60.0, bridge in 4.0..20.0,
     ) -> Job {
@@ -202,7 +202,7 @@ prop_compose! {
             controller,
             seal: Seal { cord: mm(cord), squeeze, line_load: load },
             lid: crate::params::Lid { screw, insert_length: insert.map(mm) },
-            glands: entries.into_iter().map(|(size, count)| Gland { size, count }).collect(),
+            glands: chosen.into_iter().map(|(size, count)| Gland { size, count }).collect(),
             vent: vent.map(|size| Vent { size }),
             printer: Printer {
                 bed: [bed, bed, bed].map(mm),
@@ -261,13 +261,13 @@ proptest! {
             prop_assert!(whole(height, job.printer.layer), "{height} is no whole number of layers");
         }
         // Handbook rule: groove corners of at least three cords.
-        prop_assert!(plan.groove.center_line.radius >= 3.0 * plan.groove.section.cord - mm(1e-9));
+        prop_assert!(plan.groove.centre_line.radius >= 3.0 * plan.groove.section.cord - mm(1e-9));
         prop_assert!(plan.groove.section.fill() <= 0.85);
         let length = job.battery.as_ref().map_or(Length::ZERO, |b| b.length);
         prop_assert!(plan.slide_room >= length * 0.25 - mm(1e-9), "{}", plan.slide_room);
         prop_assert!(plan.rail_screw_x >= RAIL_X - mm(1e-9));
         prop_assert!(plan.screws.pitch <= plan.screws.pitch_limit + mm(1e-9));
-        prop_assert_eq!(plan.entries.len() as u32, job.glands.iter().map(|e| e.count).sum::<u32>());
+        prop_assert_eq!(plan.glands.len() as u32, job.glands.iter().map(|e| e.count).sum::<u32>());
         for screw in &plan.screws.points {
             let free = plan.groove.outer().distance(*screw) - plan.screws.insert_outer / 2.0;
             prop_assert!(free >= LAND_LEAST - mm(1e-9), "insert {free} from the groove");

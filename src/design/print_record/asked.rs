@@ -236,7 +236,7 @@ fn box_shape(boxed: &Enclosure) -> BTreeMap<String, f64> {
     for (n, point) in boxed.screws.points.iter().enumerate() {
         at("seal_screw", n, *point);
     }
-    for (n, point) in boxed.things().flat_map(|thing| &thing.posts).enumerate() {
+    for (n, point) in boxed.components().flat_map(|thing| &thing.posts).enumerate() {
         at("post", n, *point);
     }
     for (n, hole) in boxed.wall_holes().enumerate() {

@@ -234,12 +234,12 @@ impl Back {
         Edge {
             a: self.place(radius, from, z),
             b: self.place(radius, to, z),
-            arc: Some(Arc { center: v(0.0, -self.face, z), axis: -Vec3::Z, sweep: to - from }),
+            arc: Some(Arc { centre: v(0.0, -self.face, z), axis: -Vec3::Z, sweep: to - from }),
         }
     }
 
     fn holds(&self, edge: &Edge) -> bool {
-        edge.arc.is_some_and(|arc| near(arc.center.x, 0.0) && near(arc.center.y, -self.face))
+        edge.arc.is_some_and(|arc| near(arc.centre.x, 0.0) && near(arc.centre.y, -self.face))
     }
 
     fn touches(&self, p: Vec3) -> bool {

@@ -67,7 +67,7 @@ fn lug(
     let foot_z = plate.thickness.get();
     let foot = plate.lug_foot.get();
     let radius = plate.lug_radius.get();
-    let center = [0.0, foot_z + plate.pivot.get()];
+    let centre = [0.0, foot_z + plate.pivot.get()];
     // A tangent from the end of the foot to the round end; the other side mirrors it.
     let distance = (foot * foot + plate.pivot.get() * plate.pivot.get()).sqrt();
     let down = libm::atan2(-plate.pivot.get(), foot);
@@ -75,8 +75,8 @@ fn lug(
     let mut path = Path::default();
     path.line_to([-foot, foot_z]);
     path.line_to([foot, foot_z]);
-    path.line_to([center[0] + radius * libm::cos(touch), center[1] + radius * libm::sin(touch)]);
-    path.arc(center, std::f64::consts::PI - 2.0 * touch);
+    path.line_to([centre[0] + radius * libm::cos(touch), centre[1] + radius * libm::sin(touch)]);
+    path.arc(centre, std::f64::consts::PI - 2.0 * touch);
     let outline = path.close();
 
     let [near, far] = plate.lug_x.map(|x| x.get() * side);
@@ -95,13 +95,13 @@ fn lug(
     }
     let mut left_face = Plane::new("lug", -Vec3::X, low.reversed());
     let mut right_face = Plane::new("lug", Vec3::X, high);
-    let mut cut = |label, center: [f64; 2], diameter: f64| {
-        let mouth = Outline::circle(center, diameter / 2.0).on(&frame(right));
+    let mut cut = |label, centre: [f64; 2], diameter: f64| {
+        let mouth = Outline::circle(centre, diameter / 2.0).on(&frame(right));
         shell.through_hole(label, &mut right_face, &mut left_face, &mouth, right - left);
     };
-    cut("pivot hole", center, pivot_hole);
+    cut("pivot hole", centre, pivot_hole);
     if let Some(lock) = lock {
-        cut("lock hole", [0.0, center[1] - lock.radius.get()], lock.slot.get());
+        cut("lock hole", [0.0, centre[1] - lock.radius.get()], lock.slot.get());
     }
     shell.add(left_face);
     shell.add(right_face);

@@ -236,7 +236,7 @@ fn box_steps(subject: &Subject<'_>, index: usize, steps: &mut Vec<String>) {
     let (job, figures) = (subject.job, &subject.sums.results[index]);
     let mut step = |text: String| steps.push(text);
     match figures.box_tension {
-        Some(tension) => step(format!("Hang the box with its cable entries down and pull both straps to {tension:.0}.")),
+        Some(tension) => step(format!("Hang the box with its cable glands down and pull both straps to {tension:.0}.")),
         None => step("No tension of the box's straps is both safe and enough: see the findings. Do not hang the box.".into()),
     }
     step("Lead the safety lanyard from its eye round the trunk.".into());

@@ -32,8 +32,8 @@ fn cylinder(diameter: f64, height: f64) -> f64 {
 }
 
 /// Three quarters of a disc, two triangles to the roof's ends, and the trapezoid between: the 45
-/// degree roof of an entry, by elementary geometry.
-fn entry_area(hole: &WallHole) -> f64 {
+/// degree roof of a gland, by elementary geometry.
+fn gland_area(hole: &WallHole) -> f64 {
     let [r, h] = [hole.radius.get(), hole.roof.get()];
     let half = r * 2.0_f64.sqrt() - h;
     // Shoelace from the middle: touching point, roof end, and their mirror images.
@@ -78,22 +78,22 @@ fn volumes_are_those_derived_by_hand() {
     let screws = p.screws.points.len() as f64;
     volume -= screws * cylinder(p.screws.bore.get(), p.screws.bore_depth.get());
     for content in std::iter::once(&p.battery).chain(&p.controller) {
-        let (n, peg) = (content.posts.len() as f64, &content.post);
-        volume += n * cylinder(2.0 * peg.radius.get(), peg.height.get());
-        volume -= n * cylinder(peg.bore.get(), peg.bore_depth.get());
+        let (n, standoff) = (content.posts.len() as f64, &content.post);
+        volume += n * cylinder(2.0 * standoff.radius.get(), standoff.height.get());
+        volume -= n * cylinder(standoff.bore.get(), standoff.bore_depth.get());
     }
     let boss = &p.rail_boss;
     volume += 4.0 * cylinder(2.0 * boss.radius.get(), boss.height.get());
     volume -= 4.0 * cylinder(boss.bore.get(), boss.bore_depth.get());
     let wall = p.wall.get();
-    volume -= p.entries.iter().map(|e| entry_area(&e.hole) * wall).sum::<f64>();
+    volume -= p.glands.iter().map(|e| gland_area(&e.hole) * wall).sum::<f64>();
     let vent = p.vent.unwrap();
     let [big, small, seat] = [vent.foot_radius, vent.seat_radius, vent.seat].map(Length::get);
     volume += PI * seat / 3.0 * (big * big + big * small + small * small);
-    volume -= entry_area(&vent.hole) * (wall + seat);
+    volume -= gland_area(&vent.hole) * (wall + seat);
     // The eye's mean depth is that at its middle: the slope rises evenly from wall to rim.
     let from_wall = p.lanyard.at[1].get() - outer[1] / 2.0;
-    let reach = p.flange.rim.center[1].get() + rim[1] / 2.0 - outer[1] / 2.0;
+    let reach = p.flange.rim.centre[1].get() + rim[1] / 2.0 - outer[1] / 2.0;
     let eye_depth = depth - root - cone * from_wall / reach;
     volume -= eye_area(p.lanyard.diameter.get()) * eye_depth;
     // 3 mm of face stay free round the mark.

@@ -9,7 +9,7 @@ use crate::finding::KeyPath;
 /// The explanation of a key such as `strap.clearance`, `trunk.girth`, `trunk[0].girth`, or of a
 /// whole table such as `strap`; `None` when the job file has no such key.
 #[must_use]
-pub fn explain_key(key: &str) -> Option<String> {
+pub fn why(key: &str) -> Option<String> {
     let names: Vec<&str> =
         key.split('.').map(|step| step.split('[').next().unwrap_or(step)).collect();
     let mut found = fields_of(&Kind::Table(Job::spec()));
@@ -21,12 +21,12 @@ pub fn explain_key(key: &str) -> Option<String> {
             .flat_map(|f| fields_of(&(f.kind)()))
             .collect();
     }
-    let told: Vec<String> = found
+    let texts: Vec<String> = found
         .iter()
         .filter(|f| f.key == *last)
-        .map(|field| told(&names.join("."), field))
+        .map(|field| explanation(&names.join("."), field))
         .collect();
-    (!told.is_empty()).then(|| told.join("\n"))
+    (!texts.is_empty()).then(|| texts.join("\n"))
 }
 
 /// Every key whose last step has this name: `width` is a key of several tables.
@@ -37,6 +37,21 @@ pub fn keys_called(name: &str) -> Vec<String> {
     keys.retain(|key| key.contains('.') && key.rsplit('.').next() == Some(name));
     keys.dedup();
     keys
+}
+
+/// The keys of every table that have this name.
+pub(super) fn fields_called(name: &str) -> Vec<&'static Field> {
+    fn collect(kind: &Kind, name: &str, fields: &mut Vec<&'static Field>) {
+        for field in fields_of(kind) {
+            if field.key == name {
+                fields.push(field);
+            }
+            collect(&(field.kind)(), name, fields);
+        }
+    }
+    let mut fields = Vec::new();
+    collect(&Kind::Table(Job::spec()), name, &mut fields);
+    fields
 }
 
 /// The key that a wrong one was probably meant to be, when it is written with its table.
@@ -105,7 +120,7 @@ fn fields_of(kind: &Kind) -> Vec<&'static Field> {
     }
 }
 
-fn told(path: &str, field: &Field) -> String {
+fn explanation(path: &str, field: &Field) -> String {
     let kind = (field.kind)();
     let mut lines = vec![format!("{path}: {}", field.doc.trim())];
     match &kind {
@@ -139,7 +154,7 @@ mod tests {
 
     #[test]
     fn a_key_is_told_with_its_range_default_and_reason() {
-        insta::assert_snapshot!(explain_key("strap.clearance").unwrap(), @r#"
+        insta::assert_snapshot!(why("strap.clearance").unwrap(), @r#"
 strap.clearance: Gap between webbing and passage, all round.
   write    a length such as "1.13 m", or a number of mm
   units    mm, cm, m, in, ft, inch, inches, ", ″, foot, feet, ', ′
@@ -151,14 +166,14 @@ strap.clearance: Gap between webbing and passage, all round.
 
     #[test]
     fn indices_forms_tables_and_words_are_told_and_nonsense_is_not() {
-        assert!(explain_key("trunk[3].girth").unwrap().contains("must be written"));
-        assert!(explain_key("fixture.mount.holes.count").unwrap().contains("How many"));
-        let strap = explain_key("strap").unwrap();
+        assert!(why("trunk[3].girth").unwrap().contains("must be written"));
+        assert!(why("fixture.mount.holes.count").unwrap().contains("How many"));
+        let strap = why("strap").unwrap();
         assert!(strap.contains("working-load") && strap.contains("see its keys"));
-        assert!(explain_key("battery").unwrap().contains("not there"));
-        assert!(explain_key("polymer.kind").unwrap().contains("\"asa\""));
+        assert!(why("battery").unwrap().contains("not there"));
+        assert!(why("polymer.kind").unwrap().contains("\"asa\""));
         for nonsense in ["", ".", "strap.colour", "girth", "strap.width.x", "[0]"] {
-            assert_eq!(explain_key(nonsense), None, "{nonsense}");
+            assert_eq!(why(nonsense), None, "{nonsense}");
         }
     }
 
@@ -185,7 +200,7 @@ strap.clearance: Gap between webbing and passage, all round.
         all_keys("", &Kind::Table(Job::spec()), &mut keys);
         assert!(keys.len() > 100, "{}", keys.len());
         for key in keys {
-            assert!(explain_key(&key).is_some(), "{key}");
+            assert!(why(&key).is_some(), "{key}");
         }
     }
 

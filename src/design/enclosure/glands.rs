@@ -1,11 +1,11 @@
-//! Cable entries and vent in the downward wall: rows, spacing, and holes that print upright.
+//! Cable glands and vent in the downward wall: rows, spacing, and holes that print upright.
 //!
 //! A hole in an upright wall is round below; above, two tangents as steep as the printer allows lead
 //! to a flat roof that is bridged. The roof stays under the gland's own flats.
 
 use std::f64::consts::FRAC_PI_4;
 
-use super::{EntryHole, VentHole, WallHole};
+use super::{GlandHole, VentHole, WallHole};
 use crate::params::{Job, Printer};
 use crate::standards::GlandSize;
 use crate::units::{Angle, Length};
@@ -64,7 +64,7 @@ pub(super) fn wall_hole(size: GlandSize, at: [f64; 2], printer: &Printer) -> Wal
 struct Wanted {
     size: GlandSize,
     /// Index of its `[[gland]]`; none for the vent.
-    entry: Option<usize>,
+    index: Option<usize>,
     /// Radius that it needs on the wall's outer face.
     reach: f64,
 }
@@ -82,14 +82,14 @@ pub(super) struct Rows {
 /// How many holes the job wants.
 fn wanted(job: &Job) -> Vec<Wanted> {
     let mut all = Vec::new();
-    for (index, entry) in job.glands.iter().enumerate() {
-        let reach = corner_radius(entry.size).get();
-        let one = Wanted { size: entry.size, entry: Some(index), reach };
-        all.extend(std::iter::repeat_n(one, entry.count as usize));
+    for (index, gland) in job.glands.iter().enumerate() {
+        let reach = corner_radius(gland.size).get();
+        let one = Wanted { size: gland.size, index: Some(index), reach };
+        all.extend(std::iter::repeat_n(one, gland.count as usize));
     }
     all.extend(job.vent.as_ref().map(|vent| Wanted {
         size: vent.size,
-        entry: None,
+        index: None,
         reach: corner_radius(vent.size).get() + SEAT_RIM + SEAT / overhang(&job.printer).tan(),
     }));
     all
@@ -144,16 +144,16 @@ impl Rows {
         floor: f64,
         root: f64,
         printer: &Printer,
-    ) -> (Vec<EntryHole>, Option<VentHole>) {
-        let mut entries = Vec::new();
+    ) -> (Vec<GlandHole>, Option<VentHole>) {
+        let mut glands = Vec::new();
         let mut vent = None;
         let mut z = f64::midpoint(floor, root) - self.height / 2.0 + GLAND_FREE;
         for row in &self.rows {
             let reach = tallest(row);
             for (wanted, x) in row {
                 let hole = wall_hole(wanted.size, [*x, z + reach], printer);
-                if let Some(entry) = wanted.entry {
-                    entries.push(EntryHole { entry, hole });
+                if let Some(index) = wanted.index {
+                    glands.push(GlandHole { index, hole });
                 } else {
                     let seat_radius = hole.corner_radius() + Length::mm(SEAT_RIM);
                     vent = Some(VentHole {
@@ -166,7 +166,7 @@ impl Rows {
             }
             z += 2.0 * reach + GLAND_GAP.get();
         }
-        (entries, vent)
+        (glands, vent)
     }
 
     /// Whether there are no holes at all.
