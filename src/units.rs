@@ -150,7 +150,7 @@ quantity!(
     Power, watts, "W", 2
 );
 quantity!(
-    /// An electric tension in volts.
+    /// A voltage in volts.
     Voltage, volts, "V", 3
 );
 quantity!(
@@ -178,7 +178,7 @@ quantity!(
     Temperature, celsius, "C", 1
 );
 quantity!(
-    /// A speed in metres a second.
+    /// A speed in metres per second.
     Speed, metres_per_second, "m/s", 2
 );
 quantity!(

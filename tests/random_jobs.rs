@@ -217,7 +217,7 @@ fn stages(text: &str) -> Result<(End, Vec<&'static str>), String> {
         Err(none) if none.findings.is_empty() => return Err("refused without a finding".into()),
         Err(none) => return Ok((End::NoPlan, errors(&none.findings)?)),
     };
-    if let Some(bad) = worked.findings.iter().find(|f| f.code == "part-not-sound") {
+    if let Some(bad) = worked.findings.iter().find(|f| f.code == "part-invalid") {
         return Err(bad.message.clone());
     }
     let codes = errors(&worked.findings)?;

@@ -172,11 +172,11 @@ pub(crate) struct Shared<'a> {
 pub(crate) struct Group {
     /// Indices of the trunks.
     pub(crate) trunks: Vec<usize>,
-    /// The cradles' ring of straps; none without cradles.
+    /// The cradles' ring of straps; `None` without cradles.
     pub(crate) cradle: Option<Result<Ring, Unavailable>>,
-    /// The ring of one of the box's rails; none without a box.
+    /// The ring of one of the box's rails; `None` without a box.
     pub(crate) rail: Option<Result<Ring, Unavailable>>,
-    /// Where the light goes; none without cradles.
+    /// Where the light goes; `None` without cradles.
     pub(crate) light: Option<Light>,
 }
 

@@ -106,7 +106,7 @@ pub struct Lists {
     pub webbing_total: Length,
     /// Foam.
     pub pads: Vec<PadCut>,
-    /// Cord for the lids; none without a box.
+    /// Cord for the lids; `None` without a box.
     pub cord: Option<CordCut>,
     /// Cables.
     pub cables: Vec<CableCut>,

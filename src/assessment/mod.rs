@@ -13,12 +13,12 @@ mod hold;
 mod light;
 pub(crate) mod lists;
 
+mod calculation_failed;
 pub(crate) mod power;
 pub(crate) mod prints;
 mod registry;
 mod rounding;
 mod seal;
-mod sum_without_result;
 mod yoke;
 
 use std::cmp::Reverse;

@@ -21,7 +21,7 @@ pub(super) fn run(args: &JobArgs, json: bool, output: &Output) -> Result<Outcome
     match worked {
         Ok(worked) if !worked.failed() => {
             if !json {
-                output.say(&make::in_short(&input.job, &worked));
+                output.say(&make::job_summary(&input.job, &worked));
             }
             Ok(Outcome::Done)
         }

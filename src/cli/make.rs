@@ -41,7 +41,7 @@ pub(super) fn about(job: &Job, worked: &pipeline::Outcome) -> serde_json::Value 
 }
 
 /// One line on what the plan is.
-pub(super) fn in_short(job: &Job, worked: &pipeline::Outcome) -> String {
+pub(super) fn job_summary(job: &Job, worked: &pipeline::Outcome) -> String {
     let good: Vec<(&BuiltPart, u32)> = worked.good().map(|m| (m, m.spec.prints)).collect();
     let prints: u32 = good.iter().map(|(_, prints)| prints).sum();
     let saved: u32 = worked.built.iter().map(|m| m.spec.copies - m.spec.prints).sum();
@@ -111,10 +111,10 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     };
     let committed =
         set.commit(&folder, about.clone(), unused).map_err(|e| Failure::Io(e.to_string()))?;
-    output.say(&in_short(job, &worked));
+    output.say(&job_summary(job, &worked));
     if earlier.is_some() {
         say_changes(plan, output);
-        say_fewer(job, plan, output);
+        report_fewer_sizes(job, plan, output);
     }
     output.say(&format!(
         "{}: {} written, {} unchanged",
@@ -183,7 +183,7 @@ fn say_changes(plan: &Plan, output: &Output) {
 }
 
 /// Tells when keeping the earlier sizes costs more of them than a new start would need.
-fn say_fewer(job: &Job, plan: &Plan, output: &Output) {
+fn report_fewer_sizes(job: &Job, plan: &Plan, output: &Output) {
     if plan.already_printed {
         return;
     }

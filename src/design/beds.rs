@@ -47,7 +47,7 @@ pub struct Bed {
 /// Why parts cannot be laid out.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum BedsError {
-    /// Margins leave no bed, or a number is none.
+    /// Margins leave no bed, or a number is not finite.
     #[error("a bed of {} x {} with a margin of {} leaves nothing to print on", .0.size[0], .0.size[1], .0.margin)]
     Bed(Bed),
     /// A size is not a positive number.
@@ -74,7 +74,7 @@ pub enum BedsError {
 /// Lays parts with the given bounds onto beds.
 ///
 /// # Errors
-/// [`BedsError`] for a part that fits no bed, or numbers that are none.
+/// [`BedsError`] for a part that fits no bed, or numbers that are not finite.
 pub fn pack(parts: &[[Length; 3]], bed: &Bed) -> Result<PackedBeds, BedsError> {
     let margin = up(bed.margin.get());
     let gap = up(bed.gap.get());

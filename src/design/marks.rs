@@ -1,7 +1,7 @@
 //! Marks that are engraved: size, girth range, part name, tilt scale.
 //!
 //! Stroke and depth follow from the extrusion line, so that every mark prints; a mark that finds no
-//! room at a legible height is left out and reported (finding `mark-left-out`), never squeezed.
+//! room at a legible height is left out and reported (finding `mark-omitted`), never squeezed.
 
 use crate::params::Printer;
 use crate::solid::lettering::{self, Region};

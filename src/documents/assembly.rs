@@ -17,7 +17,7 @@ use super::cable_way::{LOOP, MountedBox, MountedCradles, cable_radius};
 use super::fittings::{cable, gland};
 use super::lamp::lamp;
 use super::mounted::{SeatedSaddle, StrapGeometry};
-use super::scene::{Piece, Stock, Stuff};
+use super::scene::{Appearance, Piece, PreviewMeshes};
 use super::shapes::{cuboid, loft, with};
 use super::{DocumentError, Subject};
 use crate::design::arrangement::section;
@@ -40,16 +40,16 @@ const TRUNK_SIDES: usize = 180;
 /// [`DocumentError`] when a sum that placed the parts cannot be done again.
 pub fn cradles(
     subject: &Subject<'_>,
-    stock: &Stock,
+    preview_meshes: &PreviewMeshes,
     trunk: usize,
 ) -> Result<Vec<Piece>, DocumentError> {
     let mut pieces = Vec::new();
-    if let Some(hung) = add_cradles(subject, stock, trunk, &mut pieces)? {
+    if let Some(hung) = add_cradles(subject, preview_meshes, trunk, &mut pieces)? {
         let [low, high] = hung.span;
         let low = low - 2.0 * LOOP;
         let (bearing, reach) = hung.beside(0.0, &hung.straps);
         let way = hung.down_to(bearing, reach, low - TRUNK_BEYOND);
-        pieces.push(Piece::new("cable", Stuff::Cable, cable(&way, hung.radius)));
+        pieces.push(Piece::new("cable", Appearance::Cable, cable(&way, hung.radius)));
         pieces.push(trunk_segment(subject, trunk, [low, high]));
     }
     Ok(pieces)
@@ -61,18 +61,18 @@ pub fn cradles(
 /// As [`cradles`].
 pub fn whole(
     subject: &Subject<'_>,
-    stock: &Stock,
+    preview_meshes: &PreviewMeshes,
     trunk: usize,
 ) -> Result<Vec<Piece>, DocumentError> {
     let mut pieces = Vec::new();
-    let above = add_cradles(subject, stock, trunk, &mut pieces)?;
+    let above = add_cradles(subject, preview_meshes, trunk, &mut pieces)?;
     let span = above.as_ref().map(|a| a.span);
-    let boxed = add_box(subject, stock, trunk, span.map_or(0.0, |a| a[0]), &mut pieces)?;
+    let boxed = add_box(subject, preview_meshes, trunk, span.map_or(0.0, |a| a[0]), &mut pieces)?;
     if let (Some(hung), Some(boxed)) = (&above, &boxed)
         && let Some(mouth) = boxed.mouths.first()
     {
         let way = hung.way_to_gland(boxed, *mouth);
-        pieces.push(Piece::new("cable", Stuff::Cable, cable(&way, hung.radius)));
+        pieces.push(Piece::new("cable", Appearance::Cable, cable(&way, hung.radius)));
     }
     let spans = [span, boxed.map(|b| b.span)];
     let low = spans.iter().flatten().map(|s| s[0]).fold(f64::INFINITY, f64::min);
@@ -96,13 +96,13 @@ fn trunk_segment(subject: &Subject<'_>, index: usize, [low, high]: [f64; 2]) -> 
         (0..TRUNK_SIDES).map(point).collect()
     };
     let mesh = loft(&[ring(low - TRUNK_BEYOND), ring(high + TRUNK_BEYOND)], false);
-    Piece::new(trunk.name.clone(), Stuff::Bark, mesh)
+    Piece::new(trunk.name.clone(), Appearance::Bark, mesh)
 }
 
 /// Adds cradles, pads, straps, lamps.
 fn add_cradles(
     subject: &Subject<'_>,
-    stock: &Stock,
+    preview_meshes: &PreviewMeshes,
     index: usize,
     pieces: &mut Vec<Piece>,
 ) -> Result<Option<MountedCradles>, DocumentError> {
@@ -122,19 +122,19 @@ fn add_cradles(
     let mut span = [0.0, class.saddle.height.get()];
     for (i, &bearing) in bearings.iter().enumerate() {
         let pose = mounted.pose(bearing, 0.0);
-        if let Some(mesh) = stock.get(&part) {
+        if let Some(mesh) = preview_meshes.get(&part) {
             let mesh = mesh.posed(&pose);
             pieces.push(Piece::print(
                 subject,
                 &part,
                 numbered(&part.to_string(), i),
-                Stuff::Print,
+                Appearance::Print,
                 mesh,
             ));
         }
-        pieces.push(Piece::new(numbered("pad", i), Stuff::Foam, mounted.pad().posed(&pose)));
+        pieces.push(Piece::new(numbered("pad", i), Appearance::Foam, mounted.pad().posed(&pose)));
         for (tilt, opacity) in [(job.tilt.min, 1.0), (job.tilt.max, GHOST)] {
-            for piece in lamp(subject, stock, &class.saddle, tilt) {
+            for piece in lamp(subject, preview_meshes, &class.saddle, tilt) {
                 let mesh = piece.mesh.posed(&pose);
                 let heights = mesh.vertices.iter().map(|p| p[2]);
                 span = heights.fold(span, |[a, b], z| [a.min(z), b.max(z)]);
@@ -161,9 +161,9 @@ fn add_cradles(
 /// Straps with their buckles and free ends.
 fn add_straps(name: &str, straps: &StrapGeometry, pieces: &mut Vec<Piece>) {
     let [buckles, tails] = straps.buckles();
-    pieces.push(Piece::new(name, Stuff::Webbing, straps.straps()));
-    pieces.push(Piece::new(format!("{name}: free ends"), Stuff::Webbing, tails));
-    pieces.push(Piece::new(format!("{name}: buckles"), Stuff::Steel, buckles));
+    pieces.push(Piece::new(name, Appearance::Webbing, straps.straps()));
+    pieces.push(Piece::new(format!("{name}: free ends"), Appearance::Webbing, tails));
+    pieces.push(Piece::new(format!("{name}: buckles"), Appearance::Steel, buckles));
 }
 
 /// The scene with the trunk's taper and lean: everything keeps its place on the bark.
@@ -198,7 +198,7 @@ const GHOST: f64 = 0.28;
 /// Adds box, rails, pads, straps and contents below `under`; returns where.
 fn add_box(
     subject: &Subject<'_>,
-    stock: &Stock,
+    preview_meshes: &PreviewMeshes,
     index: usize,
     under: f64,
     pieces: &mut Vec<Piece>,
@@ -218,39 +218,39 @@ fn add_box(
     for (row, which) in enclosure.rail_rows_y.iter().zip(["lower", "upper"]) {
         let z = middle + (*row - saddle.height / 2.0).get();
         let pose = mounted.pose(Angle::ZERO, z);
-        if let Some(mesh) = stock.get(&part) {
+        if let Some(mesh) = preview_meshes.get(&part) {
             let mesh = mesh.posed(&pose);
             let shown = format!("{part} ({which})");
-            pieces.push(Piece::print(subject, &part, shown, Stuff::SecondPrint, mesh));
+            pieces.push(Piece::print(subject, &part, shown, Appearance::SecondPrint, mesh));
         }
         let pad = mounted.pad().posed(&pose);
-        pieces.push(Piece::new(format!("pad of {which} rail"), Stuff::Foam, pad));
+        pieces.push(Piece::new(format!("pad of {which} rail"), Appearance::Foam, pad));
         let strap = mounted.wrapped(subject, &[Angle::ZERO], z)?;
         add_straps(&format!("strap of {which} rail"), &strap, pieces);
     }
     let back = mounted.face(Angle::ZERO) + saddle.front_y;
     let pose = site_pose().then(&Pose::shift(v(0.0, back.get(), middle)));
-    if let Some(mesh) = stock.get(&PartId::BoxBody) {
+    if let Some(mesh) = preview_meshes.get(&PartId::BoxBody) {
         let mesh = mesh.posed(&pose);
-        pieces.push(Piece::part(subject, &PartId::BoxBody, Stuff::Print, mesh));
+        pieces.push(Piece::part(subject, &PartId::BoxBody, Appearance::Print, mesh));
     }
-    if let Some(mesh) = stock.get(&PartId::BoxLid) {
+    if let Some(mesh) = preview_meshes.get(&PartId::BoxLid) {
         let on_land = Pose::shift(v(0.0, 0.0, enclosure.depth.get())).then(&pose);
         let mesh = mesh.posed(&on_land);
-        let lid = Piece::part(subject, &PartId::BoxLid, Stuff::SecondPrint, mesh);
+        let lid = Piece::part(subject, &PartId::BoxLid, Appearance::SecondPrint, mesh);
         pieces.push(lid.glass(LID));
     }
     let cuboid = |c: &Cuboid| cuboid(c.low.map(Length::get), c.high.map(Length::get));
-    let mut content = |name: &str, stuff: Stuff, c: &Cuboid| {
-        pieces.push(Piece::new(name, stuff, cuboid(c).posed(&pose)));
+    let mut content = |name: &str, appearance: Appearance, c: &Cuboid| {
+        pieces.push(Piece::new(name, appearance, cuboid(c).posed(&pose)));
     };
     let battery = job.battery.as_ref().map_or("battery", |b| b.name.as_str());
-    content(battery, Stuff::Pack, &enclosure.battery.body);
+    content(battery, Appearance::Pack, &enclosure.battery.body);
     if let Some(plate) = &enclosure.battery.plate {
-        content("receiver", Stuff::Steel, plate);
+        content("receiver", Appearance::Steel, plate);
     }
     if let (Some(there), Some(controller)) = (&enclosure.controller, &job.controller) {
-        content(&controller.name, Stuff::Board, &there.body);
+        content(&controller.name, Appearance::Board, &there.body);
     }
     let wall = enclosure.outer().centre[1] - enclosure.outer().half[1];
     let mut glands = TriMesh::default();
@@ -263,7 +263,7 @@ fn add_box(
         mouths.push(mouth - Vec3::Z * across);
     }
     if !mouths.is_empty() {
-        pieces.push(Piece::new("glands", Stuff::Cable, glands));
+        pieces.push(Piece::new("glands", Appearance::Cable, glands));
     }
     let low = mouths.iter().map(|m| m.z - 2.0 * LOOP).fold(top - 2.0 * rim.half[1].get(), f64::min);
     let straps = mounted.wrapped(subject, &[Angle::ZERO], middle)?;

@@ -13,7 +13,7 @@ use crate::units::{Length, trimmed};
 /// Lamps in a row.
 const ROW: usize = 8;
 /// From lamp to lamp, and from row to row, mm.
-const STEP: [f64; 2] = [38.0, 46.0];
+const LAMP_SPACING: [f64; 2] = [38.0, 46.0];
 /// The box: size, mm.
 const BOX: [f64; 2] = [40.0, 20.0];
 /// Radius of a lamp, mm.
@@ -37,10 +37,10 @@ pub fn drawing(subject: &Subject<'_>) -> Option<Drawing> {
     let rows = |feed: &Studied| feed.feed.fixtures.len().div_ceil(ROW);
     let tall = |feed: &Studied| {
         let foot = FOOT[usize::from(feed.feed.plan.layout == FeedLayout::Loop)];
-        HEAD + STEP[1] * rows(feed).saturating_sub(1) as f64 + foot
+        HEAD + LAMP_SPACING[1] * rows(feed).saturating_sub(1) as f64 + foot
     };
     let longest = feeds.iter().map(|f| f.feed.fixtures.len().min(ROW)).max().unwrap_or(1);
-    let width = BORDER * 2.0 + BOX[0] + STEP[0] * longest as f64 + LAMP * 2.0;
+    let width = BORDER * 2.0 + BOX[0] + LAMP_SPACING[0] * longest as f64 + LAMP * 2.0;
     let apart = APART * (feeds.len() - 1) as f64;
     let height = BORDER * 2.0 + feeds.iter().map(tall).sum::<f64>() + apart;
     let mut sheet = Drawing::new("Feed", Length::mm(width), Length::mm(height));
@@ -77,8 +77,8 @@ fn one(sheet: &mut Drawing, subject: &Subject<'_>, studied: &Studied, top: f64) 
     );
 
     let place = |k: usize| {
-        let x = BORDER + BOX[0] + STEP[0] * ((k % ROW) as f64 + 0.8) + LAMP;
-        [x, middle - STEP[1] * (k / ROW) as f64]
+        let x = BORDER + BOX[0] + LAMP_SPACING[0] * ((k % ROW) as f64 + 0.8) + LAMP;
+        [x, middle - LAMP_SPACING[1] * (k / ROW) as f64]
     };
     let mut from = [BORDER + BOX[0], middle];
     for (k, (&trunk, &length)) in feed.fixtures.iter().zip(&feed.plan.lengths).enumerate() {
@@ -86,7 +86,7 @@ fn one(sheet: &mut Drawing, subject: &Subject<'_>, studied: &Studied, top: f64) 
         let entry = [to[0] - LAMP, to[1]];
         if k > 0 && k % ROW == 0 {
             // Down to the next row, and back to its beginning.
-            let y = to[1] + STEP[1] / 2.0;
+            let y = to[1] + LAMP_SPACING[1] / 2.0;
             let points = vec![
                 from,
                 [from[0] + 4.0, from[1]],

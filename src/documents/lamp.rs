@@ -2,7 +2,7 @@
 //! tilt plate.
 
 use super::Subject;
-use super::scene::{Piece, Stock, Stuff};
+use super::scene::{Appearance, Piece, PreviewMeshes};
 use super::shapes::{bar, cuboid, with};
 use crate::design::cradle::yoke::SweptBody;
 use crate::design::part::PartId;
@@ -18,7 +18,7 @@ const WINDOW: [f64; 2] = [7.0, 1.5];
 /// Lamp, window, bolts and tilt plate at a tilt, in the cradle's axes.
 pub(super) fn lamp(
     subject: &Subject<'_>,
-    stock: &Stock,
+    preview_meshes: &PreviewMeshes,
     saddle: &Saddle,
     tilt: Angle,
 ) -> Vec<Piece> {
@@ -29,18 +29,18 @@ pub(super) fn lamp(
     let mut pieces = Vec::new();
     if let Some(body) = yoke.swing.first() {
         let [low, high] = corners(body);
-        pieces.push(Piece::new(job.fixture.name.clone(), Stuff::Lamp, cuboid(low, high)));
+        pieces.push(Piece::new(job.fixture.name.clone(), Appearance::Lamp, cuboid(low, high)));
         let [rim, out] = WINDOW;
         let rim = rim.min((high[0] - low[0]) / 6.0).min((high[2] - low[2]) / 6.0);
         let low = [low[0] + rim, high[1], low[2] + rim];
         let high = [high[0] - rim, high[1] + out, high[2] - rim];
-        pieces.push(Piece::new("window", Stuff::Glow, cuboid(low, high)));
+        pieces.push(Piece::new("window", Appearance::Glow, cuboid(low, high)));
     }
-    if let (Some(plate), Some(mesh)) = (&yoke.plate, stock.get(&PartId::TiltPlate)) {
+    if let (Some(plate), Some(mesh)) = (&yoke.plate, preview_meshes.get(&PartId::TiltPlate)) {
         let mesh = mesh.posed(&drawing::to_pivot(plate));
-        pieces.push(Piece::part(subject, &PartId::TiltPlate, Stuff::SecondPrint, mesh));
+        pieces.push(Piece::part(subject, &PartId::TiltPlate, Appearance::SecondPrint, mesh));
     }
-    pieces.push(Piece::new("bolts", Stuff::Steel, bolts(subject)));
+    pieces.push(Piece::new("bolts", Appearance::Steel, bolts(subject)));
     pieces.iter_mut().for_each(|piece| piece.mesh = piece.mesh.posed(&pose));
     pieces
 }

@@ -5,7 +5,7 @@
 //! caller may draw them at once on several processors; the bytes are the same either way.
 
 use super::assembly;
-use super::scene::{Piece, Stock, Stuff};
+use super::scene::{Appearance, Piece, PreviewMeshes};
 use super::{DocumentError, Subject, dimensions, feed_plan};
 use crate::design::part::PartKind;
 use crate::formats::camera::Camera;
@@ -59,7 +59,7 @@ impl Shot {
             View::Shaded { pieces, camera, size } => {
                 let shapes = pieces.iter().map(|p| Shape {
                     mesh: &p.mesh,
-                    colour: p.stuff.colour(),
+                    colour: p.appearance.colour(),
                     opacity: p.opacity,
                 });
                 let shapes = shapes.collect();
@@ -77,7 +77,10 @@ impl Shot {
 ///
 /// # Errors
 /// [`DocumentError`] when a trunk's parts cannot be put together.
-pub fn shots(subject: &Subject<'_>, stock: &Stock) -> Result<Vec<Shot>, DocumentError> {
+pub fn shots(
+    subject: &Subject<'_>,
+    preview_meshes: &PreviewMeshes,
+) -> Result<Vec<Shot>, DocumentError> {
     let mut shots = Vec::new();
     let trunks = Shown::of(subject);
     if let Some(trunk) = trunks.lamp {
@@ -93,7 +96,7 @@ pub fn shots(subject: &Subject<'_>, stock: &Stock) -> Result<Vec<Shot>, Document
                 pieces: assembly::apply_taper_and_lean(
                     subject,
                     trunk,
-                    assembly::cradles(subject, stock, trunk)?,
+                    assembly::cradles(subject, preview_meshes, trunk)?,
                 ),
                 camera: looking(-38.0, 20.0),
                 size: SCENE_SIZE,
@@ -113,7 +116,7 @@ pub fn shots(subject: &Subject<'_>, stock: &Stock) -> Result<Vec<Shot>, Document
                 pieces: assembly::apply_taper_and_lean(
                     subject,
                     trunk,
-                    assembly::whole(subject, stock, trunk)?,
+                    assembly::whole(subject, preview_meshes, trunk)?,
                 ),
                 camera: looking(-38.0, 16.0),
                 size: SCENE_SIZE,
@@ -122,7 +125,7 @@ pub fn shots(subject: &Subject<'_>, stock: &Stock) -> Result<Vec<Shot>, Document
     }
     for made in subject.made {
         let part = &made.spec.part;
-        let Some(mesh) = stock.get(&part.id) else { continue };
+        let Some(mesh) = preview_meshes.get(&part.id) else { continue };
         let (azimuth, elevation) = match part.id.kind() {
             PartKind::Cradle => (-22.0, 30.0),
             PartKind::TiltPlate => (32.0, 40.0),
@@ -132,7 +135,7 @@ pub fn shots(subject: &Subject<'_>, stock: &Stock) -> Result<Vec<Shot>, Document
             PartKind::TestPiece => (-145.0, 40.0),
         };
         let mesh = mesh.posed(&part.print);
-        let piece = Piece::part(subject, &part.id, Stuff::Print, mesh);
+        let piece = Piece::part(subject, &part.id, Appearance::Print, mesh);
         let blocked =
             if subject.blocks(&part.id) { ": blocked by an error, do not print" } else { "" };
         shots.push(Shot {

@@ -1,5 +1,5 @@
-//! What a scene is made of: named bodies of a stuff that decides their colour, and the stock of
-//! printed parts from which they are taken.
+//! What a scene is made of: named bodies, each with an appearance that decides its colour, and the
+//! meshes of the printed parts from which they are taken.
 
 use std::collections::BTreeMap;
 
@@ -10,7 +10,7 @@ use crate::mesh::TriMesh;
 
 /// What a piece of a scene is; decides its colour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Stuff {
+pub enum Appearance {
     /// The trunk.
     Bark,
     /// A printed part that holds.
@@ -37,7 +37,7 @@ pub enum Stuff {
     Blocked,
 }
 
-impl Stuff {
+impl Appearance {
     /// Red, green, blue.
     #[must_use]
     pub const fn colour(self) -> [u8; 3] {
@@ -64,7 +64,7 @@ pub struct Piece {
     /// What it is called.
     pub name: String,
     /// What it is.
-    pub stuff: Stuff,
+    pub appearance: Appearance,
     /// 1 is solid.
     pub opacity: f64,
     /// Its mesh, in scene axes.
@@ -72,8 +72,8 @@ pub struct Piece {
 }
 
 impl Piece {
-    pub(super) fn new(name: impl Into<String>, stuff: Stuff, mesh: TriMesh) -> Self {
-        Self { name: name.into(), stuff, opacity: 1.0, mesh }
+    pub(super) fn new(name: impl Into<String>, appearance: Appearance, mesh: TriMesh) -> Self {
+        Self { name: name.into(), appearance, opacity: 1.0, mesh }
     }
 
     /// A printed part, in the colour of what is blocked where an error blocks it.
@@ -81,15 +81,20 @@ impl Piece {
         subject: &Subject<'_>,
         part: &PartId,
         name: impl Into<String>,
-        stuff: Stuff,
+        appearance: Appearance,
         mesh: TriMesh,
     ) -> Self {
-        Self::new(name, if subject.blocks(part) { Stuff::Blocked } else { stuff }, mesh)
+        Self::new(name, if subject.blocks(part) { Appearance::Blocked } else { appearance }, mesh)
     }
 
     /// As [`Piece::print`], called as its part.
-    pub(super) fn part(subject: &Subject<'_>, part: &PartId, stuff: Stuff, mesh: TriMesh) -> Self {
-        Self::print(subject, part, part.to_string(), stuff, mesh)
+    pub(super) fn part(
+        subject: &Subject<'_>,
+        part: &PartId,
+        appearance: Appearance,
+        mesh: TriMesh,
+    ) -> Self {
+        Self::print(subject, part, part.to_string(), appearance, mesh)
     }
 
     /// Seen through.
@@ -100,11 +105,11 @@ impl Piece {
 
 /// Meshes of the parts, as designed, in their own axes.
 #[derive(Debug, Clone)]
-pub struct Stock {
+pub struct PreviewMeshes {
     meshes: BTreeMap<PartId, TriMesh>,
 }
 
-impl Stock {
+impl PreviewMeshes {
     /// Every part that was made, back from its print pose.
     #[must_use]
     pub fn of(made: &[BuiltPart]) -> Self {

@@ -9,8 +9,8 @@ use rayon::prelude::*;
 
 use super::manifest_data::trunk_table;
 use super::pictures::{self, Shot};
-use super::scene::Stock;
-use super::sheet::Told;
+use super::scene::PreviewMeshes;
+use super::sheet::SheetInputs;
 use super::{Document, DocumentError, Subject, beds, sheet, templates};
 use crate::build::{BuiltPart, BuiltSolid};
 use crate::design::PartId;
@@ -116,8 +116,8 @@ impl Press {
             return Ok(all);
         }
         let list = beds::pack(subject)?;
-        let stock = Stock::of(subject.made);
-        let shots = if drawn { pictures::shots(subject, &stock)? } else { Vec::new() };
+        let preview_meshes = PreviewMeshes::of(subject.made);
+        let shots = if drawn { pictures::shots(subject, &preview_meshes)? } else { Vec::new() };
         let draw = || shots.into_par_iter().map(|s| self.picture(s)).collect::<Result<Vec<_>, _>>();
         let filled = if on_beds { list.beds.len() } else { 0 };
         let lay = || (0..filled).into_par_iter().map(|n| beds::file(subject, &list, n));
@@ -128,8 +128,13 @@ impl Press {
             all.push(("beds.csv".into(), beds::table(subject, &list).into_bytes()));
         }
         if on_sheet {
-            let told = Told { map, beds: &list, pictures: &pictures, stock: &stock };
-            all.push(sheet::file(subject, &told)?);
+            let inputs = SheetInputs {
+                map,
+                beds: &list,
+                pictures: &pictures,
+                preview_meshes: &preview_meshes,
+            };
+            all.push(sheet::file(subject, &inputs)?);
         }
         if only.files("pictures") {
             let file = |(path, picture): (String, Picture)| (path, picture.content.into_bytes());

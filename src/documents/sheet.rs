@@ -13,7 +13,7 @@ mod power;
 
 use super::beds::BedList;
 use super::pictures::Shown;
-use super::scene::Stock;
+use super::scene::PreviewMeshes;
 use super::{Document, DocumentError, Subject};
 use crate::assessment::Section;
 use crate::design::foam_trade_off::{TradeOff, trade_off};
@@ -23,7 +23,7 @@ use crate::units::trimmed;
 
 /// What the sheet shows beside its [`Subject`].
 #[derive(Debug, Clone, Copy)]
-pub struct Told<'a> {
+pub struct SheetInputs<'a> {
     /// Which keys of the job file were written; the others were assumed.
     pub map: &'a SourceMap,
     /// Parts on beds.
@@ -31,7 +31,7 @@ pub struct Told<'a> {
     /// Every picture with its path.
     pub pictures: &'a [(String, Picture)],
     /// Meshes for the viewer.
-    pub stock: &'a Stock,
+    pub preview_meshes: &'a PreviewMeshes,
 }
 
 /// Where the sheet is written, relative to the set.
@@ -41,29 +41,29 @@ pub const PATH: &str = "sheet.html";
 ///
 /// # Errors
 /// [`DocumentError`] when a mesh for the viewer is unusable.
-pub fn file(subject: &Subject<'_>, told: &Told<'_>) -> Result<Document, DocumentError> {
+pub fn file(subject: &Subject<'_>, inputs: &SheetInputs<'_>) -> Result<Document, DocumentError> {
     let shown = Shown::of(subject);
     let (trunks, all_trunks) = cards::cards(subject);
-    let scene = models::scene(subject, told.stock, shown)?;
+    let scene = models::scene(subject, inputs.preview_meshes, shown)?;
     let sheet = Sheet {
         title: subject.job.job.name.clone(),
         generator: concat!("Bolewright ", env!("CARGO_PKG_VERSION")).into(),
-        facts: facts(subject, told.beds),
+        facts: facts(subject, inputs.beds),
         findings: subject.findings.to_vec(),
-        pictures: overview(told.pictures),
-        drawings: drawings(told.pictures),
+        pictures: overview(inputs.pictures),
+        drawings: drawings(inputs.pictures),
         parts: lists::parts(subject),
-        beds: lists::beds(subject, told.beds),
+        beds: lists::beds(subject, inputs.beds),
         buy: lists::buy(subject),
         cut: lists::cut(subject),
         runtime: power::runtime(subject),
         all_trunks,
         trunks,
-        feed: power::feed(subject, told.pictures),
+        feed: power::feed(subject, inputs.pictures),
         calendar: calendar::calendar(subject.job, &subject.sums.power),
-        assumptions: assumptions(subject, told.map),
+        assumptions: assumptions(subject, inputs.map),
         accounts: accounts(subject),
-        models: models::models(subject, told.stock, &scene),
+        models: models::models(subject, inputs.preview_meshes, &scene),
         dimensions: models::dimensions(&scene)?,
     };
     let html = sheet.html().map_err(|e| DocumentError::at(PATH)(&e))?;
@@ -77,18 +77,18 @@ fn table(caption: &str, columns: &[&str], rows: Vec<Vec<String>>) -> Table {
         name: name.trim_start_matches('#').to_owned(),
         numeric: name.starts_with('#'),
     };
-    let told: Vec<bool> = (0..columns.len())
+    let inputs: Vec<bool> = (0..columns.len())
         .map(|k| rows.iter().any(|row| row.get(k).is_some_and(|cell| !cell.is_empty())))
         .collect();
     let row = |row: Vec<String>| {
-        row.into_iter().zip(&told).filter(|(_, told)| **told).map(|(cell, _)| cell).collect()
+        row.into_iter().zip(&inputs).filter(|(_, inputs)| **inputs).map(|(cell, _)| cell).collect()
     };
     Table {
         caption: caption.into(),
         columns: columns
             .iter()
-            .zip(&told)
-            .filter(|(_, told)| **told)
+            .zip(&inputs)
+            .filter(|(_, inputs)| **inputs)
             .map(|(c, _)| column(c))
             .collect(),
         rows: rows.into_iter().map(row).collect(),
@@ -128,9 +128,9 @@ fn other_foams(job: &Job) -> Option<String> {
     let own = rows.iter().position(|row| row.chosen)?;
     let thinner = rows[..own].iter().rev().find(|row| row.cradles > rows[own].cradles);
     let thicker = rows[own..].iter().find(|row| row.cradles < rows[own].cradles);
-    let told = |row: &TradeOff| format!("{} with {} of foam", row.cradles, row.thickness);
-    let told: Vec<String> = thinner.into_iter().chain(thicker).map(told).collect();
-    (!told.is_empty()).then(|| told.join(", "))
+    let inputs = |row: &TradeOff| format!("{} with {} of foam", row.cradles, row.thickness);
+    let inputs: Vec<String> = thinner.into_iter().chain(thicker).map(inputs).collect();
+    (!inputs.is_empty()).then(|| inputs.join(", "))
 }
 
 /// Whether a picture of the set is a dimensioned drawing.

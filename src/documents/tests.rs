@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 
 use super::assembly::{apply_taper_and_lean, cradles, whole};
 use super::pictures::{Shown, shots};
-use super::scene::{Piece, Stock, Stuff};
-use super::sheet::{Told, file};
+use super::scene::{Appearance, Piece, PreviewMeshes};
+use super::sheet::{SheetInputs, file};
 use super::{Subject, beds, templates};
 use crate::design::PreviousSet;
 use crate::finding::{Finding, Severity};
@@ -35,8 +35,8 @@ impl Set {
         Subject::of(&self.loaded.job, &self.worked)
     }
 
-    fn stock(&self) -> Stock {
-        Stock::of(&self.worked.built)
+    fn preview_meshes(&self) -> PreviewMeshes {
+        PreviewMeshes::of(&self.worked.built)
     }
 }
 
@@ -51,9 +51,9 @@ fn bounds(piece: &Piece) -> Bounds {
 #[test]
 fn every_piece_is_closed_and_hangs_where_it_should() {
     let set = quillmere();
-    let (subject, stock) = (set.subject(), set.stock());
+    let (subject, preview_meshes) = (set.subject(), set.preview_meshes());
     let trunk = Shown::of(&subject).boxed.unwrap();
-    let pieces = whole(&subject, &stock, trunk).unwrap();
+    let pieces = whole(&subject, &preview_meshes, trunk).unwrap();
     let named: BTreeMap<&str, &Piece> = pieces.iter().map(|p| (p.name.as_str(), p)).collect();
     assert_eq!(named.len(), pieces.len(), "names are unique");
     for piece in &pieces {
@@ -70,7 +70,7 @@ fn every_piece_is_closed_and_hangs_where_it_should() {
     assert!((body.max[1] - lid.min[1]).abs() < 1e-6);
     assert!((body.min[0] - lid.min[0]).abs() < 1e-6 && (body.max[0] - lid.max[0]).abs() < 1e-6);
     // The pack hangs inside the box.
-    let pack = pieces.iter().find(|p| p.stuff == Stuff::Pack).map(bounds).unwrap();
+    let pack = pieces.iter().find(|p| p.appearance == Appearance::Pack).map(bounds).unwrap();
     for k in 0..3 {
         assert!(pack.min[k] > body.min[k] && pack.max[k] < lid.max[k]);
     }
@@ -86,14 +86,14 @@ fn every_piece_is_closed_and_hangs_where_it_should() {
 #[test]
 fn a_cable_runs_from_lamp_to_gland_outside_the_bark() {
     let set = quillmere();
-    let (subject, stock) = (set.subject(), set.stock());
+    let (subject, preview_meshes) = (set.subject(), set.preview_meshes());
     let trunk = Shown::of(&subject).boxed.unwrap();
     let radius = set.loaded.job.trunks[trunk].girth.get() / std::f64::consts::TAU;
     let find = |pieces: &[Piece], name: &str| {
         pieces.iter().find(|p| p.name == name).unwrap().mesh.vertices.clone()
     };
-    let pieces = whole(&subject, &stock, trunk).unwrap();
-    let alone = cradles(&subject, &stock, trunk).unwrap();
+    let pieces = whole(&subject, &preview_meshes, trunk).unwrap();
+    let alone = cradles(&subject, &preview_meshes, trunk).unwrap();
     let nearest = |from: &[[f64; 3]], to: &[[f64; 3]]| {
         let apart = |p: &[f64; 3], q: &[f64; 3]| {
             (0..3).map(|k| (p[k] - q[k]) * (p[k] - q[k])).sum::<f64>().sqrt()
@@ -106,7 +106,7 @@ fn a_cable_runs_from_lamp_to_gland_outside_the_bark() {
         for [x, y, _] in &cable {
             assert!(libm::hypot(*x, *y) > radius, "{x} {y}");
         }
-        let lamp = pieces.iter().find(|p| p.stuff == Stuff::Lamp).unwrap();
+        let lamp = pieces.iter().find(|p| p.appearance == Appearance::Lamp).unwrap();
         assert!(nearest(&cable, &lamp.mesh.vertices) < set.loaded.job.fixture.width.get());
         // Buckles sit on the straps, and the straps' free ends over them.
         let buckle = find(pieces, "straps: buckles");
@@ -118,7 +118,7 @@ fn a_cable_runs_from_lamp_to_gland_outside_the_bark() {
 #[test]
 fn taper_and_lean_keep_everything_on_the_bark() {
     let mut set = quillmere();
-    let plain = cradles(&set.subject(), &set.stock(), 0).unwrap();
+    let plain = cradles(&set.subject(), &set.preview_meshes(), 0).unwrap();
     let same = apply_taper_and_lean(&set.subject(), 0, plain.clone());
     assert!(plain.iter().zip(&same).all(|(a, b)| a.mesh == b.mesh), "a straight upright trunk");
     let trunk = &mut set.loaded.job.trunks[0];
@@ -150,7 +150,7 @@ fn taper_and_lean_keep_everything_on_the_bark() {
 fn two_lamps_stand_opposite_each_other() {
     let set = quillmere();
     let old_lime = set.loaded.job.trunks.iter().position(|t| t.fixtures == 2).unwrap();
-    let pieces = cradles(&set.subject(), &set.stock(), old_lime).unwrap();
+    let pieces = cradles(&set.subject(), &set.preview_meshes(), old_lime).unwrap();
     let middle = |name: &str| {
         let piece = pieces.iter().find(|p| p.name == name).unwrap();
         let b = bounds(piece);
@@ -164,8 +164,8 @@ fn two_lamps_stand_opposite_each_other() {
 #[test]
 fn pictures_are_pictures_and_the_sheet_tells_every_part() {
     let set = quillmere();
-    let (subject, stock) = (set.subject(), set.stock());
-    let drawn: Vec<_> = shots(&subject, &stock)
+    let (subject, preview_meshes) = (set.subject(), set.preview_meshes());
+    let drawn: Vec<_> = shots(&subject, &preview_meshes)
         .unwrap()
         .iter()
         .map(|s| (s.path().to_owned(), s.draw().unwrap()))
@@ -183,9 +183,10 @@ fn pictures_are_pictures_and_the_sheet_tells_every_part() {
     }
     let list = beds::pack(&subject).unwrap();
     let map = &set.loaded.source_map;
-    let told = Told { map, beds: &list, pictures: &drawn, stock: &stock };
-    let (_, bytes) = file(&subject, &told).unwrap();
-    assert_eq!(file(&subject, &told).unwrap().1, bytes, "the same bytes again");
+    let inputs =
+        SheetInputs { map, beds: &list, pictures: &drawn, preview_meshes: &preview_meshes };
+    let (_, bytes) = file(&subject, &inputs).unwrap();
+    assert_eq!(file(&subject, &inputs).unwrap().1, bytes, "the same bytes again");
     let html = String::from_utf8(bytes).unwrap();
     for made in &set.worked.built {
         let name = &made.name();
@@ -202,9 +203,9 @@ fn pictures_are_pictures_and_the_sheet_tells_every_part() {
 #[test]
 fn a_job_without_a_box_has_a_sheet_too() {
     let set = Set::new(include_str!("../../params/one-lamp.toml"));
-    let (subject, stock) = (set.subject(), set.stock());
+    let (subject, preview_meshes) = (set.subject(), set.preview_meshes());
     assert_eq!(Shown::of(&subject), Shown { lamp: Some(0), boxed: None });
-    let drawn: Vec<_> = shots(&subject, &stock)
+    let drawn: Vec<_> = shots(&subject, &preview_meshes)
         .unwrap()
         .iter()
         .map(|s| (s.path().to_owned(), s.draw().unwrap()))
@@ -212,30 +213,32 @@ fn a_job_without_a_box_has_a_sheet_too() {
     assert!(drawn.iter().all(|(path, _)| !path.contains("box") && !path.contains("feed")));
     let list = beds::pack(&subject).unwrap();
     let map = &set.loaded.source_map;
-    let told = Told { map, beds: &list, pictures: &drawn, stock: &stock };
-    assert!(String::from_utf8(file(&subject, &told).unwrap().1).unwrap().contains("cradle-a"));
+    let inputs =
+        SheetInputs { map, beds: &list, pictures: &drawn, preview_meshes: &preview_meshes };
+    assert!(String::from_utf8(file(&subject, &inputs).unwrap().1).unwrap().contains("cradle-a"));
 }
 
 /// The names of templates and the words of the sheet when an error blocks these parts.
 fn with_blocked(set: &mut Set, names: &[&str]) -> (Vec<String>, Vec<Piece>, String) {
     let finding = Finding::new("wall-too-thin", Severity::Error, "for a test");
     set.worked.findings = vec![names.iter().fold(finding, |f, name| f.part(*name))];
-    let (subject, stock) = (set.subject(), set.stock());
+    let (subject, preview_meshes) = (set.subject(), set.preview_meshes());
     let templates = templates::files(&subject).unwrap().into_iter().map(|(path, _)| path).collect();
-    let pieces = whole(&subject, &stock, Shown::of(&subject).boxed.unwrap()).unwrap();
+    let pieces = whole(&subject, &preview_meshes, Shown::of(&subject).boxed.unwrap()).unwrap();
     let list = beds::pack(&subject).unwrap();
     for bed in &list.beds {
         let laid = bed.copies.iter().map(|(part, _)| set.worked.built[*part].name());
         laid.for_each(|name| assert!(!names.contains(&name.as_str()), "{name} is on a bed"));
     }
-    let drawn: Vec<_> = shots(&subject, &stock)
+    let drawn: Vec<_> = shots(&subject, &preview_meshes)
         .unwrap()
         .iter()
         .map(|s| (s.path().to_owned(), s.draw().unwrap()))
         .collect();
     let map = &set.loaded.source_map;
-    let told = Told { map, beds: &list, pictures: &drawn, stock: &stock };
-    let html = String::from_utf8(file(&subject, &told).unwrap().1).unwrap();
+    let inputs =
+        SheetInputs { map, beds: &list, pictures: &drawn, preview_meshes: &preview_meshes };
+    let html = String::from_utf8(file(&subject, &inputs).unwrap().1).unwrap();
     (templates, pieces, html)
 }
 
@@ -246,7 +249,7 @@ fn a_blocked_part_has_no_templates_and_is_shown_in_red() {
     for name in ["pad-cradle-a", "curve-cradle-a", "gasket", "receiver-holes", "pad-rail-a"] {
         assert!(templates.contains(&format!("templates/{name}.svg")), "{name}");
     }
-    assert!(pieces.iter().all(|p| p.stuff != Stuff::Blocked));
+    assert!(pieces.iter().all(|p| p.appearance != Appearance::Blocked));
     assert!(!html.contains("blocked") && html.contains("Hold the cradle with its arrow up"));
 
     let (templates, pieces, html) = with_blocked(&mut set, &["cradle-a", "cradle-b", "box-body"]);
@@ -254,7 +257,8 @@ fn a_blocked_part_has_no_templates_and_is_shown_in_red() {
         assert!(templates.iter().all(|path| !path.contains(name)), "{name}: {templates:?}");
     }
     assert!(templates.contains(&"templates/pad-rail-a.svg".into()), "the rail is sound");
-    let red = pieces.iter().filter(|p| p.stuff == Stuff::Blocked).map(|p| p.name.as_str());
+    let red =
+        pieces.iter().filter(|p| p.appearance == Appearance::Blocked).map(|p| p.name.as_str());
     let red: Vec<&str> = red.collect();
     assert!(red.len() == 2 && red[0].starts_with("cradle-") && red[1] == "box-body", "{red:?}");
     assert!(html.contains("cradle-a, as it lies on the bed: blocked by an error, do not print"));

@@ -324,7 +324,7 @@ impl FileSet {
     }
 }
 
-/// Reads the manifest of a folder; none where there is none.
+/// Reads a folder's manifest; `None` if it has none.
 ///
 /// # Errors
 /// [`FilesError::Manifest`] for what is no manifest, [`FilesError::Io`] where the disk refuses.
@@ -424,7 +424,7 @@ fn clear_but_journal(staging: &Path) -> Result<(), FilesError> {
     Ok(())
 }
 
-/// The entry of a file as it is on disk; none where there is none. No link is followed.
+/// The entry of a file as it is on disk; `None` if there is no such file. No link is followed.
 fn on_disk(folder: &Path, path: &str) -> Result<Option<Entry>, FilesError> {
     let mut at = folder.to_owned();
     let mut parts = path.split('/').peekable();

@@ -56,7 +56,7 @@ pub struct Scene<'a> {
     pub shapes: Vec<Shape<'a>>,
     /// The viewer. The scene is scaled to fill the picture.
     pub camera: Camera,
-    /// The paper; none leaves it transparent.
+    /// Background colour; `None` is transparent.
     pub background: Option<[u8; 3]>,
 }
 

@@ -286,14 +286,14 @@ pub fn gauge(gauge: &Gauge) -> Result<Drawing, TemplateError> {
     /// Card below the deepest point of the arc, mm: enough to hold and to write on.
     const GRIP: f64 = 25.0;
     /// Beyond this share of the diameter the arc turns in under itself.
-    const MOST: f64 = 0.95;
+    const MOST_OF_DIAMETER: f64 = 0.95;
     let r = positive("the radius of a trunk", gauge.radius)?;
     let w = positive("the width of a gauge", gauge.width)?;
-    if w > 2.0 * r * MOST {
+    if w > 2.0 * r * MOST_OF_DIAMETER {
         return Err(TemplateError::GaugeTooWide {
             width: gauge.width,
             diameter: gauge.radius * 2.0,
-            most: gauge.radius * 2.0 * MOST,
+            most: gauge.radius * 2.0 * MOST_OF_DIAMETER,
         });
     }
     let half = w / 2.0;

@@ -481,6 +481,16 @@ mod tests {
         }
     }
 
+    /// A line is put right only as its key reads it: no text for a whole number, none that is no length.
+    #[test]
+    fn a_corrected_line_holds_what_its_key_reads() {
+        assert_eq!(corrected("years = 2 seasons"), ["years = 2"]);
+        assert_eq!(corrected("girth = 113 cm"), ["girth = \"113 cm\""]);
+        assert_eq!(corrected("girth = rather thick"), [""; 0]);
+        assert_eq!(corrected("polymer.kind = asa"), ["polymer.kind = \"asa\""]);
+        assert_eq!(corrected("polymer.kind = straw"), [""; 0]);
+    }
+
     /// What a remedy proposes is read without the mistake that it cures.
     #[test]
     fn proposed_units_lie_in_the_range() {

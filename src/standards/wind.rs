@@ -1,6 +1,6 @@
 //! Wind: Beaufort's scale, force coefficients, terrain roughness.
 //!
-//! Beaufort: the usual limits of the 10 min mean at 10 m, metres a second. Force coefficients: the
+//! Beaufort: the usual limits of the 10 min mean at 10 m, metres per second. Force coefficients: the
 //! signboard of EN 1991-1-4, 7.4.3, and square plates after the Aeronautical Engineer's
 //! Data Book, figure 5.13. Terrain: EN 1991-1-4, table 4.1 (category I confirmed by a worked
 //! example, the others from memory).

@@ -24,7 +24,7 @@ pub(crate) struct Light {
     pub(crate) spot: Option<Length>,
     /// Light at the crown's base.
     pub(crate) light: Option<Illuminance>,
-    /// What the rules of aim and spill start from; none without a beam or a cradle.
+    /// What the rules of aim and spill start from; `None` without a beam or a cradle.
     pub(crate) aim: Option<Aim>,
 }
 

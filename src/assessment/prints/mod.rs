@@ -3,9 +3,9 @@
 
 pub(super) mod bed_too_small;
 pub(super) mod bridge_too_long;
-pub(super) mod mark_left_out;
+pub(super) mod mark_omitted;
 pub(super) mod overhang_hangs_free;
-pub(super) mod part_not_sound;
+pub(super) mod part_invalid;
 pub(super) mod wall_too_thin;
 
 use std::collections::BTreeMap;
@@ -137,7 +137,7 @@ impl Prints {
         found
     }
 
-    /// Plastic and time of one copy; none where the sum has no result.
+    /// Plastic and time of one copy; `None` where the calculation failed.
     pub(crate) fn account(&self, part: &PartId) -> Option<&PrintAccount> {
         self.parts.get(part).map(|p| &p.account)
     }

@@ -81,6 +81,21 @@ fn every_rule_finds_its_fault() {
     }
 }
 
+/// All that a battery comes too close to is one finding, an overlap in words and not below zero.
+#[test]
+fn a_battery_too_close_to_several_things_is_one_finding() {
+    let (mut plan, job) = sound();
+    plan.battery.body.high[2] = plan.depth + mm(2.0);
+    plan.battery.body.low[0] = -plan.cavity.half[0] + mm(1.0);
+    let findings = contents_collide::judge(&plan, &job);
+    let of_battery: Vec<&Finding> =
+        findings.iter().filter(|f| f.message.starts_with("the battery is too close to")).collect();
+    assert_eq!(of_battery.len(), 1, "{findings:?}");
+    let message = &of_battery[0].message;
+    assert!(message.contains("the lid (they overlap by 2 mm)"), "{message}");
+    assert!(message.contains("a wall ("), "{message}");
+}
+
 #[test]
 fn a_hole_inside_the_seal_is_seen_on_the_solid() {
     let (mut plan, job) = sound();

@@ -3,7 +3,7 @@
 use crate::assessment::fit::{lip_touches_bark, seat_off_curve};
 use crate::assessment::hold::{passage_too_tight, webbing_edge_sharp};
 use crate::assessment::prints::{
-    LEAST_WALL, Measured, bed_too_small, bridge_too_long, mark_left_out, overhang_hangs_free,
+    LEAST_WALL, Measured, bed_too_small, bridge_too_long, mark_omitted, overhang_hangs_free,
     wall_too_thin,
 };
 use crate::assessment::yoke::{
@@ -268,7 +268,7 @@ fn a_mark_without_room_is_told_and_a_finer_line_brings_it_back() {
     *span = Length::mm(40.0);
     let (_, _, findings) = work(&job);
     let on_cradle = |findings: &[Finding]| {
-        let found = of(findings, &mark_left_out::RULE).into_iter().cloned();
+        let found = of(findings, &mark_omitted::RULE).into_iter().cloned();
         found.filter(|f| f.parts.iter().any(|part| part == "cradle-a")).collect::<Vec<_>>()
     };
     let found = on_cradle(&findings);

@@ -103,7 +103,9 @@ fn fuses_too_small_or_too_large_are_errors_and_the_remedy_fits() {
 fn a_small_battery_is_told_with_the_charge_that_lasts() {
     let small = job(&[("capacity = \"8 Ah\"", "capacity = \"2 Ah\"")]);
     let found = battery_too_small::judge(&small, &studied(&small).unwrap());
+    assert_eq!(found.len(), 1, "one pack that is too small in two boxes: {found:?}");
     assert!(found[0].message.contains("is empty after"), "{}", found[0].message);
+    assert!(found[0].message.contains("; likewise in the box on "), "{}", found[0].message);
     let needed = found[0].remedies[0].change.strip_prefix("at least ").unwrap().to_owned();
     let cured = job(&[("capacity = \"8 Ah\"", &format!("capacity = \"{needed}\""))]);
     let feeds = studied(&cured).unwrap();

@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 /// Relative step in which the gust is lowered.
-const STEP: f64 = 0.02;
+const GUST_STEP: f64 = 0.02;
 
 /// One finding for all cradles, which share their ears, when these do not hold or are too soft for the
 /// day.
@@ -62,7 +62,7 @@ pub(crate) fn judge(ear: &Ear, load: &EarLoad, print: &Print, gust: Speed) -> Op
         finding = finding.remedy("polymer.kind", format!("\"{kind}\""));
     }
     // Wind forces go with the square of the speed.
-    let calmer = (1..50).map(|k| 1.0 - STEP * f64::from(k)).find(|f| {
+    let calmer = (1..50).map(|k| 1.0 - GUST_STEP * f64::from(k)).find(|f| {
         let wind = f * f;
         holds(&EarLoad { front: load.front * wind, side: load.side * wind, ..*load }, print)
     });

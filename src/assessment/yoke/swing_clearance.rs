@@ -36,12 +36,12 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 /// Least air. The plan gives 5 mm in plan view; print and mesh may take some of it.
-const LEAST: Length = Length::mm(3.0);
+const MIN_CLEARANCE: Length = Length::mm(3.0);
 /// How much the least gap may be below what was measured; it is subtracted.
 const SLACK: Length = Length::mm(0.2);
 /// Gaps are not measured out beyond this: the more is known, the fewer steps are needed, and the
 /// longer each takes.
-const ENOUGH: Length = Length::mm(10.0);
+const MAX_MEASURED_GAP: Length = Length::mm(10.0);
 /// Steps of the search for a tilt that clears.
 const STEPS: usize = 12;
 
@@ -89,7 +89,7 @@ impl<'a> CradleUnderTest<'a> {
     }
 
     /// The least gap of a box anywhere between two tilts, searched until it is found or known to be
-    /// [`LEAST`] at least.
+    /// [`MIN_CLEARANCE`] at least.
     fn least_gap(
         &self,
         turning: &SweptBody,
@@ -105,7 +105,7 @@ impl<'a> CradleUnderTest<'a> {
             let vertices = still.vertices.iter().map(turned).collect();
             let own = TriMesh { vertices, triangles: still.triangles.clone() };
             let there = own.posed(&self.print);
-            Ok(surface_gap(against, &Bvh::new(&there)?, ENOUGH).get())
+            Ok(surface_gap(against, &Bvh::new(&there)?, MAX_MEASURED_GAP).get())
         };
         let mut least = (gap(from.rad())?, from.rad());
         let mut open = vec![[from.rad(), to.rad()]];
@@ -116,11 +116,11 @@ impl<'a> CradleUnderTest<'a> {
                 least = (here, middle);
             }
             let bound = here - rho * (b - a) / 2.0;
-            if bound < least.0.min(LEAST.get() + SLACK.get()) - SLACK.get() {
+            if bound < least.0.min(MIN_CLEARANCE.get() + SLACK.get()) - SLACK.get() {
                 open.extend([[a, middle], [middle, b]]);
             }
         }
-        let gap = (Length::mm(least.0) - SLACK).max(Length::ZERO).min(LEAST);
+        let gap = (Length::mm(least.0) - SLACK).max(Length::ZERO).min(MIN_CLEARANCE);
         Ok(LeastGap { gap, tilt: Angle::radians(least.1) })
     }
 }
@@ -158,7 +158,7 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
         };
         let nearest = gaps.iter().zip(&plan.yoke.swing);
         let nearest = nearest.min_by(|a, b| a.0.gap.get().total_cmp(&b.0.gap.get()));
-        let Some((least, turning)) = nearest.filter(|(least, _)| least.gap < LEAST) else {
+        let Some((least, turning)) = nearest.filter(|(least, _)| least.gap < MIN_CLEARANCE) else {
             continue;
         };
         let severity = if least.gap > Length::ZERO { Severity::Warning } else { Severity::Error };
@@ -167,7 +167,7 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
             least.gap, least.tilt
         );
         let mut finding = Finding::new(RULE.code, severity, message)
-            .measured(format!("{:.1}", least.gap), format!("at least {LEAST}"))
+            .measured(format!("{:.1}", least.gap), format!("at least {MIN_CLEARANCE}"))
             .part(&id)
             .key("tilt.max")
             .key("tilt.min")
@@ -191,7 +191,7 @@ fn cures(
     let alone = saddle_alone(cradle, saddle);
     let Ok(stand) = CradleUnderTest::new(cradle, &alone, saddle, yoke) else { return Vec::new() };
     let clears =
-        |a: Angle, b: Angle| stand.least_gap(turning, [a, b]).is_ok_and(|l| l.gap >= LEAST);
+        |a: Angle, b: Angle| stand.least_gap(turning, [a, b]).is_ok_and(|l| l.gap >= MIN_CLEARANCE);
     let bisect = |fixed: Angle, far: Angle| {
         let [good, _] = border(fixed.rad(), far.rad(), STEPS, |end| {
             let end = Angle::radians(end);

@@ -1,7 +1,7 @@
 //! What to know and to do at each trunk.
 //!
 //! Few trunks get a card each; where there are more than [`ONE_EACH`], trunks with the same numbers
-//! share one, and beyond [`MOST`] cards the table of all trunks has to do.
+//! share one, and beyond [`MOST_CARDS`] cards the table of all trunks has to do.
 
 use super::super::Subject;
 use super::table;
@@ -16,15 +16,15 @@ use crate::units::{Angle, Length, Torque, trimmed};
 /// Up to so many trunks have a card each.
 const ONE_EACH: usize = 24;
 /// Most cards.
-const MOST: usize = 200;
+const MOST_CARDS: usize = 200;
 /// Names listed before "and so many more".
-const NAMES: usize = 12;
+const MOST_NAMES: usize = 12;
 
 /// Names as a list in words, the longest cut short.
 pub(super) fn names(all: &[String]) -> String {
-    match all.get(..NAMES) {
-        Some(first) if all.len() > NAMES => {
-            format!("{} and {} more", first.join(", "), all.len() - NAMES)
+    match all.get(..MOST_NAMES) {
+        Some(first) if all.len() > MOST_NAMES => {
+            format!("{} and {} more", first.join(", "), all.len() - MOST_NAMES)
         }
         _ => all.join(", "),
     }
@@ -41,7 +41,7 @@ pub(super) fn cards(subject: &Subject<'_>) -> (Vec<Card>, Table) {
         let name = subject.job.trunks[index].name.clone();
         match alike {
             Some(there) => cards[there].0.push(name),
-            None if cards.len() < MOST => cards.push((vec![name], card)),
+            None if cards.len() < MOST_CARDS => cards.push((vec![name], card)),
             None => {}
         }
     }

@@ -2,7 +2,7 @@
 
 use super::super::assembly;
 use super::super::pictures::Shown;
-use super::super::scene::{Piece, Stock, Stuff};
+use super::super::scene::{Appearance, Piece, PreviewMeshes};
 
 use super::super::{DocumentError, Subject};
 use crate::formats::sheet::{Model, ModelDimension};
@@ -18,26 +18,30 @@ const SPACE: f64 = 30.0;
 /// The trunk that stands for all, with all that hangs on it.
 pub(super) fn scene(
     subject: &Subject<'_>,
-    stock: &Stock,
+    preview_meshes: &PreviewMeshes,
     shown: Shown,
 ) -> Result<Vec<Piece>, DocumentError> {
     match shown.boxed.or(shown.lamp) {
-        Some(trunk) => assembly::whole(subject, stock, trunk),
+        Some(trunk) => assembly::whole(subject, preview_meshes, trunk),
         None => Ok(Vec::new()),
     }
 }
 
 /// The pieces of the scene; then every other part in print pose, one above the other at the trunk's
 /// right.
-pub(super) fn models(subject: &Subject<'_>, stock: &Stock, pieces: &[Piece]) -> Vec<Model> {
+pub(super) fn models(
+    subject: &Subject<'_>,
+    preview_meshes: &PreviewMeshes,
+    pieces: &[Piece],
+) -> Vec<Model> {
     let mut bytes = 0;
     let mut models: Vec<Model> = Vec::new();
-    let mut add = |name: &str, stuff: Stuff, opacity: f64, mesh: TriMesh| {
+    let mut add = |name: &str, appearance: Appearance, opacity: f64, mesh: TriMesh| {
         // Three numbers of four bytes a point and a triangle, in base64.
         let size = (mesh.vertices.len() + mesh.triangles.len()) * 16;
         if bytes + size <= MOST_BYTES {
             bytes += size;
-            models.push(Model { name: name.into(), colour: stuff.colour(), opacity, mesh });
+            models.push(Model { name: name.into(), colour: appearance.colour(), opacity, mesh });
         }
     };
     let (mut side, mut floor) = (f64::INFINITY, f64::INFINITY);
@@ -52,16 +56,16 @@ pub(super) fn models(subject: &Subject<'_>, stock: &Stock, pieces: &[Piece]) -> 
     let parts = subject.made.iter().map(|m| &m.spec.part);
     let others: Vec<_> = parts.filter(|part| !hangs(&part.name())).collect();
     for piece in pieces {
-        add(&piece.name, piece.stuff, piece.opacity, piece.mesh.clone());
+        add(&piece.name, piece.appearance, piece.opacity, piece.mesh.clone());
     }
     for part in others {
-        let Some(mesh) = stock.get(&part.id) else { continue };
+        let Some(mesh) = preview_meshes.get(&part.id) else { continue };
         let lying = mesh.posed(&part.print);
         let width = lying.vertices.iter().map(|p| p[0]).fold(0.0, f64::max);
         let mesh = lying.posed(&Pose::shift(v(side - SPACE - width, 0.0, floor)));
         floor = mesh.vertices.iter().map(|p| p[2]).fold(floor, f64::max) + SPACE;
-        let piece = Piece::part(subject, &part.id, Stuff::SecondPrint, mesh);
-        add(&piece.name, piece.stuff, 1.0, piece.mesh);
+        let piece = Piece::part(subject, &part.id, Appearance::SecondPrint, mesh);
+        add(&piece.name, piece.appearance, 1.0, piece.mesh);
     }
     models
 }

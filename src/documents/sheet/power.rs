@@ -10,7 +10,7 @@ use crate::units::trimmed;
 /// Path of the diagram.
 pub(super) const FEED: &str = "pictures/feed.svg";
 
-/// Fuses, cable, and volts at each lamp; none without a feed.
+/// Fuses, cable, and volts at each lamp; `None` without a feed.
 pub(super) fn feed(subject: &Subject<'_>, pictures: &[(String, Picture)]) -> Option<Feed> {
     let feeds = subject.sums.power.feeds.as_ref().ok().filter(|f| !f.is_empty())?;
     let diagram = pictures.iter().find(|(path, _)| path == FEED).map(|(_, p)| p.clone());

@@ -20,7 +20,7 @@ table! {
         solid_layers as "solid-layers": u32 = 5, in 0.0..=30.0, why "1 mm closed above and below";
         /// Share of the inside that is filled.
         infill: f64 = 0.25, in 0.0..=1.0, why "walls bear the load; the inside only holds them apart";
-        /// Volumetric flow, cubic millimetres a second.
+        /// Volumetric flow, cubic millimetres per second.
         flow: f64 = 8.0, in 0.5..=60.0, why "a plain hot end at an even pace";
         /// Real time over estimated time, from one finished print.
         time_factor as "time-factor": f64 = 1.0, in 0.2..=5.0;

@@ -11,7 +11,7 @@ use crate::units::Length;
 
 /// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
-    code: "mark-left-out",
+    code: "mark-omitted",
     title: "every part carries its mark",
     why: "sizes look alike on the ladder; without its mark a part must be labelled by hand",
     formula: "the text fits its face at the least height at which every way through its letters stays open",

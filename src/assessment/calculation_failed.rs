@@ -10,7 +10,7 @@ use crate::params::{Job, listed};
 
 /// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
-    code: "sum-without-result",
+    code: "calculation-failed",
     title: "every calculation that the job needs has a result",
     why: "what cannot be calculated cannot be relied on: a strap that would have to run through wood, \
           or a saddle that no strap touches",

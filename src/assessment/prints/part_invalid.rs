@@ -6,7 +6,7 @@ use crate::finding::{Finding, Rule, Severity};
 
 /// What `why` says.
 pub(crate) const RULE: Rule = Rule {
-    code: "part-not-sound",
+    code: "part-invalid",
     title: "a part's solid is closed, one body, with the designed holes",
     why: "a mesh that is open, in pieces or inside out prints as something else, or not at all",
     formula: "every edge has two faces, run once each way; V - E + F - rings = 2 (1 - genus); \
