@@ -10,7 +10,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// The last result of each name.
 #[derive(Debug)]
-pub struct Remembered<K, V>(Mutex<BTreeMap<String, Entry<K, V>>>);
+pub(crate) struct Remembered<K, V>(Mutex<BTreeMap<String, Entry<K, V>>>);
 
 #[derive(Debug)]
 struct Entry<K, V> {
@@ -31,7 +31,7 @@ impl<K: PartialEq, V> Remembered<K, V> {
     ///
     /// # Errors
     /// What `make` fails with; a failure is not remembered.
-    pub fn get_or_make<E>(
+    pub(crate) fn get_or_make<E>(
         &self,
         name: &str,
         from: K,
@@ -50,7 +50,7 @@ impl<K: PartialEq, V> Remembered<K, V> {
     }
 
     /// Drops what was not asked for since the last sweep.
-    pub fn sweep(&self) {
+    pub(crate) fn sweep(&self) {
         self.entries().retain(|_, entry| std::mem::replace(&mut entry.asked_for, false));
     }
 
@@ -63,7 +63,7 @@ impl<K: PartialEq, V> Remembered<K, V> {
 /// A shared result that counts as equal only to itself: to remember what was made from it without
 /// comparing its content. The address cannot be another result's, since this keeps it alive.
 #[derive(Debug)]
-pub struct Same<T>(pub Arc<T>);
+pub(crate) struct Same<T>(pub Arc<T>);
 
 impl<T> PartialEq for Same<T> {
     fn eq(&self, other: &Self) -> bool {

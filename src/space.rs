@@ -18,7 +18,7 @@ pub struct Vec3 {
 
 /// Shorthand for a [`Vec3`].
 #[must_use]
-pub const fn v(x: f64, y: f64, z: f64) -> Vec3 {
+pub(crate) const fn v(x: f64, y: f64, z: f64) -> Vec3 {
     Vec3 { x, y, z }
 }
 

@@ -142,7 +142,7 @@ pub fn problems(sources: &Sources<'_>, problems: &[Problem], style: Style) -> St
 
 /// That a run has ended early, and why.
 #[must_use]
-pub fn stopped(why: &str, style: Style) -> String {
+pub(crate) fn stopped(why: &str, style: Style) -> String {
     /// Begins the line.
     const WORD: &str = "Stopped:";
     let text = wrapped(&clean(&format!("{WORD} {why}")), WIDTH - 2).join("\n  ");
@@ -151,7 +151,7 @@ pub fn stopped(why: &str, style: Style) -> String {
 
 /// Findings of the checks, each as a block at the first of its keys.
 #[must_use]
-pub fn findings(
+pub(crate) fn findings(
     sources: &Sources<'_>,
     map: &SourceMap,
     findings: &[Finding],
@@ -340,7 +340,7 @@ fn clean(text: &str) -> String {
 
 /// How many there are: `2 errors, 1 warning`; `no findings` when there are none.
 #[must_use]
-pub fn summary(errors: usize, warnings: usize, notes: usize) -> String {
+pub(crate) fn summary(errors: usize, warnings: usize, notes: usize) -> String {
     let counted = [(errors, "error"), (warnings, "warning"), (notes, "note")]
         .into_iter()
         .filter(|(count, _)| *count > 0)
@@ -352,7 +352,7 @@ pub fn summary(errors: usize, warnings: usize, notes: usize) -> String {
 
 /// [`summary`] of the notes about the input and of the findings.
 #[must_use]
-pub fn summary_of(notices: &[Problem], findings: &[Finding]) -> String {
+pub(crate) fn summary_of(notices: &[Problem], findings: &[Finding]) -> String {
     let all = notices.iter().map(|p| p.severity).chain(findings.iter().map(|f| f.severity));
     let all: Vec<Severity> = all.collect();
     let count = |severity| all.iter().filter(|s| **s == severity).count();

@@ -15,7 +15,7 @@ use crate::units::Length;
 
 /// One copy on a bed.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Placed {
+pub(crate) struct Placed {
     /// Which of the given parts.
     pub part: usize,
     /// Least X and Y of the copy on the bed.
@@ -26,7 +26,7 @@ pub struct Placed {
 
 /// All beds of a job.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PackedBeds {
+pub(crate) struct PackedBeds {
     /// Copies on each bed, in the order in which they were laid.
     pub beds: Vec<Vec<Placed>>,
     /// No packing takes fewer beds than this: area of the parts with their gaps over that of a bed.
@@ -35,7 +35,7 @@ pub struct PackedBeds {
 
 /// The bed and what is kept free.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bed {
+pub(crate) struct Bed {
     /// X, Y, Z.
     pub size: [Length; 3],
     /// Kept free at the rim.
@@ -46,7 +46,7 @@ pub struct Bed {
 
 /// Why parts cannot be laid out.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum BedsError {
+pub(crate) enum BedsError {
     /// Margins leave no bed, or a number is not finite.
     #[error("a bed of {} x {} with a margin of {} leaves nothing to print on", .0.size[0], .0.size[1], .0.margin)]
     Bed(Bed),
@@ -75,7 +75,7 @@ pub enum BedsError {
 ///
 /// # Errors
 /// [`BedsError`] for a part that fits no bed, or numbers that are not finite.
-pub fn pack(parts: &[[Length; 3]], bed: &Bed) -> Result<PackedBeds, BedsError> {
+pub(crate) fn pack(parts: &[[Length; 3]], bed: &Bed) -> Result<PackedBeds, BedsError> {
     let margin = up(bed.margin.get());
     let gap = up(bed.gap.get());
     let [x, y, z] = bed.size.map(Length::get);

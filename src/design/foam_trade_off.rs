@@ -15,7 +15,7 @@ const SHEETS: [f64; 8] = [5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0];
 
 /// What a thickness of foam costs in sizes.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct TradeOff {
+pub(crate) struct TradeOff {
     /// Free thickness of the foam.
     pub thickness: Length,
     /// Whether the job has this thickness.
@@ -31,7 +31,7 @@ pub struct TradeOff {
 /// The fewest sizes for usual thicknesses of foam and for the job's own, thinnest first. A thickness
 /// for which the job cannot be planned at all is left out.
 #[must_use]
-pub fn trade_off(job: &Job) -> Vec<TradeOff> {
+pub(crate) fn trade_off(job: &Job) -> Vec<TradeOff> {
     let own = job.pad.thickness;
     let mut sheets: Vec<Length> = SHEETS.into_iter().map(Length::mm).collect();
     if !sheets.contains(&own) {

@@ -16,7 +16,7 @@ const TALLEST: Length = Length::mm(9.0);
 
 /// How marks are cut on this printer.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Engraving {
+pub(crate) struct Engraving {
     /// Width of a stroke.
     pub stroke: Length,
     /// Depth below the face.
@@ -26,7 +26,7 @@ pub struct Engraving {
 impl Engraving {
     /// For a printer.
     #[must_use]
-    pub fn new(printer: &Printer) -> Self {
+    pub(crate) fn new(printer: &Printer) -> Self {
         let layers = (DEPTH / printer.layer - 1e-9).ceil();
         Self { stroke: printer.line * STROKE_IN_LINES, depth: printer.layer * layers }
     }
@@ -34,7 +34,7 @@ impl Engraving {
     /// Lines of text, one above the other, as large as the room allows; `None` when even the least
     /// legible height does not fit.
     #[must_use]
-    pub fn block(&self, lines: &[&str], room: [Length; 2]) -> Option<Vec<Region>> {
+    pub(crate) fn block(&self, lines: &[&str], room: [Length; 2]) -> Option<Vec<Region>> {
         let gap = self.stroke * 2.0;
         let n = lines.len() as f64;
         let each = (room[1] - gap * (n - 1.0)) / n;
@@ -52,14 +52,14 @@ impl Engraving {
 
     /// The room, when a wall of this thickness keeps `least` behind a mark on it; otherwise none.
     #[must_use]
-    pub fn room_on(&self, wall: Length, least: Length, room: [Length; 2]) -> [Length; 2] {
+    pub(crate) fn room_on(&self, wall: Length, least: Length, room: [Length; 2]) -> [Length; 2] {
         // A hair more than whole layers may be missing through rounding.
         if wall - self.depth > least - Length::mm(1e-9) { room } else { [Length::ZERO; 2] }
     }
 
     /// Least height of numerals.
     #[must_use]
-    pub fn numeral_height(&self) -> Length {
+    pub(crate) fn numeral_height(&self) -> Length {
         // All digits and the minus sign are in this text; the printer's line is positive.
         lettering::least_height("-0123456789", self.stroke).unwrap_or(TALLEST)
     }
@@ -77,6 +77,6 @@ pub struct TiltScale {
 }
 
 /// Ticks stand this far apart.
-pub const TICK_STEP_DEG: i32 = 5;
+pub(crate) const TICK_STEP_DEG: i32 = 5;
 /// Numerals stand this far apart.
-pub const NUMERAL_STEP_DEG: i32 = 30;
+pub(crate) const NUMERAL_STEP_DEG: i32 = 30;

@@ -188,7 +188,7 @@ impl PreviousSet {
 
 /// A trunk of an earlier set, as the sizes of one kind see it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct TrunkBefore {
+pub(crate) struct TrunkBefore {
     /// Its name in the job file.
     pub name: String,
     /// Its girth then.
@@ -203,7 +203,7 @@ pub struct TrunkBefore {
 
 /// Prints of one kind that there are; for each size its copies, letters and record.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct PreviousPrints {
+pub(crate) struct PreviousPrints {
     /// Their sizes.
     pub sizes: Vec<Size>,
     /// All copies of each size.

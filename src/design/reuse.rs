@@ -17,7 +17,7 @@ use crate::units::Length;
 
 /// A trunk of this year.
 #[derive(Debug, Clone, PartialEq)]
-pub struct TrunkDemand {
+pub(crate) struct TrunkDemand {
     /// Its name in the job file.
     pub name: String,
     /// Its girth now.
@@ -62,7 +62,7 @@ pub struct Change {
 
 /// The parts of a year, set against an earlier one.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Reuse {
+pub(crate) struct Reuse {
     /// The earlier sizes in their order, then the new ones.
     pub sizes: Vec<Size>,
     /// How many of them are the earlier ones.
@@ -76,7 +76,7 @@ pub struct Reuse {
 impl Reuse {
     /// Parts to print in all.
     #[must_use]
-    pub fn prints(&self) -> u32 {
+    pub(crate) fn prints(&self) -> u32 {
         self.changes.iter().map(|c| c.prints).sum()
     }
 }
@@ -85,7 +85,7 @@ impl Reuse {
 ///
 /// # Errors
 /// When a range of radii is not one, or an earlier size has no face.
-pub fn compare(
+pub(crate) fn compare(
     earlier: &PreviousPrints,
     now: &[TrunkDemand],
     rule: &SizeRule,

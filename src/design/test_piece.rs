@@ -48,7 +48,7 @@ fn part(
 /// A slice with the curve of a saddle's rigid face: hold it with a strip of the foam against the
 /// bark at the place of the cradle.
 #[must_use]
-pub fn curve(saddle: &Saddle, mark: &str, engraving: Engraving) -> Part {
+pub(crate) fn curve(saddle: &Saddle, mark: &str, engraving: Engraving) -> Part {
     let radius = saddle.face_radius.get();
     let angle = saddle.pad_angle();
     let (x, y) = (radius * libm::sin(angle), radius * libm::cos(angle) - radius);
@@ -71,7 +71,7 @@ pub fn curve(saddle: &Saddle, mark: &str, engraving: Engraving) -> Part {
 /// The yoke's gap as a slot, and beside it the holes of pivot and lock at their distance: push the
 /// slot over the bosses (or the lugs), then the bolts through the holes.
 #[must_use]
-pub fn yoke(yoke: &Yoke, engraving: Engraving) -> Part {
+pub(crate) fn yoke(yoke: &Yoke, engraving: Engraving) -> Part {
     let thickness = yoke.ear.get();
     let arm = whole_layers(WALL_AROUND + yoke.pivot_hole / 2.0, engraving.depth).get();
     let half = yoke.gap.get() / 2.0;
@@ -108,7 +108,7 @@ pub fn yoke(yoke: &Yoke, engraving: Engraving) -> Part {
 
 /// A stretch of groove, an insert's hole and a gland's hole of the box.
 #[must_use]
-pub fn seal(enclosure: &Enclosure, engraving: Engraving) -> Part {
+pub(crate) fn seal(enclosure: &Enclosure, engraving: Engraving) -> Part {
     let screws = &enclosure.screws;
     let width = enclosure.groove.section.width;
     let thickness = enclosure.groove.section.depth.max(screws.bore_depth) + UNDER;

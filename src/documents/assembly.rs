@@ -38,7 +38,7 @@ const TRUNK_SIDES: usize = 180;
 ///
 /// # Errors
 /// [`DocumentError`] when a sum that placed the parts cannot be done again.
-pub fn cradles(
+pub(crate) fn cradles(
     subject: &Subject<'_>,
     preview_meshes: &PreviewMeshes,
     trunk: usize,
@@ -59,7 +59,7 @@ pub fn cradles(
 ///
 /// # Errors
 /// As [`cradles`].
-pub fn whole(
+pub(crate) fn whole(
     subject: &Subject<'_>,
     preview_meshes: &PreviewMeshes,
     trunk: usize,
@@ -171,7 +171,7 @@ fn add_straps(name: &str, straps: &StrapGeometry, pieces: &mut Vec<Piece>) {
 /// The taper moves points toward the axis or away from it, by what the bark moves at their height; so
 /// parts lie along the cone, sheared by its half angle. The lean then turns the whole.
 #[must_use]
-pub fn apply_taper_and_lean(
+pub(crate) fn apply_taper_and_lean(
     subject: &Subject<'_>,
     index: usize,
     mut pieces: Vec<Piece>,

@@ -13,7 +13,7 @@ use crate::units::Length;
 
 /// One filled bed, printed so many times.
 #[derive(Debug, Clone, PartialEq)]
-pub struct FilledBed {
+pub(crate) struct FilledBed {
     /// Each copy as the index of its part and where it lies.
     pub copies: Vec<(usize, Placed)>,
     /// How often this bed is to be printed.
@@ -22,7 +22,7 @@ pub struct FilledBed {
 
 /// What lies on the beds.
 #[derive(Debug, Clone)]
-pub struct BedList {
+pub(crate) struct BedList {
     /// Distinct beds: beds with the same parts at the same places are one.
     pub beds: Vec<FilledBed>,
     /// Prints in all.
@@ -35,7 +35,7 @@ pub struct BedList {
 ///
 /// # Errors
 /// When the printer's bed leaves nothing to print on.
-pub fn pack(subject: &Subject<'_>) -> Result<BedList, DocumentError> {
+pub(crate) fn pack(subject: &Subject<'_>) -> Result<BedList, DocumentError> {
     let printer = &subject.job.printer;
     let bed = Bed { size: printer.bed, margin: printer.margin, gap: printer.gap };
     let size = |made: &BuiltPart| made.report.bounds.size();
@@ -79,7 +79,7 @@ pub fn pack(subject: &Subject<'_>) -> Result<BedList, DocumentError> {
 ///
 /// # Errors
 /// [`DocumentError`] when the bed is not in the list or cannot be written.
-pub fn file(
+pub(crate) fn file(
     subject: &Subject<'_>,
     list: &BedList,
     number: usize,
@@ -117,7 +117,7 @@ fn lay(mesh: &TriMesh, placed: &Placed) -> TriMesh {
 
 /// The table of beds for a spreadsheet: bed, how often, part, copies on it.
 #[must_use]
-pub fn table(subject: &Subject<'_>, list: &BedList) -> String {
+pub(crate) fn table(subject: &Subject<'_>, list: &BedList) -> String {
     let mut text = String::from("bed,times,part,copies on it\r\n");
     for (number, bed) in list.beds.iter().enumerate() {
         let mut counts = std::collections::BTreeMap::new();

@@ -30,7 +30,7 @@ const TEXT_HEIGHT: [f64; 2] = [2.4, 4.4];
 
 /// Views of one part, still to be drawn.
 #[derive(Debug, PartialEq)]
-pub struct Views {
+pub(crate) struct Views {
     part: PartId,
     mesh: TriMesh,
     views: Vec<(&'static str, Camera, Vec<Dimension>)>,
@@ -40,13 +40,13 @@ pub struct Views {
 impl Views {
     /// File stem of the part.
     #[must_use]
-    pub fn part(&self) -> &PartId {
+    pub(crate) fn part(&self) -> &PartId {
         &self.part
     }
 
     /// From where it is seen, in words.
     #[must_use]
-    pub fn sides(&self) -> String {
+    pub(crate) fn sides(&self) -> String {
         self.views.iter().map(|(title, ..)| *title).collect::<Vec<_>>().join(", ")
     }
 
@@ -54,7 +54,7 @@ impl Views {
     ///
     /// # Errors
     /// [`DocumentError`] when a view cannot be drawn.
-    pub fn draw(&self) -> Result<Drawing, DocumentError> {
+    pub(crate) fn draw(&self) -> Result<Drawing, DocumentError> {
         let name = self.part.to_string();
         let fault = DocumentError::at(&name);
         let scale = self.scale();
@@ -114,7 +114,7 @@ const SMALLEST: f64 = 0.05;
 
 /// Views of every part that depends on a trunk, and of the box.
 #[must_use]
-pub fn all(subject: &Subject<'_>) -> Vec<Views> {
+pub(crate) fn all(subject: &Subject<'_>) -> Vec<Views> {
     let plan = subject.plan;
     // As finely meshed as for printing: a curve is to look like one.
     let mesh = |part: &PartId| {

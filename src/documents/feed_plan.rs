@@ -32,7 +32,7 @@ const APART: f64 = 8.0;
 
 /// The diagram; none when the job has no feed that can be studied.
 #[must_use]
-pub fn drawing(subject: &Subject<'_>) -> Option<Drawing> {
+pub(crate) fn drawing(subject: &Subject<'_>) -> Option<Drawing> {
     let feeds = subject.sums.power.feeds.as_ref().ok().filter(|f| !f.is_empty())?;
     let rows = |feed: &Studied| feed.feed.fixtures.len().div_ceil(ROW);
     let tall = |feed: &Studied| {

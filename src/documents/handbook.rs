@@ -9,7 +9,7 @@ use crate::formats::drawing::Drawing;
 
 /// A page of the handbook.
 #[derive(Debug, Clone, Copy)]
-pub struct Page {
+pub(crate) struct Page {
     /// What `why` takes: kebab-case words.
     pub name: &'static str,
     /// What it is about, in one phrase.
@@ -21,7 +21,7 @@ pub struct Page {
 }
 
 /// Every page, in reading order.
-pub const PAGES: &[Page] = &[
+pub(crate) const PAGES: &[Page] = &[
     Page {
         name: "measuring-trunk",
         title: "where to put tape and calipers on a trunk",
@@ -237,7 +237,7 @@ const EXIT_CODES: &str = "\
 
 /// The page of this name.
 #[must_use]
-pub fn page(name: &str) -> Option<&'static Page> {
+pub(crate) fn page(name: &str) -> Option<&'static Page> {
     PAGES.iter().find(|page| page.name == name)
 }
 

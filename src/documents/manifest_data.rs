@@ -19,7 +19,7 @@ use crate::params::Job;
 use crate::units::{Angle, Force, Illuminance, Length, settled};
 
 /// The schema of a whole manifest: JSON Schema, draft-07.
-pub const SCHEMA: &str = include_str!("../../params/manifest.schema.json");
+pub(crate) const SCHEMA: &str = include_str!("../../params/manifest.schema.json");
 
 /// A struct of a manifest.
 macro_rules! entry {

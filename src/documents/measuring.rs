@@ -67,7 +67,7 @@ impl Sketch {
 
 /// A trunk: heights, girths, the tape's way round, the two diameters of an oval one.
 #[must_use]
-pub fn trunk() -> Drawing {
+pub(crate) fn trunk() -> Drawing {
     let mut s = Sketch::new("measuring a trunk", 190.0, 92.0);
     // From the side: half width of the trunk falls from 13 at the ground to 8 at the crown.
     let (middle, ground, top) = (48.0, 10.0, 84.0);
@@ -131,7 +131,7 @@ pub fn trunk() -> Drawing {
 
 /// A lamp: its body, its side bosses or the holes in its back.
 #[must_use]
-pub fn lamp() -> Drawing {
+pub(crate) fn lamp() -> Drawing {
     let mut s = Sketch::new("measuring a lamp", 222.0, 92.0);
     // From the front: body between bosses.
     let (body, low, high) = ([18.0, 52.0], 34.0, 66.0);
@@ -194,7 +194,7 @@ pub fn lamp() -> Drawing {
 
 /// A strap: webbing, buckle, tail.
 #[must_use]
-pub fn strap() -> Drawing {
+pub(crate) fn strap() -> Drawing {
     let mut s = Sketch::new("measuring a strap", 176.0, 62.0);
     // Laid flat: webbing from the left, buckle, free tail.
     let (low, high) = (24.0, 36.0);

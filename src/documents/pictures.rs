@@ -24,7 +24,7 @@ const SCENE_SIZE: [u32; 2] = [1000, 750];
 
 /// A picture to be drawn.
 #[derive(Debug, PartialEq)]
-pub struct Shot {
+pub(crate) struct Shot {
     path: String,
     title: String,
     alt: String,
@@ -44,7 +44,7 @@ enum View {
 impl Shot {
     /// Where the picture is written, relative to the set.
     #[must_use]
-    pub fn path(&self) -> &str {
+    pub(crate) fn path(&self) -> &str {
         &self.path
     }
 
@@ -52,7 +52,7 @@ impl Shot {
     ///
     /// # Errors
     /// [`DocumentError`] names the picture that cannot be drawn.
-    pub fn draw(&self) -> Result<Picture, DocumentError> {
+    pub(crate) fn draw(&self) -> Result<Picture, DocumentError> {
         let fault = DocumentError::at(&self.path);
         let text = |drawing: &Drawing| svg(drawing).map(PictureContent::Svg).map_err(|e| fault(&e));
         let content = match &self.view {
@@ -77,7 +77,7 @@ impl Shot {
 ///
 /// # Errors
 /// [`DocumentError`] when a trunk's parts cannot be put together.
-pub fn shots(
+pub(crate) fn shots(
     subject: &Subject<'_>,
     preview_meshes: &PreviewMeshes,
 ) -> Result<Vec<Shot>, DocumentError> {
@@ -171,7 +171,7 @@ pub fn shots(
 
 /// Trunks that stand for all in pictures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Shown {
+pub(crate) struct Shown {
     /// A trunk with a lamp.
     pub lamp: Option<usize>,
     /// A trunk with a box, and with a lamp above it where there is one.
@@ -181,7 +181,7 @@ pub struct Shown {
 impl Shown {
     /// The first trunks that show most.
     #[must_use]
-    pub fn of(subject: &Subject<'_>) -> Self {
+    pub(crate) fn of(subject: &Subject<'_>) -> Self {
         let trunks = || subject.job.trunks.iter().zip(&subject.plan.trunks).enumerate();
         let lamp =
             |(i, (trunk, gets)): (usize, (&crate::params::Trunk, &crate::design::TrunkPlan))| {

@@ -10,7 +10,7 @@ use crate::mesh::TriMesh;
 
 /// What a piece of a scene is; decides its colour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Appearance {
+pub(crate) enum Appearance {
     /// The trunk.
     Bark,
     /// A printed part that holds.
@@ -40,7 +40,7 @@ pub enum Appearance {
 impl Appearance {
     /// Red, green, blue.
     #[must_use]
-    pub const fn colour(self) -> [u8; 3] {
+    pub(crate) const fn colour(self) -> [u8; 3] {
         match self {
             Self::Bark => [150, 124, 98],
             Self::Print => [64, 140, 158],
@@ -60,7 +60,7 @@ impl Appearance {
 
 /// A body of a scene.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Piece {
+pub(crate) struct Piece {
     /// What it is called.
     pub name: String,
     /// What it is.
@@ -105,14 +105,14 @@ impl Piece {
 
 /// Meshes of the parts, as designed, in their own axes.
 #[derive(Debug, Clone)]
-pub struct PreviewMeshes {
+pub(crate) struct PreviewMeshes {
     meshes: BTreeMap<PartId, TriMesh>,
 }
 
 impl PreviewMeshes {
     /// Every part that was made, back from its print pose.
     #[must_use]
-    pub fn of(made: &[BuiltPart]) -> Self {
+    pub(crate) fn of(made: &[BuiltPart]) -> Self {
         let own = |made: &BuiltPart| {
             (made.id().clone(), made.designed.mesh.posed(&made.spec.part.print.inverse()))
         };
@@ -121,7 +121,7 @@ impl PreviewMeshes {
 
     /// A part in its own axes; none when it was not made.
     #[must_use]
-    pub fn get(&self, part: &PartId) -> Option<&TriMesh> {
+    pub(crate) fn get(&self, part: &PartId) -> Option<&TriMesh> {
         self.meshes.get(part)
     }
 }

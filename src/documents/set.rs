@@ -21,7 +21,8 @@ use crate::params::SourceMap;
 use crate::remembered::{Remembered, Same};
 
 /// Kinds of file in a set: the folder in which such files lie, or the file without its ending.
-pub const KINDS: [&str; 7] = ["print", "exact", "beds", "templates", "pictures", "sheet", "trunks"];
+pub(crate) const KINDS: [&str; 7] =
+    ["print", "exact", "beds", "templates", "pictures", "sheet", "trunks"];
 
 /// What of a set is asked for: names of parts, of kinds of part, of kinds of file; everything when
 /// there is no name.

@@ -23,7 +23,7 @@ use crate::units::trimmed;
 
 /// What the sheet shows beside its [`Subject`].
 #[derive(Debug, Clone, Copy)]
-pub struct SheetInputs<'a> {
+pub(crate) struct SheetInputs<'a> {
     /// Which keys of the job file were written; the others were assumed.
     pub map: &'a SourceMap,
     /// Parts on beds.
@@ -35,13 +35,16 @@ pub struct SheetInputs<'a> {
 }
 
 /// Where the sheet is written, relative to the set.
-pub const PATH: &str = "sheet.html";
+pub(crate) const PATH: &str = "sheet.html";
 
 /// The sheet as a file.
 ///
 /// # Errors
 /// [`DocumentError`] when a mesh for the viewer is unusable.
-pub fn file(subject: &Subject<'_>, inputs: &SheetInputs<'_>) -> Result<Document, DocumentError> {
+pub(crate) fn file(
+    subject: &Subject<'_>,
+    inputs: &SheetInputs<'_>,
+) -> Result<Document, DocumentError> {
     let shown = Shown::of(subject);
     let (trunks, all_trunks) = cards::cards(subject);
     let scene = models::scene(subject, inputs.preview_meshes, shown)?;

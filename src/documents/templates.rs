@@ -22,7 +22,7 @@ const CARD: Length = Length::mm(12.0);
 ///
 /// # Errors
 /// [`DocumentError`] names the template that cannot be drawn.
-pub fn files(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
+pub(crate) fn files(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
     let mut drawn: Vec<(String, Result<Drawing, TemplateError>)> = Vec::new();
     for (name, _, saddle) in subject.plan.saddles() {
         if subject.blocks(&name) {

@@ -14,7 +14,7 @@
 
 mod lines;
 
-pub use lines::{lines, spill_line};
+pub(crate) use lines::{lines, spill_line};
 
 use std::f64::consts::{PI, TAU};
 
@@ -25,7 +25,7 @@ use crate::units::{Angle, Illuminance, Length, LuminousFlux};
 
 /// Input for which there is no light to compute.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum AimError {
+pub(crate) enum AimError {
     /// The beam angle is no beam's.
     #[error("the beam angle must lie above 0 and below 180 deg, not {0}")]
     BeamAngle(Angle),
@@ -68,7 +68,7 @@ fn beyond(what: &'static str, value: Length, least: Length) -> Result<f64, AimEr
 ///
 /// # Errors
 /// When the distance is not positive or the intensity is not finite.
-pub fn illuminance(
+pub(crate) fn illuminance(
     candela: f64,
     distance: Length,
     incidence: Angle,
@@ -83,7 +83,7 @@ pub fn illuminance(
 
 /// A lamp's light: flux and beam angle.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Beam {
+pub(crate) struct Beam {
     flux: LuminousFlux,
     angle: Angle,
 }
@@ -93,7 +93,7 @@ impl Beam {
     ///
     /// # Errors
     /// When the flux is not positive, or the angle not between 0 and 180 degrees.
-    pub fn new(flux: LuminousFlux, angle: Angle) -> Result<Self, AimError> {
+    pub(crate) fn new(flux: LuminousFlux, angle: Angle) -> Result<Self, AimError> {
         if !(flux.is_finite() && flux > LuminousFlux::ZERO) {
             return Err(AimError::Flux(flux));
         }
@@ -105,20 +105,20 @@ impl Beam {
 
     /// Half the beam angle.
     #[must_use]
-    pub fn half_angle(self) -> Angle {
+    pub(crate) fn half_angle(self) -> Angle {
         self.angle * 0.5
     }
 
     /// Intensity of the even cone in candela, Phi / Omega.
     #[must_use]
-    pub fn intensity(self) -> f64 {
+    pub(crate) fn intensity(self) -> f64 {
         let half = libm::sin(self.angle.rad() / 4.0);
         self.flux.get() / (2.0 * TAU * half * half)
     }
 
     /// Intensity in candela at an angle off the beam's axis, by the cosine-power law.
     #[must_use]
-    pub fn intensity_off_axis(self, off: Angle) -> f64 {
+    pub(crate) fn intensity_off_axis(self, off: Angle) -> f64 {
         let cos = off.cos();
         if cos <= 0.0 {
             return 0.0;
@@ -129,14 +129,14 @@ impl Beam {
 
     /// Diameter of the lit spot on a surface square to the beam, 2 d tan(theta / 2).
     #[must_use]
-    pub fn spot(self, distance: Length) -> Length {
+    pub(crate) fn spot(self, distance: Length) -> Length {
         distance * (2.0 * self.half_angle().tan())
     }
 }
 
 /// A lamp on its trunk and the crown above it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Crown {
+pub(crate) struct Crown {
     offset: f64,
     rise: f64,
     radius: f64,
@@ -148,7 +148,7 @@ impl Crown {
     ///
     /// # Errors
     /// When the crown's base is not above the lamp, or the crown not wider than the lamp stands off.
-    pub fn new(
+    pub(crate) fn new(
         offset: Length,
         lamp_height: Length,
         base: Length,
@@ -162,14 +162,14 @@ impl Crown {
 
     /// Elevation of the crown's outer edge, seen from the lamp.
     #[must_use]
-    pub fn edge_elevation(self) -> Angle {
+    pub(crate) fn edge_elevation(self) -> Angle {
         Angle::radians(libm::atan2(self.rise, self.radius - self.offset))
     }
 
     /// Elevation of the beam whose lower edge just meets the crown's outer edge, but not past
     /// straight up.
     #[must_use]
-    pub fn tilt(self, beam: Beam) -> Angle {
+    pub(crate) fn tilt(self, beam: Beam) -> Angle {
         let wished = self.edge_elevation() + beam.half_angle();
         Angle::radians(wished.rad().min(PI / 2.0))
     }
@@ -177,7 +177,7 @@ impl Crown {
     /// Length of the beam's axis from the lamp to the crown's base; `None` when it points below the
     /// crown's edge.
     #[must_use]
-    pub fn throw(self, elevation: Angle) -> Option<Length> {
+    pub(crate) fn throw(self, elevation: Angle) -> Option<Length> {
         (elevation.is_finite() && elevation >= self.edge_elevation() && elevation.sin() > 0.0)
             .then(|| Length::mm(self.rise / elevation.sin()))
     }
@@ -185,7 +185,7 @@ impl Crown {
     /// Illuminance where the beam's axis meets the level of the crown's base, on a level surface;
     /// `None` when it passes below the crown.
     #[must_use]
-    pub fn light(self, beam: Beam, elevation: Angle) -> Option<Illuminance> {
+    pub(crate) fn light(self, beam: Beam, elevation: Angle) -> Option<Illuminance> {
         let throw = self.throw(elevation)?;
         illuminance(beam.intensity(), throw, Angle::radians(PI / 2.0) - elevation).ok()
     }
@@ -195,7 +195,7 @@ impl Crown {
     ///
     /// # Errors
     /// When the elevation is not finite.
-    pub fn missing(self, beam: Beam, elevation: Angle) -> Result<f64, AimError> {
+    pub(crate) fn missing(self, beam: Beam, elevation: Angle) -> Result<f64, AimError> {
         if !elevation.is_finite() {
             return Err(AimError::Angle);
         }
@@ -227,7 +227,7 @@ const STEPS: u32 = 128;
 
 /// A window or a road, from a lamp that points its way (the worst of lamps set all round a trunk).
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Sight {
+pub(crate) struct Sight {
     level: f64,
     rise: f64,
 }
@@ -238,7 +238,7 @@ impl Sight {
     ///
     /// # Errors
     /// When the place is not beyond the lamp, or a height is not finite.
-    pub fn new(
+    pub(crate) fn new(
         distance: Length,
         height: Length,
         offset: Length,
@@ -251,7 +251,7 @@ impl Sight {
 
     /// Elevation of the place, seen from the lamp.
     #[must_use]
-    pub fn elevation(self) -> Angle {
+    pub(crate) fn elevation(self) -> Angle {
         Angle::radians(libm::atan2(self.rise, self.level))
     }
 
@@ -259,7 +259,7 @@ impl Sight {
     ///
     /// # Errors
     /// When the beam's elevation is not finite.
-    pub fn light(self, beam: Beam, elevation: Angle) -> Result<Illuminance, AimError> {
+    pub(crate) fn light(self, beam: Beam, elevation: Angle) -> Result<Illuminance, AimError> {
         let off = (elevation - self.elevation()).abs();
         let distance = Length::mm(libm::hypot(self.level, self.rise));
         illuminance(beam.intensity_off_axis(off), distance, self.elevation())
@@ -270,7 +270,7 @@ impl Sight {
     ///
     /// # Errors
     /// When the elevation is not finite.
-    pub fn elevation_within(
+    pub(crate) fn elevation_within(
         self,
         beam: Beam,
         from: Angle,
@@ -296,7 +296,7 @@ const HALVINGS: usize = 60;
 
 /// Something that hangs on the trunk at the height of the lamps.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Obstacle {
+pub(crate) struct Obstacle {
     /// Bearing of its middle about the trunk's axis.
     pub bearing: Angle,
     /// Half its width on the bark.
@@ -309,7 +309,7 @@ pub struct Obstacle {
 /// # Errors
 /// When the radius or a width is not positive and finite, or no turn clears all obstacles (with the
 /// most lamps that do).
-pub fn bearings(
+pub(crate) fn bearings(
     fixtures: u32,
     radius: Length,
     half_width: Length,

@@ -24,7 +24,7 @@
 
 mod lines;
 
-pub use lines::lines;
+pub(crate) use lines::lines;
 
 use std::f64::consts::TAU;
 
@@ -33,7 +33,7 @@ use serde::Serialize;
 use crate::units::Length;
 
 /// The thickest girth that a job file may hold; served ranges without an upper end stop here.
-pub const LARGEST_GIRTH: Length = Length::mm(6000.0);
+pub(crate) const LARGEST_GIRTH: Length = Length::mm(6000.0);
 
 /// Input with which no fit can be computed.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
@@ -89,13 +89,13 @@ pub(super) fn positive(what: &'static str, value: Length) -> Result<Length, FitE
 
 /// Radius of a round trunk from its girth, r = C / (2 pi).
 #[must_use]
-pub fn radius_of_girth(girth: Length) -> Length {
+pub(crate) fn radius_of_girth(girth: Length) -> Length {
     girth / TAU
 }
 
 /// Girth of a round trunk from its radius, C = 2 pi r.
 #[must_use]
-pub fn girth_of_radius(radius: Length) -> Length {
+pub(crate) fn girth_of_radius(radius: Length) -> Length {
     radius * TAU
 }
 
@@ -104,7 +104,7 @@ pub fn girth_of_radius(radius: Length) -> Length {
 ///
 /// # Errors
 /// When the radius is not positive and finite, or the half width is negative or beyond the radius.
-pub fn sagitta(radius: Length, half_width: Length) -> Result<Length, FitError> {
+pub(crate) fn sagitta(radius: Length, half_width: Length) -> Result<Length, FitError> {
     let r = positive("radius", radius)?.get();
     let x = half_width.get();
     if !(0.0..=r).contains(&x) {
@@ -119,7 +119,7 @@ pub fn sagitta(radius: Length, half_width: Length) -> Result<Length, FitError> {
 /// # Errors
 /// When either length is not positive and finite. (A sagitta of zero is a flat face, which has no
 /// radius.)
-pub fn radius_of_sagitta(sagitta: Length, half_width: Length) -> Result<Length, FitError> {
+pub(crate) fn radius_of_sagitta(sagitta: Length, half_width: Length) -> Result<Length, FitError> {
     let s = positive("sagitta", sagitta)?.get();
     let x = positive("half width", half_width)?.get();
     positive("radius", Length::mm(arc_radius(s, x)))
@@ -375,7 +375,7 @@ pub(super) fn edge_gap(r: f64, h: f64, w: f64, g0: f64) -> f64 {
 /// Room left between a trunk's girth and the ends of a served range, and how long growth takes to
 /// use it up.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Margin {
+pub(crate) struct Margin {
     /// Girth above the thin end; negative when the trunk is too thin.
     pub below: Length,
     /// Girth left to the thick end; negative when the trunk is too thick.
@@ -386,7 +386,7 @@ pub struct Margin {
 
 /// Margin of a girth within `[from, to]`, with girth growth a year.
 #[must_use]
-pub fn margin(girth: Length, from: Length, to: Length, growth: Length) -> Margin {
+pub(crate) fn margin(girth: Length, from: Length, to: Length, growth: Length) -> Margin {
     let above = to - girth;
     let years = (growth > Length::ZERO).then(|| (above / growth).max(0.0));
     Margin { below: girth - from, above, years: years.filter(|y| y.is_finite()) }

@@ -38,7 +38,7 @@ const MEASURED_AT: f64 = 296.15;
 
 /// What a foam is made of, and its stress at one strain.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Made {
+pub(crate) struct Made {
     /// A strain.
     pub strain: f64,
     /// Stress there, in the minute after pressing.
@@ -53,7 +53,7 @@ pub struct Made {
 
 /// Stress and strain of a foam.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Foam {
+pub(crate) struct Foam {
     frame: f64,
     gas: f64,
     room: f64,
@@ -62,7 +62,7 @@ pub struct Foam {
 
 /// What time and warmth have made of a foam.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Age {
+pub(crate) struct Age {
     frame: f64,
     gas: f64,
     warmth: f64,
@@ -70,7 +70,7 @@ pub struct Age {
 
 impl Age {
     /// In the minute after pressing, at the temperature of the test.
-    pub const FRESH: Self = Self { frame: 1.0, gas: 1.0, warmth: 0.0 };
+    pub(crate) const FRESH: Self = Self { frame: 1.0, gas: 1.0, warmth: 0.0 };
 
     /// The same age with all gas gone.
     #[cfg(test)]
@@ -86,7 +86,7 @@ impl Age {
 
     /// The same age, warmer by so many kelvins than the foam was tested at, or colder.
     #[must_use]
-    pub fn warmer(self, kelvins: f64) -> Self {
+    pub(crate) fn warmer(self, kelvins: f64) -> Self {
         Self { warmth: kelvins / MEASURED_AT, ..self }
     }
 }
@@ -97,7 +97,7 @@ impl Foam {
     /// # Errors
     /// A stress, strain or time that is not above zero, a share of frame beyond 0 to 1, a strain
     /// that leaves the gas no room.
-    pub fn new(made: Made) -> Result<Self, OutOfRange> {
+    pub(crate) fn new(made: Made) -> Result<Self, OutOfRange> {
         let strain = positive("the foam's strain at its known stress", made.strain)?;
         let stress = positive("the foam's stress", made.stress.get())?;
         let solid = not_negative("the foam's share of solid", made.solid)?;
@@ -123,7 +123,7 @@ impl Foam {
 
     /// The foam after so many hours under load.
     #[must_use]
-    pub fn after(&self, hours: Hours) -> Age {
+    pub(crate) fn after(&self, hours: Hours) -> Age {
         let hours = hours.get().max(0.0);
         let decades = libm::log10(1.0 + hours / FRAME_START.get());
         Age {
@@ -135,19 +135,19 @@ impl Foam {
 
     /// Stress at a strain, in kilopascals.
     #[must_use]
-    pub fn stress(&self, strain: f64, age: Age) -> Pressure {
+    pub(crate) fn stress(&self, strain: f64, age: Age) -> Pressure {
         Pressure::kpa(self.at(strain, age)[0])
     }
 
     /// Strain at a stress; none where the stress is zero or less.
     #[must_use]
-    pub fn strain(&self, stress: Pressure, age: Age) -> f64 {
+    pub(crate) fn strain(&self, stress: Pressure, age: Age) -> f64 {
         border(0.0, 1.0, BISECTIONS, |strain| self.at(strain, age)[0] <= stress.get())[0]
     }
 
     /// The largest strain at which the gas has room; sums stop there.
     #[must_use]
-    pub fn end(&self) -> f64 {
+    pub(crate) fn end(&self) -> f64 {
         self.room * GAS_END
     }
 
@@ -179,7 +179,7 @@ impl Foam {
 /// Share of its gas that a foam held at a strain has lost when the gas carries nothing any more: what
 /// is left fills the smaller cells at the pressure outside.
 #[must_use]
-pub fn gas_spent(strain: f64, solid: f64) -> f64 {
+pub(crate) fn gas_spent(strain: f64, solid: f64) -> f64 {
     strain / (1.0 - solid)
 }
 

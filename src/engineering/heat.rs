@@ -28,27 +28,27 @@ use crate::standards::battery::DISCHARGING;
 use crate::units::{Area, Length, Power, Temperature, trimmed};
 
 /// Stefan and Boltzmann's constant, W/(m2 K4) (CODATA).
-pub const STEFAN_BOLTZMANN: f64 = 5.670_374_419e-8;
+pub(crate) const STEFAN_BOLTZMANN: f64 = 5.670_374_419e-8;
 /// Absolute zero, C.
 const ABSOLUTE_ZERO_C: f64 = -273.15;
 /// Emissivity of plastics and paints (textbooks: 0.85 to 0.95).
-pub const EMISSIVITY: f64 = 0.9;
+pub(crate) const EMISSIVITY: f64 = 0.9;
 /// Conductivity of printing polymers, W/(m K), the low end of 0.13 to 0.25 (from memory).
-pub const POLYMER_CONDUCTIVITY: f64 = 0.13;
+pub(crate) const POLYMER_CONDUCTIVITY: f64 = 0.13;
 /// Strong sun, W/m2: the test level of IEC 60068-2-5 is 1120 (from memory), and a white paper on
 /// sunlit switchgear calls 1044 on a level face an extreme.
-pub const STRONG_SUN: f64 = 1000.0;
+pub(crate) const STRONG_SUN: f64 = 1000.0;
 /// Solar absorptivity of dark plastics (0.90 to 0.95, from memory).
-pub const ABSORPTIVITY_DARK: f64 = 0.95;
+pub(crate) const ABSORPTIVITY_DARK: f64 = 0.95;
 /// Solar absorptivity of light plastics (0.2 to 0.3 white; a used grey-white, from memory).
-pub const ABSORPTIVITY_LIGHT: f64 = 0.4;
+pub(crate) const ABSORPTIVITY_LIGHT: f64 = 0.4;
 /// Cells warmer than this age fast (cell makers' charging limit; common practice for storage).
-pub const CELLS_COMFORT: Temperature = Temperature::celsius(45.0);
+pub(crate) const CELLS_COMFORT: Temperature = Temperature::celsius(45.0);
 
 /// How a surface gives heat to the air.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Convection {
+pub(crate) enum Convection {
     /// A given coefficient, W/(m2 K): for worked examples.
     #[cfg(test)]
     Given(f64),
@@ -58,7 +58,7 @@ pub enum Convection {
 
 /// A surface with one temperature.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Surface {
+pub(crate) struct Surface {
     /// That gives off heat.
     pub area: Area,
     /// 0..=1.
@@ -69,7 +69,7 @@ pub struct Surface {
 
 /// A closed box, its back on the tree.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Enclosure {
+pub(crate) struct Enclosure {
     /// Outer width across the trunk.
     pub width: Length,
     /// Outer height along the trunk.
@@ -82,7 +82,7 @@ pub struct Enclosure {
 
 /// One state of the box: air, heat made inside, and sun.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct State {
+pub(crate) struct State {
     /// Of the air outside.
     pub air: Temperature,
     /// Made inside, by controller and battery.
@@ -93,7 +93,7 @@ pub struct State {
 
 /// Temperatures in a box at rest.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct BoxTemperatures {
+pub(crate) struct BoxTemperatures {
     /// Of the outer wall.
     pub outer_wall: Temperature,
     /// Of the inner wall.
@@ -143,7 +143,11 @@ impl Surface {
     ///
     /// # Errors
     /// [`OutOfRange`] for a number outside its range, or a surface that would pass 250 C.
-    pub fn temperature(&self, power: Power, air: Temperature) -> Result<Temperature, OutOfRange> {
+    pub(crate) fn temperature(
+        &self,
+        power: Power,
+        air: Temperature,
+    ) -> Result<Temperature, OutOfRange> {
         self.check()?;
         let power = not_negative("the heat", power.get())?;
         if !AIR_RANGE_C.contains(&air.get()) {
@@ -167,7 +171,7 @@ impl Surface {
 ///
 /// # Errors
 /// [`OutOfRange`] when area or rise is not above zero, or the power is negative.
-pub fn overall_coefficient(power: Power, area: Area, rise: f64) -> Result<f64, OutOfRange> {
+pub(crate) fn overall_coefficient(power: Power, area: Area, rise: f64) -> Result<f64, OutOfRange> {
     let power = not_negative("the heat", power.get())?;
     Ok(power / (positive("the area", area.get())? * 1e-6 * positive("the rise", rise)?))
 }
@@ -176,7 +180,7 @@ pub fn overall_coefficient(power: Power, area: Area, rise: f64) -> Result<f64, O
 ///
 /// # Errors
 /// [`OutOfRange`] for an absorptivity outside 0..=1, or an area or irradiance below zero.
-pub fn sun(area: Area, absorptivity: f64, irradiance: f64) -> Result<Power, OutOfRange> {
+pub(crate) fn sun(area: Area, absorptivity: f64, irradiance: f64) -> Result<Power, OutOfRange> {
     not_negative("1 less the absorptivity", 1.0 - absorptivity)?;
     let share = not_negative("the absorptivity", absorptivity)?;
     let lit = not_negative("the lit area", area.get())? * 1e-6;
@@ -186,14 +190,14 @@ pub fn sun(area: Area, absorptivity: f64, irradiance: f64) -> Result<Power, OutO
 impl Enclosure {
     /// Outer area that gives off heat: all faces but the back.
     #[must_use]
-    pub fn area(&self) -> Area {
+    pub(crate) fn area(&self) -> Area {
         let (w, h, d) = (self.width.get(), self.height.get(), self.depth.get());
         Area::mm2(w * h + 2.0 * d * (w + h))
     }
 
     /// Area of the lid.
     #[must_use]
-    pub fn lid(&self) -> Area {
+    pub(crate) fn lid(&self) -> Area {
         Area::mm2(self.width.get() * self.height.get())
     }
 
@@ -202,7 +206,7 @@ impl Enclosure {
     /// # Errors
     /// [`OutOfRange`] for sizes not above zero, heat below zero, air outside -60..=80 C, or more heat
     /// than the box gives off below 250 C.
-    pub fn temperatures(&self, state: State) -> Result<BoxTemperatures, OutOfRange> {
+    pub(crate) fn temperatures(&self, state: State) -> Result<BoxTemperatures, OutOfRange> {
         for (what, size) in [
             ("the box's width", self.width),
             ("the box's height", self.height),
@@ -242,7 +246,12 @@ impl Enclosure {
 
 /// The box's sums as account lines.
 #[must_use]
-pub fn lines(title: &str, shell: &Enclosure, state: State, found: &BoxTemperatures) -> Vec<Line> {
+pub(crate) fn lines(
+    title: &str,
+    shell: &Enclosure,
+    state: State,
+    found: &BoxTemperatures,
+) -> Vec<Line> {
     let source = "natural convection on an upright face and Stefan-Boltzmann radiation (Holman, \
                   Heat Transfer); still air, back closed";
     let wall = Line::new(

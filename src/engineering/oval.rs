@@ -17,7 +17,7 @@ use crate::units::Length;
 
 /// An oval trunk: diameter toward the lamp, and across.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Oval {
+pub(crate) struct Oval {
     toward: Length,
     across: Length,
 }
@@ -27,7 +27,7 @@ impl Oval {
     ///
     /// # Errors
     /// When a diameter is not positive and finite.
-    pub fn new([toward, across]: [Length; 2]) -> Result<Self, FitError> {
+    pub(crate) fn new([toward, across]: [Length; 2]) -> Result<Self, FitError> {
         positive("diameter", toward)?;
         positive("diameter", across)?;
         Ok(Self { toward, across })
@@ -35,7 +35,7 @@ impl Oval {
 
     /// Perimeter: what a girth tape reads.
     #[must_use]
-    pub fn girth(self) -> Length {
+    pub(crate) fn girth(self) -> Length {
         let (p, q) = (self.toward.get() / 2.0, self.across.get() / 2.0);
         let h = ((p - q) / (p + q)) * ((p - q) / (p + q));
         Length::mm(PI * (p + q) * (1.0 + 3.0 * h / (10.0 + (4.0 - 3.0 * h).sqrt())))
@@ -43,20 +43,20 @@ impl Oval {
 
     /// Longer diameter over shorter, at least 1.
     #[must_use]
-    pub fn ratio(self) -> f64 {
+    pub(crate) fn ratio(self) -> f64 {
         self.toward.max(self.across) / self.toward.min(self.across)
     }
 
     /// Radius of curvature in the middle of the cradle's place, q^2 / p.
     #[must_use]
-    pub fn radius_at_cradle(self) -> Length {
+    pub(crate) fn radius_at_cradle(self) -> Length {
         self.across * (self.across / self.toward) / 2.0
     }
 
     /// Radius of curvature at the distance `x` to the side of the cradle's middle; beyond the oval's
     /// own half width, the radius at its side.
     #[must_use]
-    pub fn radius_at(self, x: Length) -> Length {
+    pub(crate) fn radius_at(self, x: Length) -> Length {
         let (p, q) = (self.toward.get() / 2.0, self.across.get() / 2.0);
         let sin = (x.get().abs() / q).min(1.0);
         let (sin2, cos2) = (sin * sin, 1.0 - sin * sin);
@@ -69,7 +69,7 @@ impl Oval {
     ///
     /// # Errors
     /// When no positive radius is left.
-    pub fn range(
+    pub(crate) fn range(
         self,
         half_width: Length,
         tolerance: Length,

@@ -16,19 +16,19 @@ use crate::standards::polymer::polymer as row;
 use crate::units::{Area, Hours, Length, Mass, Volume};
 
 /// Diameter of filament: 1.75 mm, common practice, no source.
-pub const FILAMENT: Length = Length::mm(1.75);
+pub(crate) const FILAMENT: Length = Length::mm(1.75);
 
 /// Seconds a layer takes beside extruding: lift, travel, start and stop. Common practice, no source;
 /// the printer's time factor sets it right together with the flow.
-pub const LAYER_PAUSE: f64 = 2.0;
+pub(crate) const LAYER_PAUSE: f64 = 2.0;
 
 /// Free shrinkage across the footprint beyond which corners are likely to lift without a brim.
 /// Common practice, no source.
-pub const WARP_LIMIT: Length = Length::mm(0.7);
+pub(crate) const WARP_LIMIT: Length = Length::mm(0.7);
 
 /// What the sums need of slicer and plastic.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PrintSettings {
+pub(crate) struct PrintSettings {
     /// Width of an extrusion line.
     pub line: Length,
     /// Height of a layer.
@@ -51,7 +51,7 @@ pub struct PrintSettings {
 
 /// The account of one printed copy.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PrintAccount {
+pub(crate) struct PrintAccount {
     /// Volume of the solid.
     pub volume: Volume,
     /// Surface of the solid.
@@ -76,7 +76,7 @@ pub struct PrintAccount {
 
 /// Why there is no account.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum PrintError {
+pub(crate) enum PrintError {
     /// No mesh at all.
     #[error(transparent)]
     Fault(#[from] MeshFault),
@@ -98,7 +98,10 @@ pub enum PrintError {
 ///
 /// # Errors
 /// [`PrintError`].
-pub fn print_account(mesh: &TriMesh, settings: &PrintSettings) -> Result<PrintAccount, PrintError> {
+pub(crate) fn print_account(
+    mesh: &TriMesh,
+    settings: &PrintSettings,
+) -> Result<PrintAccount, PrintError> {
     let measures = measure(mesh)?;
     let volume = measures.volume;
     if volume <= Volume::ZERO {

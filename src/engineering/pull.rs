@@ -40,9 +40,9 @@ use crate::units::{Angle, Force, Hours, Length, Pressure, Torque};
 
 /// Share by which a pull of the hand may come out larger or smaller than meant. Scatter of tightening
 /// by hand; common practice, no source.
-pub const SCATTER: f64 = 0.25;
+pub(crate) const SCATTER: f64 = 0.25;
 /// Most over least that leaves room for it on both sides.
-pub const ROOM: f64 = (1.0 + SCATTER) / (1.0 - SCATTER);
+pub(crate) const ROOM: f64 = (1.0 + SCATTER) / (1.0 - SCATTER);
 /// The thickest girth that a job file may hold.
 const LARGEST_GIRTH: f64 = 6000.0;
 /// Off-middle pressure of a gust, share of the body's breadth (EN 1991-1-4, 7.4.3).
@@ -51,7 +51,7 @@ const MM_PER_METRE: f64 = 1000.0;
 
 /// Everything about a print that meets trunk and strap.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Print {
+pub(crate) struct Print {
     /// Its face, with the rim.
     pub face: Face,
     /// Its strap mouths.
@@ -64,7 +64,7 @@ pub struct Print {
 
 /// What hangs on one saddle, and the gust on it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hung {
+pub(crate) struct Hung {
     /// Weight of everything on the saddle.
     pub weight: Force,
     /// Gust in the beam's vertical plane.
@@ -85,7 +85,7 @@ pub struct Hung {
 
 /// Friction that nobody has measured on this bark.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Friction {
+pub(crate) struct Friction {
     /// Of the pad on bark, at its low end: it holds.
     pub pad: f64,
     /// Of the webbing, both ends: the high one loses a pull on its way, the low one leaves it hard.
@@ -94,7 +94,7 @@ pub struct Friction {
 
 /// How a strap is tightened.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Tightener {
+pub(crate) enum Tightener {
     /// A cam buckle: what the hand pulls stays, and no more.
     Cam {
         /// The most that one hand pulls.
@@ -119,7 +119,7 @@ impl Tightener {
 
 /// The straps of a ring.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Straps {
+pub(crate) struct Straps {
     /// How many, one above the other.
     pub count: u32,
     /// Width of the webbing.
@@ -134,7 +134,7 @@ pub struct Straps {
 
 /// All that is the same for every trunk.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Conditions {
+pub(crate) struct Conditions {
     /// The pad.
     pub pad: Pad,
     /// How far the gap between bark and a circle varies under the face.
@@ -161,7 +161,7 @@ pub struct Conditions {
 
 /// What asks for the least pull.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Need {
+pub(crate) enum Need {
     /// Weight and side gust against the pad's friction.
     SlidesAside,
     /// Weight and outward gust against it.
@@ -178,7 +178,7 @@ pub enum Need {
 
 /// What sets the most.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Cap {
+pub(crate) enum Cap {
     /// Webbing or buckle.
     WorkingLoad,
     /// What hand or ratchet reaches.
@@ -197,7 +197,7 @@ pub enum Cap {
 
 /// The pulls between which a print holds and harms nothing; none when `least` is above `most`.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Window {
+pub(crate) struct Window {
     /// Least pull that holds, infinite when none does.
     pub least: Force,
     /// What asks for it.
@@ -213,20 +213,20 @@ pub struct Window {
 impl Window {
     /// Whether some pull holds and harms nothing.
     #[must_use]
-    pub fn is_open(&self) -> bool {
+    pub(crate) fn is_open(&self) -> bool {
         self.least <= self.most
     }
 
     /// Whether a hand that scatters by a quarter, or the next tooth of a ratchet, stays inside.
     #[must_use]
-    pub fn has_room(&self) -> bool {
+    pub(crate) fn has_room(&self) -> bool {
         self.most.get() >= ROOM * self.least.get() && self.most - self.least >= self.step
     }
 
     /// The pull to aim at: as far above the least as below the most, in proportion; in whole newtons
     /// where one lies inside. `None` when the window is empty.
     #[must_use]
-    pub fn aim(&self) -> Option<Force> {
+    pub(crate) fn aim(&self) -> Option<Force> {
         let middle = (self.least.get() * self.most.get()).sqrt();
         let whole = [middle.round(), middle.ceil(), middle.floor()].map(Force::newtons);
         let inside = whole.into_iter().find(|t| *t >= self.least && *t <= self.most);
@@ -251,7 +251,7 @@ impl Window {
 
 /// One load case: what it pulls off or presses on, and its levers.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Case {
+pub(crate) struct Case {
     /// Off the trunk.
     pub pull: Force,
     /// Onto it.
@@ -263,7 +263,7 @@ pub struct Case {
 impl Hung {
     /// Weight alone, then a gust from before, then one from the side.
     #[must_use]
-    pub fn cases(&self) -> [Case; 3] {
+    pub(crate) fn cases(&self) -> [Case; 3] {
         let (reach, rise) = (self.reach.get(), self.rise.get().abs());
         let weight = self.weight.get();
         let (along, off) = (weight * self.lean.cos(), weight * self.lean.sin());
@@ -303,7 +303,7 @@ impl Hung {
 
 /// A print on a trunk of one radius, ready to be asked.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Seated<'a> {
+pub(crate) struct Seated<'a> {
     print: &'a Print,
     conditions: &'a Conditions,
     radius: f64,
@@ -316,7 +316,7 @@ impl<'a> Seated<'a> {
     ///
     /// # Errors
     /// A measure out of range; a trunk too thin for the print.
-    pub fn new(
+    pub(crate) fn new(
         print: &'a Print,
         conditions: &'a Conditions,
         radius: Length,
@@ -332,7 +332,7 @@ impl<'a> Seated<'a> {
     ///
     /// # Errors
     /// As [`Seated::new`].
-    pub fn with_ring(
+    pub(crate) fn with_ring(
         print: &'a Print,
         conditions: &'a Conditions,
         radius: Length,
@@ -365,20 +365,20 @@ impl<'a> Seated<'a> {
 
     /// Strap and pads.
     #[must_use]
-    pub fn springs(&self) -> &Springs {
+    pub(crate) fn springs(&self) -> &Springs {
         &self.springs
     }
 
     /// The load cases: weight alone, gust from before, gust from the side.
     #[must_use]
-    pub fn cases(&self) -> &[Case; 3] {
+    pub(crate) fn cases(&self) -> &[Case; 3] {
         &self.cases
     }
 
     /// The pull that must be left in the straps when the foam has this age, infinite when none is
     /// enough, and what asks for it.
     #[must_use]
-    pub fn needed(&self, age: Age) -> (Force, Need) {
+    pub(crate) fn needed(&self, age: Age) -> (Force, Need) {
         let c = self.conditions;
         let (mu, safety) = (c.friction.pad, c.safety);
         let [width, height] =
@@ -420,7 +420,7 @@ impl<'a> Seated<'a> {
     /// [`Seated::cases`]); `None` when the face tips off. The lamp's sag is that of the first case, its
     /// nod in a gust what the second adds.
     #[must_use]
-    pub fn lies(&self, left: Force, case: &Case, age: Age) -> Option<Pressed> {
+    pub(crate) fn lies(&self, left: Force, case: &Case, age: Age) -> Option<Pressed> {
         let force = (left * self.springs.seat() - case.pull).max(Force::ZERO);
         let pose = self.springs.bed.under(force, case.levering, age)?;
         Some(self.springs.bed.pressed(&pose, age))
@@ -428,7 +428,7 @@ impl<'a> Seated<'a> {
 
     /// How the pad is pressed at the nearest saddle in the moment of pulling, a gust pressing on.
     #[must_use]
-    pub fn bears(&self, pull: Force, case: &Case) -> Option<Pressed> {
+    pub(crate) fn bears(&self, pull: Force, case: &Case) -> Option<Pressed> {
         let force = pull * (self.springs.ring.seat() * self.springs.ring.share[1]) + case.press;
         let pose = self.springs.bed.under(force, case.levering, Age::FRESH)?;
         Some(self.springs.bed.pressed(&pose, Age::FRESH))
@@ -446,7 +446,7 @@ impl<'a> Seated<'a> {
 
     /// The most pull on new pads, and what sets it.
     #[must_use]
-    pub fn most(&self) -> (Force, Cap) {
+    pub(crate) fn most(&self) -> (Force, Cap) {
         let c = self.conditions;
         let mut most = (c.straps.working_load.get(), Cap::WorkingLoad);
         let mut cap = |pull: f64, what: Cap| {
@@ -481,7 +481,7 @@ impl<'a> Seated<'a> {
     ///
     /// # Errors
     /// Never for a print that could be seated; kept for sums of numbers beyond all size.
-    pub fn window(&self) -> Result<Window, OutOfRange> {
+    pub(crate) fn window(&self) -> Result<Window, OutOfRange> {
         let since = Since { wet: true, ..Since::only(self.conditions.relaxed) };
         let (left, need) = self.needed(self.springs.age(&since));
         let later = match left.is_finite() {
@@ -543,7 +543,7 @@ fn mean_lever(width: f64, height: f64) -> f64 {
 /// The one judgement: the pulls with which a print serves a trunk of this girth, girth tolerance
 /// included. A print that cannot sit there at all has no window.
 #[must_use]
-pub fn judge(print: &Print, conditions: &Conditions, girth: Length) -> Option<Window> {
+pub(crate) fn judge(print: &Print, conditions: &Conditions, girth: Length) -> Option<Window> {
     let at = |girth: Length| Seated::new(print, conditions, girth / TAU).ok()?.window().ok();
     let off = conditions.tolerance;
     if off > Length::ZERO { Some(at(girth - off)?.and(at(girth + off)?)) } else { at(girth) }
@@ -551,14 +551,14 @@ pub fn judge(print: &Print, conditions: &Conditions, girth: Length) -> Option<Wi
 
 /// Whether a print serves a trunk of this girth, with room for the hand's scatter.
 #[must_use]
-pub fn serves(print: &Print, conditions: &Conditions, girth: Length) -> bool {
+pub(crate) fn serves(print: &Print, conditions: &Conditions, girth: Length) -> bool {
     judge(print, conditions, girth).is_some_and(|window| window.has_room())
 }
 
 /// The thinnest and the thickest girth that a print serves, up to the largest that a job may have;
 /// `None` when it serves none.
 #[must_use]
-pub fn served_girths(print: &Print, conditions: &Conditions) -> Option<[Length; 2]> {
+pub(crate) fn served_girths(print: &Print, conditions: &Conditions) -> Option<[Length; 2]> {
     let pad = &conditions.pad;
     let served = |curvature: f64| serves(print, conditions, Length::mm(TAU / curvature));
     // Curvature 1 / r: from the thinnest trunk that the face goes on to the thickest of a job.
@@ -601,7 +601,7 @@ const HALVINGS: usize = 24;
 
 /// How a print can be tried on a trunk that it does not serve.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Rehearsal {
+pub(crate) struct Rehearsal {
     /// The thinnest foam of the same kind with which it holds there.
     pub foam: Option<Length>,
     /// A shim behind the pad with which it does.
@@ -610,7 +610,7 @@ pub struct Rehearsal {
 
 /// A packing between face and pad.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Shim {
+pub(crate) enum Shim {
     /// Behind the middle, thinning out to both edges: for a trunk flatter than the face.
     Middle(Length),
     /// Behind both edges, thinning out to the middle: for a trunk rounder than the face.
@@ -627,7 +627,7 @@ const THICKEST_SHIM: f64 = 12.0;
 /// Which foam, or which shim, would make a print hold on this girth, in the conditions given: for a
 /// rehearsal these are still air.
 #[must_use]
-pub fn rehearsal(print: &Print, conditions: &Conditions, girth: Length) -> Rehearsal {
+pub(crate) fn rehearsal(print: &Print, conditions: &Conditions, girth: Length) -> Rehearsal {
     let foam = (1..)
         .map(|i| FOAM_STEP * f64::from(i))
         .skip_while(|t| *t < THINNEST_FOAM)

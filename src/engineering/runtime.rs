@@ -21,7 +21,7 @@ use crate::units::{Charge, Current, Energy, Hours, Power, Temperature, Voltage, 
 
 /// A pack as it hangs on the tree.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pack {
+pub(crate) struct Pack {
     /// Chemistry, for the cold.
     pub chemistry: Chemistry,
     /// Nominal voltage.
@@ -38,7 +38,7 @@ pub struct Pack {
 
 /// One stretch of the evening.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stretch {
+pub(crate) struct Stretch {
     /// Share of full power, 0 to 1.
     pub level: f64,
     /// How long it lasts.
@@ -47,7 +47,7 @@ pub struct Stretch {
 
 /// What the programme draws.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Programme {
+pub(crate) struct Programme {
     /// All lamps at full level, with the losses of their cables.
     pub lamps: Power,
     /// The controller's own draw.
@@ -62,7 +62,7 @@ pub struct Programme {
 
 /// What a pack gives to a programme.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Runtime {
+pub(crate) struct Runtime {
     /// Hours at full level from a full pack.
     pub full_level: Hours,
     /// Charge that can be taken out at full level, after cold, age and rate.
@@ -87,7 +87,7 @@ pub struct Runtime {
 
 /// Why there is no runtime.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum RuntimeError {
+pub(crate) enum RuntimeError {
     /// A number outside its range.
     #[error(transparent)]
     Range(#[from] OutOfRange),
@@ -137,7 +137,7 @@ fn share(what: &'static str, value: f64) -> Result<(), OutOfRange> {
 impl Programme {
     /// What the battery gives at a level: level x lamps/efficiency + standby.
     #[must_use]
-    pub fn power(&self, level: f64) -> Power {
+    pub(crate) fn power(&self, level: f64) -> Power {
         self.lamps * (level / self.efficiency) + self.standby
     }
 
@@ -159,7 +159,7 @@ impl Programme {
 ///
 /// Without a working point at nominal voltage there is none.
 #[must_use]
-pub fn lamps(study: &feed::Study) -> Option<Power> {
+pub(crate) fn lamps(study: &feed::Study) -> Option<Power> {
     study.fresh.as_ref().ok().map(|s| s.delivered + s.cable_loss)
 }
 
@@ -167,7 +167,7 @@ pub fn lamps(study: &feed::Study) -> Option<Power> {
 ///
 /// # Errors
 /// [`RuntimeError`]: a number out of range, cells outside -20..60 C, a programme without hours or draw.
-pub fn runtime(
+pub(crate) fn runtime(
     pack: &Pack,
     programme: &Programme,
     cells: Temperature,
@@ -233,13 +233,18 @@ pub fn runtime(
 /// Peukert's share falls with the charge, so that this is found by proportion from above and is a
 /// little more than the least.
 #[must_use]
-pub fn charge_for_one_evening(pack: &Pack, found: &Runtime) -> Charge {
+pub(crate) fn charge_for_one_evening(pack: &Pack, found: &Runtime) -> Charge {
     pack.capacity * found.share.max(0.0)
 }
 
 /// The runtime's sums as account lines.
 #[must_use]
-pub fn lines(pack: &Pack, programme: &Programme, cells: Temperature, found: &Runtime) -> Vec<Line> {
+pub(crate) fn lines(
+    pack: &Pack,
+    programme: &Programme,
+    cells: Temperature,
+    found: &Runtime,
+) -> Vec<Line> {
     let full = Current::amps(programme.power(1.0).get() / pack.voltage.get());
     let charge = Line::new(
         "charge that a pack gives at full level",

@@ -11,7 +11,7 @@
 
 mod lines;
 
-pub use lines::lines;
+pub(crate) use lines::lines;
 
 use std::f64::consts::PI;
 
@@ -125,7 +125,7 @@ impl Groove {
 
 /// Cord to cut: its length and one cord diameter, which a scarf splice at 45 degrees takes.
 #[must_use]
-pub fn cord_to_cut(run: Length, cord: Length) -> Length {
+pub(crate) fn cord_to_cut(run: Length, cord: Length) -> Length {
     run + cord
 }
 
@@ -185,25 +185,29 @@ impl Strip {
 
 /// Clamping force that each screw gives over what the cord pushes back: the land must close, and
 /// printed plastic relaxes. Common practice, no source.
-pub const PRELOAD_FACTOR: f64 = 2.0;
+pub(crate) const PRELOAD_FACTOR: f64 = 2.0;
 
 /// Force of one screw: line load x pitch x [`PRELOAD_FACTOR`].
 ///
 /// # Errors
 /// When a value is not positive and finite.
-pub fn screw_force(line_load: f64, pitch: Length) -> Result<Force, SealError> {
+pub(crate) fn screw_force(line_load: f64, pitch: Length) -> Result<Force, SealError> {
     let force = positive("line load", line_load)? * positive("screw pitch", pitch.get())?;
     Ok(Force::newtons(positive("screw force", force * PRELOAD_FACTOR)?))
 }
 
 /// Nut factor of dry steel screws as received (bolt torque tables).
-pub const NUT_FACTOR: f64 = 0.20;
+pub(crate) const NUT_FACTOR: f64 = 0.20;
 
 /// Torque that gives a screw this force, T = K F d.
 ///
 /// # Errors
 /// When a value is not positive and finite.
-pub fn screw_torque(force: Force, thread: Length, nut_factor: f64) -> Result<Torque, SealError> {
+pub(crate) fn screw_torque(
+    force: Force,
+    thread: Length,
+    nut_factor: f64,
+) -> Result<Torque, SealError> {
     let t = positive("nut factor", nut_factor)?
         * positive("screw force", force.get())?
         * positive("thread diameter", thread.in_metres())?;
@@ -212,7 +216,7 @@ pub fn screw_torque(force: Force, thread: Length, nut_factor: f64) -> Result<Tor
 
 /// A flange with a flat gasket, for the published spacing formula.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct GasketFlange {
+pub(crate) struct GasketFlange {
     /// Width of the flange.
     pub flange: Length,
     /// Width of the gasket.
@@ -240,7 +244,7 @@ impl GasketFlange {
     /// # Errors
     /// When a value is not positive and finite.
     #[cfg_attr(not(test), expect(dead_code, reason = "waits for the closure of the lid"))]
-    pub fn spacing(&self) -> Result<Length, SealError> {
+    pub(crate) fn spacing(&self) -> Result<Length, SealError> {
         let inches = |what, l: Length| positive(what, l.get() / crate::units::MM_PER_INCH);
         let psi = |what, p: Pressure| positive(what, p.get() / KPA_PER_PSI);
         let ratio = inches("flange width", self.flange)? / inches("gasket width", self.gasket)?;

@@ -17,7 +17,7 @@ use crate::units::{Force, Hours, Length};
 
 /// What a season brings.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Season {
+pub(crate) struct Season {
     /// From mounting to taking down.
     pub end: Hours,
     /// Growth of the girth until then.
@@ -28,7 +28,7 @@ pub struct Season {
 
 /// The pull at one time.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Point {
+pub(crate) struct Point {
     /// Since mounting.
     pub hours: Hours,
     /// What is left in the strap, wet.
@@ -41,7 +41,7 @@ pub struct Point {
 
 /// What to do at a visit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Do {
+pub(crate) enum Do {
     /// Pull again.
     Tighten,
     /// Let out.
@@ -50,7 +50,7 @@ pub enum Do {
 
 /// A visit that falls due.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Visit {
+pub(crate) struct Visit {
     /// Since mounting.
     pub due: Hours,
     /// What to do.
@@ -58,7 +58,7 @@ pub struct Visit {
 }
 
 /// Times worth naming: an hour, a day, a week, a month.
-pub const TIMES: [Hours; 4] =
+pub(crate) const TIMES: [Hours; 4] =
     [Hours::hours(1.0), Hours::hours(24.0), Hours::hours(168.0), Hours::hours(730.0)];
 /// A strap that must be looked at more often in one season is the wrong strap.
 const MOST_VISITS: usize = 12;
@@ -125,7 +125,7 @@ impl Pulled<'_> {
 ///
 /// # Errors
 /// A negative pull.
-pub fn curve(
+pub(crate) fn curve(
     seated: &Seated<'_>,
     aim: Force,
     season: &Season,
@@ -148,7 +148,7 @@ pub fn curve(
 ///
 /// # Errors
 /// A negative pull.
-pub fn visits(
+pub(crate) fn visits(
     seated: &Seated<'_>,
     window: &Window,
     aim: Force,

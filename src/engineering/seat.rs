@@ -45,7 +45,7 @@ const MM_PER_METRE: f64 = 1000.0;
 
 /// A pad: its foam, how thick it is when free, and the strains between which it is meant to stay.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pad {
+pub(crate) struct Pad {
     /// What it is made of.
     pub foam: Foam,
     /// Free thickness.
@@ -58,7 +58,7 @@ pub struct Pad {
 
 /// A rigid concave face with its pad.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Face {
+pub(crate) struct Face {
     /// Radius under the pad, Rc.
     pub radius: Length,
     /// Half the pad's width as a chord, w.
@@ -71,7 +71,7 @@ pub struct Face {
 
 /// A rim round the pad that must not touch the bark.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Rim {
+pub(crate) struct Rim {
     /// From the middle to its outer end.
     pub half_width: Length,
     /// How far it stands out of the face.
@@ -82,7 +82,7 @@ pub struct Rim {
 
 /// Moments on the saddle; signs do not matter.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Levering {
+pub(crate) struct Levering {
     /// About the level axis across the face: weight and gust from before.
     pub pitch: Torque,
     /// About the upright axis: gust from the side or off the middle.
@@ -91,12 +91,12 @@ pub struct Levering {
 
 impl Levering {
     /// No moment.
-    pub const NONE: Self = Self { pitch: Torque::ZERO, yaw: Torque::ZERO };
+    pub(crate) const NONE: Self = Self { pitch: Torque::ZERO, yaw: Torque::ZERO };
 }
 
 /// A face on its trunk, prepared for sums.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bed {
+pub(crate) struct Bed {
     pad: Pad,
     area: f64,
     half: [f64; 2],
@@ -116,7 +116,7 @@ struct Node {
 
 /// Where the face stands: approach beyond the nominal, tilt and turn, all in strain of the pad.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pose {
+pub(crate) struct Pose {
     approach: f64,
     tilt: f64,
     turn: f64,
@@ -132,7 +132,7 @@ impl Pose {
 
 /// How the pad lies.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pressed {
+pub(crate) struct Pressed {
     /// From bark to face in the middle.
     pub gap: Length,
     /// Strain in the middle of the face.
@@ -169,7 +169,7 @@ impl Bed {
     ///
     /// # Errors
     /// A measure that is not above zero, strains out of order, a face or trunk narrower than the pad.
-    pub fn new(face: &Face, pad: Pad, trunk: Length) -> Result<Self, OutOfRange> {
+    pub(crate) fn new(face: &Face, pad: Pad, trunk: Length) -> Result<Self, OutOfRange> {
         let radius = positive("the face's radius", face.radius.get())?;
         let w = positive("the pad's half width", face.half_width.get())?;
         let height = positive("the pad's height", face.height.get())?;
@@ -223,7 +223,7 @@ impl Bed {
     ///
     /// # Errors
     /// A negative rate, a height that is no number.
-    pub fn with_straps(self, rate: f64, heights: &[Length]) -> Result<Self, OutOfRange> {
+    pub(crate) fn with_straps(self, rate: f64, heights: &[Length]) -> Result<Self, OutOfRange> {
         let rate = not_negative("the straps' rate", rate)?;
         let squares: f64 = heights.iter().map(|z| z.get() * z.get()).sum();
         Ok(Self { strap_rate: finite("the straps' rate against tilting", rate * squares)?, ..self })
@@ -231,7 +231,7 @@ impl Bed {
 
     /// The pad.
     #[must_use]
-    pub fn pad(&self) -> &Pad {
+    pub(crate) fn pad(&self) -> &Pad {
         &self.pad
     }
 
@@ -239,7 +239,7 @@ impl Bed {
     ///
     /// # Errors
     /// A negative force.
-    pub fn rest(&self, force: Force, age: Age) -> Result<Pose, OutOfRange> {
+    pub(crate) fn rest(&self, force: Force, age: Age) -> Result<Pose, OutOfRange> {
         let force = not_negative("the seat force", force.get())?;
         let at = self.root(|approach| {
             let [found, slope] = self.flat(approach, age);
@@ -250,14 +250,14 @@ impl Bed {
 
     /// The pose under a force and moments; `None` when the face tips off.
     #[must_use]
-    pub fn under(&self, force: Force, levering: Levering, age: Age) -> Option<Pose> {
+    pub(crate) fn under(&self, force: Force, levering: Levering, age: Age) -> Option<Pose> {
         let start = self.rest(force, age).ok()?.approach;
         self.settle(Goal::Force(force.get()), start, levering, age)
     }
 
     /// The pose whose loosest place has just this strain under the moments; `None` when none has.
     #[must_use]
-    pub fn loosest(&self, strain: f64, levering: Levering, age: Age) -> Option<Pose> {
+    pub(crate) fn loosest(&self, strain: f64, levering: Levering, age: Age) -> Option<Pose> {
         let need = |n: Node| (strain - n.strain) / n.slope;
         let start = self.samples().map(need).fold(f64::NEG_INFINITY, f64::max);
         self.settle(Goal::Loosest(strain), start, levering, age)
@@ -266,7 +266,7 @@ impl Bed {
     /// The pose whose hardest place has just this strain under the moments, or whose rim has just
     /// its air left, whichever comes first; `None` when the face would tip off before.
     #[must_use]
-    pub fn hardest(&self, strain: f64, levering: Levering, age: Age) -> Option<Pose> {
+    pub(crate) fn hardest(&self, strain: f64, levering: Levering, age: Age) -> Option<Pose> {
         let reach = |limit: f64| move |n: Node| (limit - n.strain) / n.slope;
         let face = self.samples().map(reach(strain)).fold(f64::INFINITY, f64::min);
         let start = self.rims().map(reach(0.0)).fold(face, f64::min);
@@ -275,19 +275,19 @@ impl Bed {
 
     /// Gap in the middle of the face.
     #[must_use]
-    pub fn gap(&self, pose: &Pose) -> Length {
+    pub(crate) fn gap(&self, pose: &Pose) -> Length {
         self.pad.thickness * (1.0 - self.ends[0].strain - pose.approach)
     }
 
     /// How far the face has tilted.
     #[must_use]
-    pub fn tilt(&self, pose: &Pose) -> Angle {
+    pub(crate) fn tilt(&self, pose: &Pose) -> Angle {
         self.angle(pose.tilt, self.half[1])
     }
 
     /// Air left at the rim beyond what must be; `None` without a rim.
     #[must_use]
-    pub fn air_left(&self, pose: &Pose) -> Option<Length> {
+    pub(crate) fn air_left(&self, pose: &Pose) -> Option<Length> {
         self.rim?;
         let nearest = self.rims().map(|n| self.at(n, pose)).fold(f64::NEG_INFINITY, f64::max);
         Some(self.pad.thickness * -(nearest + pose.tilt))
@@ -295,7 +295,7 @@ impl Bed {
 
     /// How the pad lies in a pose, and how hard it presses at that age.
     #[must_use]
-    pub fn pressed(&self, pose: &Pose, age: Age) -> Pressed {
+    pub(crate) fn pressed(&self, pose: &Pose, age: Age) -> Pressed {
         let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
         for n in self.samples() {
             let middle = n.strain + n.slope * pose.approach;

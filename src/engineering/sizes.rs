@@ -33,7 +33,7 @@ use crate::units::Length;
 
 /// The widest that a face may be, as a share of the trunk's radius. At 0.8 the edge of the face
 /// stands 53 degrees off its middle; beyond, pull on the straps presses it aside rather than on.
-pub const REACH_LIMIT: f64 = 0.8;
+pub(crate) const REACH_LIMIT: f64 = 0.8;
 
 /// The thickest pad that is proposed as a cure; twice what a job file allows is no longer a pad.
 const THICKEST_CURE: f64 = 80.0;
@@ -283,7 +283,7 @@ pub fn fewest_sizes(trunks: &[TrunkRange], rule: &SizeRule) -> Result<SizePlan, 
 ///
 /// # Errors
 /// When a range is not one, or an existing size has no face.
-pub fn sizes_with_kept(
+pub(crate) fn sizes_with_kept(
     existing: &[Size],
     trunks: &[TrunkRange],
     rule: &SizeRule,

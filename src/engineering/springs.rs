@@ -32,7 +32,7 @@ const A_DAY: Hours = Hours::hours(24.0);
 
 /// What a strap is woven of, as a spring.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Webbing {
+pub(crate) struct Webbing {
     /// Load on the label, in straight pull.
     pub load: Force,
     /// Elongation at that load, a share of the length.
@@ -48,7 +48,7 @@ impl Webbing {
     ///
     /// # Errors
     /// A load, elongation or length that is not above zero.
-    pub fn rate(&self, length: Length) -> Result<f64, OutOfRange> {
+    pub(crate) fn rate(&self, length: Length) -> Result<f64, OutOfRange> {
         let load = positive("the load on the webbing's label", self.load.get())?;
         let elongation = positive("the webbing's elongation at that load", self.elongation)?;
         Ok(load / (elongation * positive("the strap's length", length.get())?))
@@ -64,7 +64,7 @@ impl Webbing {
 
 /// The strap's path round a trunk with equal saddles.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Ring {
+pub(crate) struct Ring {
     /// Straps, one above the other.
     pub straps: u32,
     /// Saddles on each.
@@ -81,7 +81,7 @@ pub struct Ring {
 
 /// Where a strap leaves a saddle: centre and radius of its rounded mouth.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Mouth {
+pub(crate) struct Mouth {
     /// From the middle to the centre of the rounding.
     pub half_width: Length,
     /// From the face's middle out to that centre.
@@ -92,7 +92,7 @@ pub struct Mouth {
 
 /// Friction of webbing that nobody has measured: its low and its high end.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Loss {
+pub(crate) struct Loss {
     /// On bark, or on the sleeve that lies there.
     pub bark: [f64; 2],
     /// On printed mouths.
@@ -105,7 +105,7 @@ impl Ring {
     ///
     /// # Errors
     /// No strap or saddle, a mouth whose strap would cut the trunk, a measure out of range.
-    pub fn round(
+    pub(crate) fn round(
         trunk: Length,
         gap: Length,
         mouth: &Mouth,
@@ -149,14 +149,14 @@ impl Ring {
 
     /// Seat force for one newton in each strap, without loss.
     #[must_use]
-    pub fn seat(&self) -> f64 {
+    pub(crate) fn seat(&self) -> f64 {
         f64::from(self.straps) * self.one()
     }
 
     /// Newtons at a seat for each millimetre that the saddle alone moves off, one strap of this rate:
     /// friction round the trunk would make it more.
     #[must_use]
-    pub fn seat_rate(&self, rate: f64) -> f64 {
+    pub(crate) fn seat_rate(&self, rate: f64) -> f64 {
         rate * self.one() * self.one()
     }
 
@@ -173,7 +173,7 @@ impl Ring {
 
 /// Strap and pads together.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Springs {
+pub(crate) struct Springs {
     /// The pad of the saddle where least of the pull arrives.
     pub bed: Bed,
     /// The strap's path.
@@ -186,7 +186,7 @@ pub struct Springs {
 
 /// What has happened since the strap was pulled.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Since {
+pub(crate) struct Since {
     /// Hours since then.
     pub hours: Hours,
     /// Growth of the girth since then; below zero the tree has shrunk, as in frost or drought.
@@ -200,7 +200,7 @@ pub struct Since {
 impl Since {
     /// So many hours, and nothing else.
     #[must_use]
-    pub const fn only(hours: Hours) -> Self {
+    pub(crate) const fn only(hours: Hours) -> Self {
         Self { hours, growth: Length::ZERO, wet: false, warmer: 0.0 }
     }
 }
@@ -208,7 +208,7 @@ impl Since {
 impl Springs {
     /// # Errors
     /// Webbing without rate, or a share kept or a wet stiffness not above 0 and at most 1.
-    pub fn new(bed: Bed, ring: Ring, webbing: Webbing) -> Result<Self, OutOfRange> {
+    pub(crate) fn new(bed: Bed, ring: Ring, webbing: Webbing) -> Result<Self, OutOfRange> {
         for (what, value) in [
             ("the share of the pull kept for a day", webbing.kept),
             ("the webbing's stiffness when wet", webbing.wet),
@@ -222,19 +222,19 @@ impl Springs {
 
     /// The strap's rate, newtons a millimetre.
     #[must_use]
-    pub fn rate(&self) -> f64 {
+    pub(crate) fn rate(&self) -> f64 {
         self.rate
     }
 
     /// Seat force for one newton of pull, where friction leaves least.
     #[must_use]
-    pub fn seat(&self) -> f64 {
+    pub(crate) fn seat(&self) -> f64 {
         self.ring.seat() * self.ring.share[0]
     }
 
     /// The foam's age.
     #[must_use]
-    pub fn age(&self, since: &Since) -> Age {
+    pub(crate) fn age(&self, since: &Since) -> Age {
         self.bed.pad().foam.after(since.hours).warmer(since.warmer)
     }
 
@@ -243,7 +243,7 @@ impl Springs {
     ///
     /// # Errors
     /// A negative pull.
-    pub fn left(
+    pub(crate) fn left(
         &self,
         pulled: Force,
         settled: Age,
@@ -273,7 +273,7 @@ impl Springs {
     ///
     /// # Errors
     /// A negative tension.
-    pub fn pulled_for(&self, left: Force, since: &Since) -> Result<Force, OutOfRange> {
+    pub(crate) fn pulled_for(&self, left: Force, since: &Since) -> Result<Force, OutOfRange> {
         let seat = self.seat();
         let later = self.bed.rest(left * seat, self.age(since))?;
         let m = self.webbing.left(since.hours, since.wet);

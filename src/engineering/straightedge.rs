@@ -14,7 +14,7 @@ use crate::units::Length;
 
 /// A straight edge on the bark.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Straightedge {
+pub(crate) struct Straightedge {
     /// Its length.
     pub length: Length,
     /// Gaps to the bark at its ends.
@@ -23,7 +23,7 @@ pub struct Straightedge {
 
 /// A radius, and between which it lies.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LocalRadius {
+pub(crate) struct LocalRadius {
     /// As measured.
     pub radius: Length,
     /// With both gaps too small by the uncertainty: the smallest.
@@ -38,7 +38,7 @@ impl Straightedge {
     /// # Errors
     /// A length that is not above zero, a negative gap, two gaps of zero, an edge longer than the
     /// trunk is wide.
-    pub fn radius(&self, uncertain: Length) -> Result<LocalRadius, OutOfRange> {
+    pub(crate) fn radius(&self, uncertain: Length) -> Result<LocalRadius, OutOfRange> {
         let c = positive("the straight edge's length", self.length.get())?;
         let u = not_negative("the uncertainty of a gap", uncertain.get())?;
         let mut root = [0.0; 3];

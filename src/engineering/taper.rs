@@ -10,11 +10,11 @@ use crate::units::{Angle, Length};
 
 /// Steepest half cone angle that still passes for a stem; above it one measurement is on the root
 /// flare, on a fork, or mistaken. Common practice, no source.
-pub const STEEPEST: Angle = Angle::degrees(8.0);
+pub(crate) const STEEPEST: Angle = Angle::degrees(8.0);
 
 /// A girth and the height above ground at which it was taken.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct GirthAt {
+pub(crate) struct GirthAt {
     /// Girth.
     pub girth: Length,
     /// Height above ground.
@@ -23,7 +23,7 @@ pub struct GirthAt {
 
 /// A trunk as a cone between two girths.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Taper {
+pub(crate) struct Taper {
     lower: GirthAt,
     upper: GirthAt,
 }
@@ -33,7 +33,7 @@ impl Taper {
     ///
     /// # Errors
     /// When a girth is not positive, or the heights are equal or not finite.
-    pub fn new(one: GirthAt, other: GirthAt) -> Result<Self, FitError> {
+    pub(crate) fn new(one: GirthAt, other: GirthAt) -> Result<Self, FitError> {
         positive("girth", one.girth)?;
         positive("girth", other.girth)?;
         positive("height between the girths", (one.height - other.height).abs())?;
@@ -44,7 +44,7 @@ impl Taper {
     /// Angle between the bark and the trunk's axis: atan((r_lower - r_upper) / height between).
     /// Positive when the trunk thins upward.
     #[must_use]
-    pub fn half_angle(self) -> Angle {
+    pub(crate) fn half_angle(self) -> Angle {
         let drop = radius_of_girth(self.lower.girth - self.upper.girth);
         Angle::radians(libm::atan2(drop.get(), (self.upper.height - self.lower.height).get()))
     }
@@ -53,13 +53,13 @@ impl Taper {
 /// Elevation of the beam when the tilt scale shows 0: bark that leans inward lifts it by the half
 /// cone angle, a trunk that leans toward the lamp's side (positive lean) lowers it.
 #[must_use]
-pub fn zero_elevation(half_angle: Angle, lean: Angle) -> Angle {
+pub(crate) fn zero_elevation(half_angle: Angle, lean: Angle) -> Angle {
     half_angle - lean
 }
 
 /// What the tilt scale must show for a beam of this elevation.
 #[must_use]
-pub fn scale_for(beam: Angle, half_angle: Angle, lean: Angle) -> Angle {
+pub(crate) fn scale_for(beam: Angle, half_angle: Angle, lean: Angle) -> Angle {
     beam - zero_elevation(half_angle, lean)
 }
 

@@ -23,17 +23,17 @@ use crate::standards::wind::{AIR_DENSITY, BluffBody, Terrain, beaufort};
 use crate::units::{Angle, Area, Force, Length, Mass, Pressure, Speed, Torque};
 
 /// Gravity, m/s2 (the conventional 9.80665 rounded).
-pub const GRAVITY: f64 = 9.81;
+pub(crate) const GRAVITY: f64 = 9.81;
 
 /// Weight of a mass.
 #[must_use]
-pub fn weight(mass: Mass) -> Force {
+pub(crate) fn weight(mass: Mass) -> Force {
     Force::newtons(mass.get() * GRAVITY)
 }
 
 /// A cuboid body: lamp or box.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Cuboid {
+pub(crate) struct Cuboid {
     /// Along X, across the yoke.
     pub width: Length,
     /// Along Z at tilt 0.
@@ -45,14 +45,14 @@ pub struct Cuboid {
 impl Cuboid {
     /// Area seen along the beam's vertical plane, for a beam tilted by `tilt` out of level.
     #[must_use]
-    pub fn front_area(&self, tilt: Angle) -> Area {
+    pub(crate) fn front_area(&self, tilt: Angle) -> Area {
         let seen = self.height.get() * tilt.cos().abs() + self.depth.get() * tilt.sin().abs();
         Area::mm2(self.width.get() * seen)
     }
 
     /// Area seen across that plane; tilt does not change it.
     #[must_use]
-    pub fn side_area(&self) -> Area {
+    pub(crate) fn side_area(&self) -> Area {
         Area::mm2(self.height.get() * self.depth.get())
     }
 
@@ -60,7 +60,7 @@ impl Cuboid {
     ///
     /// The area is symmetric about level and largest at `atan(depth / height)` on either side.
     #[must_use]
-    pub fn worst_tilt(&self, from: Angle, to: Angle) -> Angle {
+    pub(crate) fn worst_tilt(&self, from: Angle, to: Angle) -> Angle {
         let peak = libm::atan2(self.depth.get(), self.height.get());
         let inside = |a: &Angle| *a >= from && *a <= to && a.abs().rad() <= FRAC_PI_2;
         let turns = [Angle::radians(peak), Angle::radians(-peak)];
@@ -76,7 +76,7 @@ impl Cuboid {
 
 /// Wind on a body at its worst tilt.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct WindLoad {
+pub(crate) struct WindLoad {
     /// Gust that it was found for.
     pub gust: Speed,
     /// Gust pressure.
@@ -106,7 +106,7 @@ pub struct WindLoad {
 /// assert_eq!(q.get(), 0.25); // 250 Pa
 /// # Ok::<(), bolewright::engineering::guard::OutOfRange>(())
 /// ```
-pub fn dynamic_pressure(gust: Speed) -> Result<Pressure, OutOfRange> {
+pub(crate) fn dynamic_pressure(gust: Speed) -> Result<Pressure, OutOfRange> {
     let v = not_negative("the gust", gust.get())?;
     let q = finite("the gust's pressure", 0.5 * AIR_DENSITY * v * v)?;
     Ok(Pressure::kpa(q / PA_PER_KPA))
@@ -119,7 +119,7 @@ const MM_PER_METRE: f64 = 1000.0;
 
 /// Wind force `c_f q A`.
 #[must_use]
-pub fn wind_force(coefficient: f64, pressure: Pressure, area: Area) -> Force {
+pub(crate) fn wind_force(coefficient: f64, pressure: Pressure, area: Area) -> Force {
     Force::newtons(coefficient * pressure.get() * area.get() * NEWTONS_PER_KPA_MM2)
 }
 
@@ -127,7 +127,7 @@ pub fn wind_force(coefficient: f64, pressure: Pressure, area: Area) -> Force {
 ///
 /// # Errors
 /// A measure that is not above zero, a negative gust, or a tilt beyond a quarter turn.
-pub fn wind_on(
+pub(crate) fn wind_on(
     body: Cuboid,
     tilt: [Angle; 2],
     gust: Speed,
@@ -163,7 +163,7 @@ pub fn wind_on(
 
 /// Peak velocity pressure at a height, from a map's basic wind velocity.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Peak {
+pub(crate) struct Peak {
     /// Roughness factor c_r.
     pub roughness: f64,
     /// Turbulence intensity I_v.
@@ -181,7 +181,7 @@ pub struct Peak {
 /// # Errors
 /// A negative velocity, or a height outside 0 to 200 m.
 #[cfg_attr(not(test), expect(dead_code, reason = "waits for wind by height and terrain"))]
-pub fn peak(basic: Speed, height: Length, terrain: Terrain) -> Result<Peak, OutOfRange> {
+pub(crate) fn peak(basic: Speed, height: Length, terrain: Terrain) -> Result<Peak, OutOfRange> {
     let v_b = not_negative("the basic wind velocity", basic.get())?;
     let z = not_negative("the height above ground", height.in_metres())?;
     if z > 200.0 {
@@ -207,7 +207,7 @@ pub fn peak(basic: Speed, height: Length, terrain: Terrain) -> Result<Peak, OutO
 
 /// What tries to lever a saddle off the trunk.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PeelInput<'a> {
+pub(crate) struct PeelInput<'a> {
     /// Weight of everything on the saddle.
     pub weight: Force,
     /// Wind in the beam's vertical plane.
@@ -226,7 +226,7 @@ pub struct PeelInput<'a> {
 
 /// The seat force, all straps together, that keeps the saddle on the trunk.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Peel {
+pub(crate) struct Peel {
     /// Levering moment, unfactored.
     pub moment: Torque,
     /// Pull away from the trunk, unfactored.
@@ -242,7 +242,7 @@ pub struct Peel {
 impl Peel {
     /// The largest of the three.
     #[must_use]
-    pub fn needed(&self) -> Force {
+    pub(crate) fn needed(&self) -> Force {
         let pad = self.for_pad.max(self.for_hold);
         self.for_straps.map_or(pad, |straps| straps.max(pad))
     }
@@ -257,7 +257,7 @@ const SAME_HEIGHT: f64 = 0.1;
 ///
 /// # Errors
 /// A negative load or lever, a pad height or safety not above zero.
-pub fn peel(input: &PeelInput<'_>) -> Result<Peel, OutOfRange> {
+pub(crate) fn peel(input: &PeelInput<'_>) -> Result<Peel, OutOfRange> {
     let safety = positive("the safety factor", input.safety)?;
     let weight = not_negative("the weight", input.weight.get())?;
     let wind = not_negative("the wind's force", input.wind.get())?;
@@ -293,7 +293,7 @@ pub fn peel(input: &PeelInput<'_>) -> Result<Peel, OutOfRange> {
 
 /// The account of wind and peel.
 #[must_use]
-pub fn lines(load: &WindLoad, input: &PeelInput<'_>, peel: &Peel) -> Vec<Line> {
+pub(crate) fn lines(load: &WindLoad, input: &PeelInput<'_>, peel: &Peel) -> Vec<Line> {
     let named = beaufort(load.gust).map_or_else(String::new, |b| {
         format!(" ({}, Beaufort {}, if it blew so all the time)", b.name, b.number)
     });

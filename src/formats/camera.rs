@@ -12,7 +12,7 @@ use crate::units::Angle;
 
 /// A parallel camera.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Camera {
+pub(crate) struct Camera {
     right: [f64; 3],
     up: [f64; 3],
     toward: [f64; 3],
@@ -20,23 +20,23 @@ pub struct Camera {
 
 impl Camera {
     /// From outside, looking at the trunk: Z up, the face at +Y in front.
-    pub const FRONT: Self =
+    pub(crate) const FRONT: Self =
         Self { right: [-1.0, 0.0, 0.0], up: [0.0, 0.0, 1.0], toward: [0.0, 1.0, 0.0] };
     /// From the trunk's side of the part.
-    pub const BACK: Self =
+    pub(crate) const BACK: Self =
         Self { right: [1.0, 0.0, 0.0], up: [0.0, 0.0, 1.0], toward: [0.0, -1.0, 0.0] };
     /// From +X, outward (+Y) to the right.
-    pub const SIDE: Self =
+    pub(crate) const SIDE: Self =
         Self { right: [0.0, 1.0, 0.0], up: [0.0, 0.0, 1.0], toward: [1.0, 0.0, 0.0] };
     /// From above, outward (+Y) to the top of the picture.
-    pub const TOP: Self =
+    pub(crate) const TOP: Self =
         Self { right: [1.0, 0.0, 0.0], up: [0.0, 1.0, 0.0], toward: [0.0, 0.0, 1.0] };
 
     /// A view in parallel projection: from the front, turned `azimuth` to the viewer's right and raised by
     /// `elevation`. Angles that are not finite count as zero; the elevation is kept within 90
     /// degrees either way.
     #[must_use]
-    pub fn turned(azimuth: Angle, elevation: Angle) -> Self {
+    pub(crate) fn turned(azimuth: Angle, elevation: Angle) -> Self {
         let sound = |a: Angle| if a.is_finite() { a } else { Angle::ZERO };
         let (a, e) = (sound(azimuth), sound(elevation));
         let e = Angle::degrees(e.deg().clamp(-90.0, 90.0));
@@ -60,13 +60,13 @@ impl Camera {
 
     /// The direction from the object to the viewer.
     #[must_use]
-    pub const fn toward(&self) -> [f64; 3] {
+    pub(crate) const fn toward(&self) -> [f64; 3] {
         self.toward
     }
 
     /// Right, up and depth of a point or a direction.
     #[must_use]
-    pub fn project(&self, p: [f64; 3]) -> [f64; 3] {
+    pub(crate) fn project(&self, p: [f64; 3]) -> [f64; 3] {
         [dot(p, self.right), dot(p, self.up), dot(p, self.toward)]
     }
 }

@@ -8,7 +8,7 @@ use crate::units::{Angle, Length};
 
 /// What a line means to the person or machine that follows it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Layer {
+pub(crate) enum Layer {
     /// Cut through.
     Cut,
     /// Mark the surface.
@@ -23,11 +23,12 @@ pub enum Layer {
 
 impl Layer {
     /// All layers in the order in which they are written.
-    pub const ALL: [Self; 5] = [Self::Cut, Self::Engrave, Self::Edge, Self::Dimension, Self::Note];
+    pub(crate) const ALL: [Self; 5] =
+        [Self::Cut, Self::Engrave, Self::Edge, Self::Dimension, Self::Note];
 
     /// Its name in files.
     #[must_use]
-    pub const fn name(self) -> &'static str {
+    pub(crate) const fn name(self) -> &'static str {
         match self {
             Self::Cut => "cut",
             Self::Engrave => "engrave",
@@ -40,7 +41,7 @@ impl Layer {
 
 /// A figure on a layer, coordinates in millimetres.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Figure {
+pub(crate) enum Figure {
     /// A chain of straight lines.
     Polyline {
         /// Two points or more.
@@ -83,7 +84,7 @@ pub enum Figure {
 
 /// Which part of a text lies at its point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Anchor {
+pub(crate) enum Anchor {
     /// The left end.
     Start,
     /// The middle.
@@ -94,7 +95,7 @@ pub enum Anchor {
 
 /// A drawing cannot be written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
-pub enum DrawingError {
+pub(crate) enum DrawingError {
     /// A coordinate is NaN, infinite or beyond a hundred metres.
     #[error("a line of the drawing has a coordinate that is no number within 100 m")]
     NotFinite,
@@ -111,7 +112,7 @@ const LIMIT: f64 = 1e5;
 
 /// A sheet with figures.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Drawing {
+pub(crate) struct Drawing {
     title: String,
     size: [f64; 2],
     figures: Vec<(Layer, Figure)>,
@@ -120,30 +121,30 @@ pub struct Drawing {
 impl Drawing {
     /// An empty sheet.
     #[must_use]
-    pub fn new(title: &str, width: Length, height: Length) -> Self {
+    pub(crate) fn new(title: &str, width: Length, height: Length) -> Self {
         Self { title: clean(title), size: [width.get(), height.get()], figures: Vec::new() }
     }
 
     /// Its title, cleaned.
     #[must_use]
-    pub fn title(&self) -> &str {
+    pub(crate) fn title(&self) -> &str {
         &self.title
     }
 
     /// Width and height in millimetres.
     #[must_use]
-    pub const fn size(&self) -> [f64; 2] {
+    pub(crate) const fn size(&self) -> [f64; 2] {
         self.size
     }
 
     /// The figures in the order in which they were added.
     #[must_use]
-    pub fn figures(&self) -> &[(Layer, Figure)] {
+    pub(crate) fn figures(&self) -> &[(Layer, Figure)] {
         &self.figures
     }
 
     /// Adds a figure; its text is cleaned.
-    pub fn add(&mut self, layer: Layer, figure: Figure) {
+    pub(crate) fn add(&mut self, layer: Layer, figure: Figure) {
         let figure = match figure {
             Figure::Text { at, height, anchor, turn, text } => {
                 Figure::Text { at, height, anchor, turn, text: clean(&text) }
@@ -154,7 +155,7 @@ impl Drawing {
     }
 
     /// Adds all figures of another drawing, its lower left corner at `at`.
-    pub fn place(&mut self, other: &Self, at: [f64; 2]) {
+    pub(crate) fn place(&mut self, other: &Self, at: [f64; 2]) {
         let shift = |[x, y]: [f64; 2]| [x + at[0], y + at[1]];
         for (layer, figure) in &other.figures {
             let mut figure = figure.clone();
@@ -170,18 +171,25 @@ impl Drawing {
     }
 
     /// Adds a straight line.
-    pub fn line(&mut self, layer: Layer, from: [f64; 2], to: [f64; 2]) {
+    pub(crate) fn line(&mut self, layer: Layer, from: [f64; 2], to: [f64; 2]) {
         self.add(layer, Figure::Polyline { points: vec![from, to], closed: false });
     }
 
     /// Adds a line of text, upright.
-    pub fn text(&mut self, layer: Layer, at: [f64; 2], height: f64, anchor: Anchor, text: &str) {
+    pub(crate) fn text(
+        &mut self,
+        layer: Layer,
+        at: [f64; 2],
+        height: f64,
+        anchor: Anchor,
+        text: &str,
+    ) {
         let text = text.to_string();
         self.add(layer, Figure::Text { at, height, anchor, turn: Angle::ZERO, text });
     }
 
     /// Adds a rectangle with rounded corners as lines and arcs: lower left corner, size, radius.
-    pub fn rounded(&mut self, layer: Layer, [x, y]: [f64; 2], [w, h]: [f64; 2], r: f64) {
+    pub(crate) fn rounded(&mut self, layer: Layer, [x, y]: [f64; 2], [w, h]: [f64; 2], r: f64) {
         let r = r.min(w / 2.0).min(h / 2.0).max(0.0);
         if r < 1e-6 {
             let points = vec![[x, y], [x + w, y], [x + w, y + h], [x, y + h]];
@@ -208,7 +216,7 @@ impl Drawing {
     }
 
     /// Adds a cross, `reach` from its centre to each end.
-    pub fn cross(&mut self, layer: Layer, [x, y]: [f64; 2], reach: f64) {
+    pub(crate) fn cross(&mut self, layer: Layer, [x, y]: [f64; 2], reach: f64) {
         self.line(layer, [x - reach, y], [x + reach, y]);
         self.line(layer, [x, y - reach], [x, y + reach]);
     }
@@ -217,7 +225,7 @@ impl Drawing {
     ///
     /// # Errors
     /// [`DrawingError`].
-    pub fn check(&self) -> Result<(), DrawingError> {
+    pub(crate) fn check(&self) -> Result<(), DrawingError> {
         let number = |x: f64| (x.abs() <= LIMIT).then_some(()).ok_or(DrawingError::NotFinite);
         let positive = |x: f64, what| {
             number(x)?;
@@ -254,7 +262,7 @@ impl Drawing {
 /// The text without characters that could change what stands around it: C0 and C1 controls, line
 /// and paragraph separators, and direction overrides become U+FFFD.
 #[must_use]
-pub fn clean(text: &str) -> String {
+pub(crate) fn clean(text: &str) -> String {
     text.chars()
         .map(|c| match c {
             '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}' => {

@@ -28,7 +28,7 @@ const fn colour(layer: Layer) -> u8 {
 ///
 /// # Errors
 /// [`DrawingError`] when a number is not finite or a size not positive.
-pub fn dxf(drawing: &Drawing) -> Result<String, DrawingError> {
+pub(crate) fn dxf(drawing: &Drawing) -> Result<String, DrawingError> {
     drawing.check()?;
     let mut out = Pairs(String::new());
     out.pair(999, &escape(drawing.title()));

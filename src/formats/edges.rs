@@ -11,7 +11,7 @@ use crate::units::Angle;
 
 /// Faces that meet at more than this make a visible edge: above the turn between two facets of a
 /// tessellated fillet, below the 30 degrees of the flattest chamfer that is drawn.
-pub const FEATURE_ANGLE: Angle = Angle::degrees(25.0);
+pub(crate) const FEATURE_ANGLE: Angle = Angle::degrees(25.0);
 
 /// An edge of a mesh with what is needed to draw it.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -35,13 +35,13 @@ const JOURNAL: &str = "journal.json";
 
 /// Files of a set by path: relative, `/` between folders.
 #[derive(Debug, Clone, Default)]
-pub struct FileSet {
+pub(crate) struct FileSet {
     files: BTreeMap<String, Vec<u8>>,
 }
 
 /// What a commit did.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Committed {
+pub(crate) struct Committed {
     /// Written anew, the manifest not counted.
     pub written: Vec<String>,
     /// On disk already, left alone.
@@ -58,7 +58,7 @@ pub struct Committed {
 
 /// What to do with files of the old set that the new one has not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Unused {
+pub(crate) enum Unused {
     /// Leave them, and list them.
     Keep,
     /// Remove them, unless someone changed them since.
@@ -70,7 +70,7 @@ pub enum Unused {
 
 /// Why a set was not written. Unless it says otherwise, the old set is as it was.
 #[derive(Debug, thiserror::Error)]
-pub enum FilesError {
+pub(crate) enum FilesError {
     /// A path that a set may not have.
     #[error("{path:?} cannot be the path of a file in a set: {why}")]
     BadPath {
@@ -122,7 +122,7 @@ fn cannot<'a>(action: &'static str, path: &'a Path) -> impl FnOnce(io::Error) ->
 impl FileSet {
     /// A set without files.
     #[must_use]
-    pub fn new() -> Self {
+    pub(crate) fn new() -> Self {
         Self::default()
     }
 
@@ -131,7 +131,7 @@ impl FileSet {
     /// # Errors
     /// [`FilesError::BadPath`] for a path that is not plain and relative, that differs from another
     /// only by case, or that needs a folder where the set has a file.
-    pub fn add(&mut self, path: &str, content: Vec<u8>) -> Result<(), FilesError> {
+    pub(crate) fn add(&mut self, path: &str, content: Vec<u8>) -> Result<(), FilesError> {
         let bad = |why| FilesError::BadPath { path: path.to_owned(), why };
         plain_path(path).map_err(bad)?;
         let lower = path.to_lowercase();
@@ -150,7 +150,7 @@ impl FileSet {
 
     /// Whether the set has a file at this path.
     #[must_use]
-    pub fn has(&self, path: &str) -> bool {
+    pub(crate) fn has(&self, path: &str) -> bool {
         self.files.contains_key(path)
     }
 
@@ -160,7 +160,7 @@ impl FileSet {
     /// # Errors
     /// [`FilesError`]. The old set is as it was, except where [`FilesError::Io`] names a
     /// rename or a removal: then the next commit finishes the job, as the module says.
-    pub fn commit(
+    pub(crate) fn commit(
         &self,
         folder: &Path,
         about: serde_json::Value,
@@ -328,7 +328,7 @@ impl FileSet {
 ///
 /// # Errors
 /// [`FilesError::Manifest`] for what is no manifest, [`FilesError::Io`] where the disk refuses.
-pub fn read_manifest(folder: &Path) -> Result<Option<Manifest>, FilesError> {
+pub(crate) fn read_manifest(folder: &Path) -> Result<Option<Manifest>, FilesError> {
     let path = folder.join(MANIFEST);
     match read_at_most(&path, LARGEST_MANIFEST) {
         Ok(text) => Manifest::parse(&text).map(Some).map_err(|why| bad_manifest(folder, why)),

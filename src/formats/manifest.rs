@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 /// Name of the manifest in its folder.
-pub const MANIFEST: &str = "manifest.json";
+pub(crate) const MANIFEST: &str = "manifest.json";
 
 /// Layout of the file that this version writes.
 const FORMAT: u32 = 2;
@@ -19,7 +19,7 @@ const FORMAT: u32 = 2;
 const OLDEST: u32 = 1;
 
 /// Largest manifest that is read, in bytes: some ten times that of the largest job.
-pub const LARGEST_MANIFEST: u64 = 500_000_000;
+pub(crate) const LARGEST_MANIFEST: u64 = 500_000_000;
 
 /// One file of a set.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -82,7 +82,7 @@ pub enum ManifestError {
 ///
 /// # Errors
 /// What is wrong with it.
-pub fn plain_path(path: &str) -> Result<(), &'static str> {
+pub(crate) fn plain_path(path: &str) -> Result<(), &'static str> {
     for part in path.split('/') {
         if part.is_empty() || part.starts_with('.') || part.ends_with(['.', ' ']) {
             return Err("a part is empty, begins with a dot or ends with a dot or space");

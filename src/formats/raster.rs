@@ -19,9 +19,9 @@ use crate::mesh::{MeshFault, TriMesh};
 use crate::space::dot;
 
 /// Samples along one side of a pixel.
-pub const SUPER: u32 = 2;
+pub(crate) const SUPER: u32 = 2;
 /// Largest picture, pixels a side.
-pub const MAX_SIDE: u32 = 4096;
+pub(crate) const MAX_SIDE: u32 = 4096;
 
 /// Width of an edge line in pixels.
 const LINE: f64 = 1.25;
@@ -40,7 +40,7 @@ const AMBIENT: f64 = 0.45;
 
 /// A mesh with its looks.
 #[derive(Debug, Clone, Copy)]
-pub struct Shape<'a> {
+pub(crate) struct Shape<'a> {
     /// The mesh, in the scene's coordinates.
     pub mesh: &'a TriMesh,
     /// Red, green, blue.
@@ -51,7 +51,7 @@ pub struct Shape<'a> {
 
 /// What is to be seen, and from where.
 #[derive(Debug, Clone)]
-pub struct Scene<'a> {
+pub(crate) struct Scene<'a> {
     /// The shapes, in any order.
     pub shapes: Vec<Shape<'a>>,
     /// The viewer. The scene is scaled to fill the picture.
@@ -62,7 +62,7 @@ pub struct Scene<'a> {
 
 /// Why there is no picture.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum RasterError {
+pub(crate) enum RasterError {
     /// No shape was given, or more than can be told apart.
     #[error("a picture needs 1 to {} shapes", MAX_SHAPES)]
     Shapes,
@@ -100,7 +100,7 @@ const MAX_SHAPES: usize = 65_535;
 ///
 /// # Errors
 /// [`RasterError`]: nothing to draw, an unusable mesh, opacity or size.
-pub fn render(scene: &Scene<'_>, width: u32, height: u32) -> Result<Vec<u8>, RasterError> {
+pub(crate) fn render(scene: &Scene<'_>, width: u32, height: u32) -> Result<Vec<u8>, RasterError> {
     let bad = RasterError::Size { width, height };
     if width == 0 || height == 0 || width > MAX_SIDE || height > MAX_SIDE {
         return Err(bad);

@@ -32,7 +32,7 @@ const FACE: &str = " = ADVANCED_FACE(";
 ///
 /// # Errors
 /// [`ExactError`] when the kernel refuses the body.
-pub fn step(body: &Body, name: &str) -> Result<Vec<u8>, ExactError> {
+pub(crate) fn step(body: &Body, name: &str) -> Result<Vec<u8>, ExactError> {
     let solid = body.exact()?.compress();
     let header = StepHeaderDescriptor {
         file_name: string(name),

@@ -31,7 +31,7 @@ const fn looks(layer: Layer) -> (&'static str, f64) {
 ///
 /// # Errors
 /// [`DrawingError`] when a number is not finite or a size not positive.
-pub fn svg(drawing: &Drawing) -> Result<String, DrawingError> {
+pub(crate) fn svg(drawing: &Drawing) -> Result<String, DrawingError> {
     drawing.check()?;
     let [w, h] = drawing.size();
     let mut out = head(drawing.title(), w, h);
@@ -44,7 +44,7 @@ pub fn svg(drawing: &Drawing) -> Result<String, DrawingError> {
 ///
 /// # Errors
 /// As for [`svg`].
-pub fn svg_on_paper(drawing: &Drawing) -> Result<String, DrawingError> {
+pub(crate) fn svg_on_paper(drawing: &Drawing) -> Result<String, DrawingError> {
     drawing.check()?;
     let [w, h] = drawing.size();
     let mut out = head(drawing.title(), w, h);

@@ -31,7 +31,7 @@ const ADVANCE: f64 = 0.85;
 
 /// Why there is no template.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum TemplateError {
+pub(crate) enum TemplateError {
     /// A dimension is zero, negative or no number.
     #[error("{what} must be more than 0 mm")]
     NotPositive {
@@ -69,7 +69,7 @@ pub enum TemplateError {
 
 /// A foam pad, developed flat.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Pad {
+pub(crate) struct Pad {
     /// Label: which part, how many.
     pub name: String,
     /// Developed length.
@@ -84,7 +84,7 @@ pub struct Pad {
 
 /// An opening in a pad.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Cutout {
+pub(crate) struct Cutout {
     /// Centre from the lower left corner of the pad.
     pub centre: [Length; 2],
     /// Width and height.
@@ -95,7 +95,7 @@ pub struct Cutout {
 
 /// The closed path of a gasket cord.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Gasket {
+pub(crate) struct Gasket {
     /// Label.
     pub name: String,
     /// Width of the groove's centre line.
@@ -110,7 +110,7 @@ pub struct Gasket {
 
 /// Holes to drill or to check.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Drilling {
+pub(crate) struct Drilling {
     /// Label.
     pub name: String,
     /// Width and height of the part, to align the template by.
@@ -121,7 +121,7 @@ pub struct Drilling {
 
 /// A hole of a [`Drilling`] template.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hole {
+pub(crate) struct Hole {
     /// Centre.
     pub centre: [Length; 2],
     /// Diameter.
@@ -130,7 +130,7 @@ pub struct Hole {
 
 /// A card with a concave edge to hold against the bark.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Gauge {
+pub(crate) struct Gauge {
     /// Label.
     pub name: String,
     /// Radius of the trunk.
@@ -186,7 +186,7 @@ fn scale_bar(d: &mut Drawing, [x, y]: [f64; 2]) {
 /// # Errors
 /// [`TemplateError::NotPositive`] for a dimension; [`TemplateError::Outside`] for a cut-out that
 /// reaches the outline.
-pub fn pad(pad: &Pad) -> Result<Drawing, TemplateError> {
+pub(crate) fn pad(pad: &Pad) -> Result<Drawing, TemplateError> {
     let w = positive("the length of a pad", pad.length)?;
     let h = positive("the height of a pad", pad.height)?;
     let corner = not_negative("the corner radius of a pad", pad.corner)?;
@@ -219,7 +219,7 @@ pub fn pad(pad: &Pad) -> Result<Drawing, TemplateError> {
 ///
 /// # Errors
 /// [`TemplateError::NotPositive`] for a dimension.
-pub fn gasket(gasket: &Gasket) -> Result<Drawing, TemplateError> {
+pub(crate) fn gasket(gasket: &Gasket) -> Result<Drawing, TemplateError> {
     let w = positive("the width of a gasket", gasket.width)?;
     let h = positive("the height of a gasket", gasket.height)?;
     let r = not_negative("the corner radius of a gasket", gasket.corner)?;
@@ -254,7 +254,7 @@ pub fn gasket(gasket: &Gasket) -> Result<Drawing, TemplateError> {
 /// # Errors
 /// [`TemplateError::NotPositive`] for a dimension; [`TemplateError::Outside`] for a hole that reaches
 /// the outline.
-pub fn drilling(drilling: &Drilling) -> Result<Drawing, TemplateError> {
+pub(crate) fn drilling(drilling: &Drilling) -> Result<Drawing, TemplateError> {
     let w = positive("the width of an outline", drilling.outline[0])?;
     let h = positive("the height of an outline", drilling.outline[1])?;
     let (mut d, [x, y]) = sheet(&drilling.name, &drilling.name, w, h);
@@ -280,7 +280,7 @@ pub fn drilling(drilling: &Drilling) -> Result<Drawing, TemplateError> {
 ///
 /// # Errors
 /// [`TemplateError::NotPositive`] for a dimension; [`TemplateError::GaugeTooWide`].
-pub fn gauge(gauge: &Gauge) -> Result<Drawing, TemplateError> {
+pub(crate) fn gauge(gauge: &Gauge) -> Result<Drawing, TemplateError> {
     /// Flat land on either side of the arc, so that the card has no sharp points, mm.
     const LAND: f64 = 6.0;
     /// Card below the deepest point of the arc, mm: enough to hold and to write on.
@@ -328,20 +328,20 @@ pub fn gauge(gauge: &Gauge) -> Result<Drawing, TemplateError> {
 }
 
 /// A4 paper upright, mm (ISO 216).
-pub const A4: [f64; 2] = [210.0, 297.0];
+pub(crate) const A4: [f64; 2] = [210.0, 297.0];
 
 /// Border that a printer leaves white, mm. Common practice, no source.
-pub const UNPRINTABLE: f64 = 10.0;
+pub(crate) const UNPRINTABLE: f64 = 10.0;
 /// What neighbouring tiles share, mm: room for glue and for both register marks.
-pub const OVERLAP: f64 = 10.0;
+pub(crate) const OVERLAP: f64 = 10.0;
 /// No drawing may take more pages.
-pub const MAX_PAGES: usize = 64;
+pub(crate) const MAX_PAGES: usize = 64;
 /// Room for the page's caption above the unprintable border, mm.
 const CAPTION: f64 = 6.0;
 
 /// One printed page.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Page {
+pub(crate) struct Page {
     /// Row from the bottom and column from the left, both from 1.
     pub place: [usize; 2],
     /// The page as an SVG file.
@@ -352,7 +352,7 @@ pub struct Page {
 ///
 /// # Errors
 /// [`TemplateError::TooManyPages`], [`TemplateError::Drawing`].
-pub fn pages(drawing: &Drawing, paper: [f64; 2]) -> Result<Vec<Page>, TemplateError> {
+pub(crate) fn pages(drawing: &Drawing, paper: [f64; 2]) -> Result<Vec<Page>, TemplateError> {
     drawing.check()?;
     let [a, b] = paper;
     let (upright, lying) = (Tiling::of(drawing, [a, b]), Tiling::of(drawing, [b, a]));

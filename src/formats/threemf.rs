@@ -19,7 +19,7 @@ use crate::mesh::TriMesh;
 
 /// A named solid of a package.
 #[derive(Debug, Clone, Copy)]
-pub struct Object<'a> {
+pub(crate) struct Object<'a> {
     /// What a slicer shows.
     pub name: &'a str,
     /// The solid where it lies on the bed, printable.
@@ -28,7 +28,7 @@ pub struct Object<'a> {
 
 /// A package: what it is, and its objects, all of which are built.
 #[derive(Debug, Clone, Copy)]
-pub struct Package<'a> {
+pub(crate) struct Package<'a> {
     /// Metadata "Title".
     pub title: &'a str,
     /// Metadata "Description".
@@ -39,7 +39,7 @@ pub struct Package<'a> {
 
 /// Why there is no package.
 #[derive(Debug, thiserror::Error)]
-pub enum ThreeMfError {
+pub(crate) enum ThreeMfError {
     /// A build needs an item.
     #[error("a 3MF package needs at least one object")]
     NoObjects,
@@ -80,7 +80,7 @@ const RELATIONSHIPS: &str = r#"<?xml version="1.0" encoding="UTF-8"?>
 /// # Errors
 /// [`ThreeMfError`] without objects, for an object that is not
 /// [printable](crate::mesh::printable()), or where packing fails.
-pub fn threemf(package: &Package<'_>) -> Result<Vec<u8>, ThreeMfError> {
+pub(crate) fn threemf(package: &Package<'_>) -> Result<Vec<u8>, ThreeMfError> {
     let model = model(package)?;
     let options = SimpleFileOptions::default()
         .compression_method(CompressionMethod::Deflated)

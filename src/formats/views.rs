@@ -19,7 +19,7 @@ use crate::mesh::{MeshFault, TriMesh};
 use crate::units::{Angle, Length};
 
 /// Samples a side of the depth buffer.
-pub const SAMPLES: usize = 1000;
+pub(crate) const SAMPLES: usize = 1000;
 
 /// Runs of fewer samples are no lines.
 const MIN_VISIBLE_SAMPLES: f64 = 3.0;
@@ -39,7 +39,7 @@ const ADVANCE: f64 = 0.75;
 
 /// A dimension between two points of the part.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Dimension {
+pub(crate) struct Dimension {
     /// First point, in the mesh's coordinates, mm.
     pub from: [f64; 3],
     /// Second point.
@@ -56,7 +56,7 @@ pub struct Dimension {
 
 /// Why there is no view.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum ViewError {
+pub(crate) enum ViewError {
     /// The mesh is unusable.
     #[error("a view cannot be drawn: {0}")]
     Mesh(#[from] MeshFault),
@@ -78,7 +78,7 @@ pub enum ViewError {
 ///
 /// # Errors
 /// [`ViewError`].
-pub fn view(
+pub(crate) fn view(
     title: &str,
     mesh: &TriMesh,
     camera: &Camera,

@@ -30,7 +30,7 @@ pub(crate) struct Node {
 
 /// A tree of boxes over the triangles of one mesh.
 #[derive(Debug)]
-pub struct Bvh<'a> {
+pub(crate) struct Bvh<'a> {
     pub(crate) mesh: &'a TriMesh,
     nodes: Vec<Node>,
     order: Vec<u32>,
@@ -38,7 +38,7 @@ pub struct Bvh<'a> {
 
 /// Where a ray meets the mesh.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hit {
+pub(crate) struct Hit {
     /// Index of the triangle.
     pub triangle: usize,
     /// Place along the ray in lengths of its direction.
@@ -50,7 +50,7 @@ impl<'a> Bvh<'a> {
     ///
     /// # Errors
     /// [`MeshFault`] where the mesh is empty, not finite or badly indexed.
-    pub fn new(mesh: &'a TriMesh) -> Result<Self, MeshFault> {
+    pub(crate) fn new(mesh: &'a TriMesh) -> Result<Self, MeshFault> {
         mesh.check()?;
         let count = mesh.triangles.len();
         let boxes: Vec<Bounds> = (0..count)
@@ -112,7 +112,13 @@ impl<'a> Bvh<'a> {
     /// The first triangle that a ray meets strictly between `from` and `to`, both in lengths of the
     /// direction; none for a direction without length.
     #[must_use]
-    pub fn ray(&self, origin: [f64; 3], direction: [f64; 3], from: f64, to: f64) -> Option<Hit> {
+    pub(crate) fn ray(
+        &self,
+        origin: [f64; 3],
+        direction: [f64; 3],
+        from: f64,
+        to: f64,
+    ) -> Option<Hit> {
         let ray = Ray::new(origin, direction)?;
         let mut best: Option<Hit> = None;
         let mut todo = vec![0_usize];

@@ -17,7 +17,7 @@ const TOUCH: f64 = 1e-7;
 
 /// How two solids lie to each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Relation {
+pub(crate) enum Relation {
     /// There is air between them.
     Apart,
     /// Their surfaces touch or cross.
@@ -28,7 +28,7 @@ pub enum Relation {
 
 /// The least gap between two solids.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Clearance {
+pub(crate) struct Clearance {
     /// The least gap; zero unless they are apart.
     pub gap: Length,
     /// Where on the first solid, in millimetres.
@@ -41,7 +41,7 @@ pub struct Clearance {
 
 /// Why there is no clearance to give.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum DistanceError {
+pub(crate) enum DistanceError {
     /// No mesh at all.
     #[error(transparent)]
     Fault(#[from] MeshFault),
@@ -52,7 +52,7 @@ pub enum DistanceError {
 
 /// A closed mesh made ready for questions of distance: its tree is built once.
 #[derive(Debug)]
-pub struct Solid<'a> {
+pub(crate) struct Solid<'a> {
     tree: Bvh<'a>,
     /// A corner of each separate surface.
     starts: Vec<[f64; 3]>,
@@ -63,7 +63,7 @@ impl<'a> Solid<'a> {
     ///
     /// # Errors
     /// [`DistanceError`] where the mesh is empty, not finite, badly indexed or not closed.
-    pub fn new(mesh: &'a TriMesh) -> Result<Self, DistanceError> {
+    pub(crate) fn new(mesh: &'a TriMesh) -> Result<Self, DistanceError> {
         Ok(Self { tree: Bvh::new(mesh)?, starts: shell_starts(mesh)? })
     }
 
@@ -71,7 +71,7 @@ impl<'a> Solid<'a> {
     ///
     /// # Errors
     /// None for solids that [`Solid::new`] made, since both then have triangles.
-    pub fn clearance(&self, other: &Solid<'_>) -> Result<Clearance, DistanceError> {
+    pub(crate) fn clearance(&self, other: &Solid<'_>) -> Result<Clearance, DistanceError> {
         let pair = closest_pair(&self.tree, &other.tree, f64::INFINITY, |_, _| false);
         let pair = pair.ok_or(MeshFault::Empty)?;
         let clearance =
@@ -92,7 +92,7 @@ impl<'a> Solid<'a> {
 /// more is not measured out: the answer is then `enough` or, if that is more, the gap between the
 /// surfaces' bounds. A solid inside the other is not noticed.
 #[must_use]
-pub fn surface_gap(a: &Bvh<'_>, b: &Bvh<'_>, enough: Length) -> Length {
+pub(crate) fn surface_gap(a: &Bvh<'_>, b: &Bvh<'_>, enough: Length) -> Length {
     let bounds = between(&a.node(0).bounds, &b.node(0).bounds);
     let distance = closest_pair(a, b, enough.get(), |_, _| false)
         .map_or(bounds.max(enough.get()), |pair| pair.distance);

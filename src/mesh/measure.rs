@@ -64,7 +64,7 @@ impl Bounds {
 
 /// What [`measure()`] found.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Measures {
+pub(crate) struct Measures {
     /// Signed volume: positive where triangles wind counter-clockwise seen from outside.
     pub volume: Volume,
     /// Area of the surface.
@@ -79,7 +79,7 @@ pub struct Measures {
 ///
 /// # Errors
 /// [`MeshFault`] where the mesh is empty, not finite or badly indexed.
-pub fn measure(mesh: &TriMesh) -> Result<Measures, MeshFault> {
+pub(crate) fn measure(mesh: &TriMesh) -> Result<Measures, MeshFault> {
     mesh.check()?;
     let mut bounds = Bounds::EMPTY;
     for t in 0..mesh.triangles.len() {

@@ -28,7 +28,7 @@ const LINES: usize = 32;
 
 /// A connected region that hangs.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hanging {
+pub(crate) struct Hanging {
     /// Its area.
     pub area: Area,
     /// Its steepest overhang, from vertical.
@@ -45,7 +45,7 @@ pub struct Hanging {
 
 /// What a print pose asks of the printer.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Overhang {
+pub(crate) struct Overhang {
     /// Area that lies on the bed.
     pub bed_contact: Area,
     /// What hangs, in the order of the mesh.
@@ -55,19 +55,19 @@ pub struct Overhang {
 impl Overhang {
     /// Area of all that hangs.
     #[must_use]
-    pub fn area(&self) -> Area {
+    pub(crate) fn area(&self) -> Area {
         self.hanging.iter().fold(Area::ZERO, |sum, h| sum + h.area)
     }
     /// The longest bridge, zero when nothing is bridged.
     #[must_use]
-    pub fn longest_bridge(&self) -> Length {
+    pub(crate) fn longest_bridge(&self) -> Length {
         self.hanging.iter().map(|h| h.bridge).fold(Length::ZERO, Length::max)
     }
 }
 
 /// Why there is no answer.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum OverhangError {
+pub(crate) enum OverhangError {
     /// No mesh at all.
     #[error(transparent)]
     Fault(#[from] MeshFault),
@@ -88,7 +88,7 @@ pub enum OverhangError {
 ///
 /// # Errors
 /// [`OverhangError`].
-pub fn overhang(mesh: &TriMesh, limit: Angle) -> Result<Overhang, OverhangError> {
+pub(crate) fn overhang(mesh: &TriMesh, limit: Angle) -> Result<Overhang, OverhangError> {
     let lowest = super::measure(mesh)?.bounds.min[2];
     let topology = Topology::new(mesh).map_err(|_| OverhangError::Open)?;
     if lowest < -GRID {

@@ -11,14 +11,14 @@ use crate::space::{cross, dot, norm, sub};
 
 /// Spacing of the grid in millimetres, 2^-14 (61 nm): exact in single precision (24 bits) up to
 /// 1024 mm, and far below anything that a printer resolves.
-pub const GRID: f64 = 1.0 / 16384.0;
+pub(crate) const GRID: f64 = 1.0 / 16384.0;
 
 /// Rounds of edge flips at most. One round mends single slivers; a chain of k needs about k rounds.
 const FLIP_ROUNDS: usize = 8;
 
 /// Rounds a coordinate to the grid and to single precision; minus zero becomes zero.
 #[must_use]
-pub fn snapped(coordinate: f64) -> f64 {
+pub(crate) fn snapped(coordinate: f64) -> f64 {
     f64::from(((coordinate / GRID).round_ties_even() * GRID) as f32) + 0.0
 }
 
@@ -31,7 +31,7 @@ pub fn snapped(coordinate: f64) -> f64 {
 ///
 /// # Errors
 /// [`MeshFault`] where the mesh is not finite or badly indexed, or nothing is left of it.
-pub fn printable(mesh: &TriMesh) -> Result<TriMesh, MeshFault> {
+pub(crate) fn printable(mesh: &TriMesh) -> Result<TriMesh, MeshFault> {
     mesh.check()?;
     let mut out = welded(mesh);
     for _ in 0..FLIP_ROUNDS {

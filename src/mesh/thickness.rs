@@ -18,7 +18,7 @@ const OPPOSITE: f64 = -0.866_025_403_784_438_6;
 /// the triangle through which the ray leaves. None when it leaves through a slanted face, or not
 /// within `reach`.
 #[must_use]
-pub fn wall_straight_behind(
+pub(crate) fn wall_straight_behind(
     tree: &Bvh<'_>,
     point: [f64; 3],
     inward: [f64; 3],

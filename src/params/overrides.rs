@@ -119,7 +119,7 @@ impl Draft {
 
 /// Why a text is no girth of a trunk.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum GirthError {
+pub(crate) enum GirthError {
     /// No length.
     #[error(transparent)]
     Unread(#[from] parse::ParseError),
@@ -135,7 +135,7 @@ pub enum GirthError {
 
 /// What to write instead of a girth that [`read_girth`] refuses.
 #[must_use]
-pub fn girth_remedy(text: &str) -> String {
+pub(crate) fn girth_remedy(text: &str) -> String {
     let field = Trunk::spec().field("girth");
     let remedy = match parse::quantity::<Length>(text) {
         Ok(_) => field.and_then(|f| meant::units(text.trim(), f)),
@@ -148,7 +148,7 @@ pub fn girth_remedy(text: &str) -> String {
 ///
 /// # Errors
 /// [`GirthError`] for a text that is no length, and for one outside the range.
-pub fn read_girth(text: &str) -> Result<Length, GirthError> {
+pub(crate) fn read_girth(text: &str) -> Result<Length, GirthError> {
     let girth: Length = parse::quantity(text)?;
     let field = Trunk::spec().field("girth");
     match field.and_then(|f| f.range.as_ref()) {

@@ -22,9 +22,9 @@ use super::{FORMAT, Job, consistency, meant, text};
 use crate::finding::{KeyPath, Severity};
 
 /// Largest job file or survey, in bytes: far above any hand-written one.
-pub const LARGEST_FILE: usize = 2_000_000;
+pub(crate) const LARGEST_FILE: usize = 2_000_000;
 /// Most trunks in a job.
-pub const MOST_TRUNKS: usize = 5_000;
+pub(crate) const MOST_TRUNKS: usize = 5_000;
 
 /// A job, and the way back into the text it was read from.
 #[derive(Debug, Clone, PartialEq)]

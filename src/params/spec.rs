@@ -10,7 +10,7 @@ use crate::units::parse::Dimension;
 
 /// A table and its keys.
 #[derive(Debug)]
-pub struct TableSpec {
+pub(crate) struct TableSpec {
     /// What it is about.
     pub doc: &'static str,
     /// Its keys, in the order of the declaration.
@@ -19,7 +19,7 @@ pub struct TableSpec {
 
 /// A key of a table.
 #[derive(Debug)]
-pub struct Field {
+pub(crate) struct Field {
     /// As it is written in the file.
     pub key: &'static str,
     /// What it is.
@@ -36,7 +36,7 @@ pub struct Field {
 
 /// What holds when a key is not written.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Absent {
+pub(crate) enum Absent {
     /// It must be written.
     Required,
     /// Nothing; what follows is in the key's description.
@@ -47,7 +47,7 @@ pub enum Absent {
 
 /// What a key holds.
 #[derive(Debug, Clone)]
-pub enum Kind {
+pub(crate) enum Kind {
     /// A number in the dimension's own unit, or text with a unit.
     Quantity(Dimension),
     /// A plain number.
@@ -78,7 +78,7 @@ pub enum Kind {
 
 /// A table whose keys depend on the word at `tag`.
 #[derive(Debug)]
-pub struct TaggedSpec {
+pub(crate) struct TaggedSpec {
     /// The key that decides: `kind`.
     pub tag: &'static str,
     /// The forms that it may have.
@@ -87,7 +87,7 @@ pub struct TaggedSpec {
 
 /// One form of a tagged table.
 #[derive(Debug)]
-pub struct Form {
+pub(crate) struct Form {
     /// The word at the tag.
     pub word: &'static str,
     /// What it is, and its keys.
@@ -97,7 +97,7 @@ pub struct Form {
 impl Kind {
     /// What is expected, for messages: `a length such as "1.13 m"`.
     #[must_use]
-    pub fn expected(&self) -> String {
+    pub(crate) fn expected(&self) -> String {
         match self {
             Self::Quantity(d) => {
                 format!("{} such as \"{}\", or a number of {}", d.name, d.example, d.own_unit())
@@ -125,7 +125,7 @@ impl Kind {
 
     /// What is needed, in the middle of a sentence: `a length`.
     #[must_use]
-    pub fn needed(&self) -> String {
+    pub(crate) fn needed(&self) -> String {
         match self {
             Self::Quantity(d) => d.name.to_owned(),
             Self::Words(_) => "a word in quotes".into(),
@@ -139,7 +139,7 @@ impl Kind {
 
     /// The unit of a number in the file, or nothing.
     #[must_use]
-    pub fn unit(&self) -> &'static str {
+    pub(crate) fn unit(&self) -> &'static str {
         match self {
             Self::Quantity(d) => d.own_unit(),
             Self::Fixed(kind, _) | Self::List(kind) | Self::OneOrMore(kind) => kind.unit(),
@@ -152,7 +152,7 @@ impl Kind {
 impl Field {
     /// The range in words: `15 to 75 mm`.
     #[must_use]
-    pub fn range_text(&self) -> Option<String> {
+    pub(crate) fn range_text(&self) -> Option<String> {
         let range = self.range.as_ref()?;
         let unit = (self.kind)().unit();
         Some(format!("{} to {} {unit}", range.start(), range.end()).trim_end().to_owned())
@@ -160,7 +160,7 @@ impl Field {
 
     /// Whether it must be written.
     #[must_use]
-    pub fn is_required(&self) -> bool {
+    pub(crate) fn is_required(&self) -> bool {
         (self.default)() == Absent::Required
     }
 }
@@ -168,13 +168,13 @@ impl Field {
 impl TableSpec {
     /// The key of this name.
     #[must_use]
-    pub fn field(&self, key: &str) -> Option<&'static Field> {
+    pub(crate) fn field(&self, key: &str) -> Option<&'static Field> {
         self.fields.iter().find(|f| f.key == key)
     }
 
     /// Whether the table may be left out: none of its keys must be written.
     #[must_use]
-    pub fn may_be_absent(&self) -> bool {
+    pub(crate) fn may_be_absent(&self) -> bool {
         !self.fields.iter().any(Field::is_required)
     }
 }

@@ -45,7 +45,7 @@ const SLIPS: [(f64, &str); 4] = [
 const DIAMETERS: [&str; 2] = ["diameter-toward", "diameter-across"];
 
 /// Every column that a survey may have, with what it holds.
-pub const COLUMNS: [(&str, &str); 14] = [
+pub(crate) const COLUMNS: [(&str, &str); 14] = [
     ("name", "of the trunk, unlike every other; must be there"),
     ("girth", "over bark, where the cradle is to sit; must be there"),
     ("height", "above ground of the girth and of the cradle; 1.3 m when empty"),
@@ -63,7 +63,7 @@ pub const COLUMNS: [(&str, &str); 14] = [
 ];
 
 /// Other spellings of a head, and the column that they name. In lower case, with hyphens.
-pub const HEADS: [(&str, &str); 42] = [
+pub(crate) const HEADS: [(&str, &str); 42] = [
     ("tree", "name"),
     ("trunk", "name"),
     ("tree-name", "name"),

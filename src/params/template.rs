@@ -2,7 +2,7 @@
 
 /// A whole job with its trunk and lamp filled in as an example, and everything that has a default
 /// commented out at that default.
-pub const STARTER: &str = r#"#:schema ./job.schema.json
+pub(crate) const STARTER: &str = r#"#:schema ./job.schema.json
 # Measure, write the numbers here, then run the check. A bare number is in millimetres, degrees,
 # kilograms, watts, volts or hours, as fits the key; text may carry a unit: "1.13 m", "44 1/2 in",
 # "480 g", "35 deg". `why KEY` says what a key means and why its default is what it is.

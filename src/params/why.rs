@@ -31,7 +31,7 @@ pub fn why(key: &str) -> Option<String> {
 
 /// Every key whose last step has this name: `width` is a key of several tables.
 #[must_use]
-pub fn keys_called(name: &str) -> Vec<String> {
+pub(crate) fn keys_called(name: &str) -> Vec<String> {
     let mut keys = Vec::new();
     all_keys("", &Kind::Table(Job::spec()), &mut keys);
     keys.retain(|key| key.contains('.') && key.rsplit('.').next() == Some(name));
@@ -56,7 +56,7 @@ pub(super) fn fields_called(name: &str) -> Vec<&'static Field> {
 
 /// The key that a wrong one was probably meant to be, when it is written with its table.
 #[must_use]
-pub fn nearest_key(written: &str) -> Option<String> {
+pub(crate) fn nearest_key(written: &str) -> Option<String> {
     let mut keys = Vec::new();
     all_keys("", &Kind::Table(Job::spec()), &mut keys);
     let near = || text::nearest(written, keys.iter().map(String::as_str));
@@ -73,7 +73,7 @@ fn all_keys(prefix: &str, kind: &Kind, keys: &mut Vec<String>) {
 
 /// A default that holds because the job file does not write its key.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Taken {
+pub(crate) struct Taken {
     /// The key.
     pub key: String,
     /// What it is.
@@ -88,7 +88,7 @@ pub struct Taken {
 ///
 /// Keys of lists of tables, and of tables that the job does without, are not listed.
 #[must_use]
-pub fn defaults_taken(map: &SourceMap) -> Vec<Taken> {
+pub(crate) fn defaults_taken(map: &SourceMap) -> Vec<Taken> {
     let mut taken = Vec::new();
     take_defaults(Job::spec(), "", map, &mut taken);
     taken

@@ -4,7 +4,7 @@ use crate::space::{Frame, Pose, Vec3};
 
 /// The longest sweep of one arc: quarter arcs and less keep the rational curves of the exact solid
 /// well conditioned.
-pub const MAX_SWEEP: f64 = std::f64::consts::FRAC_PI_2 + 1e-9;
+pub(crate) const MAX_SWEEP: f64 = std::f64::consts::FRAC_PI_2 + 1e-9;
 
 /// The round part of an edge: the start turned about `axis` through `centre`.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -158,7 +158,7 @@ pub struct Corner {
 
 /// Shorthand for a [`Corner`].
 #[must_use]
-pub const fn corner(x: f64, y: f64, radius: f64) -> Corner {
+pub(crate) const fn corner(x: f64, y: f64, radius: f64) -> Corner {
     Corner { at: [x, y], radius }
 }
 
@@ -231,7 +231,7 @@ impl Outline {
 
 /// Draws an [`Outline`] piece by piece; arcs are split so that none exceeds [`MAX_SWEEP`].
 #[derive(Debug, Clone, Default)]
-pub struct Path {
+pub(crate) struct Path {
     start: Option<[f64; 2]>,
     here: [f64; 2],
     segments: Vec<Segment>,
@@ -246,7 +246,7 @@ fn apart(a: [f64; 2], b: [f64; 2]) -> bool {
 
 impl Path {
     /// Straight on to this point; the first call sets the start.
-    pub fn line_to(&mut self, to: [f64; 2]) {
+    pub(crate) fn line_to(&mut self, to: [f64; 2]) {
         if self.start.is_none() {
             self.start = Some(to);
         } else if apart(self.here, to) {
@@ -258,7 +258,7 @@ impl Path {
     }
 
     /// On round `centre` by the signed angle (radians, positive counter-clockwise).
-    pub fn arc(&mut self, centre: [f64; 2], sweep: f64) {
+    pub(crate) fn arc(&mut self, centre: [f64; 2], sweep: f64) {
         let radius = [self.here[0] - centre[0], self.here[1] - centre[1]];
         let pieces = (sweep.abs() / MAX_SWEEP).ceil().max(1.0);
         let first = self.here;
@@ -280,7 +280,7 @@ impl Path {
     }
 
     /// On to the corner, round it, and stop where the next side begins.
-    pub fn fillet(&mut self, before: [f64; 2], corner: Corner, after: [f64; 2]) {
+    pub(crate) fn fillet(&mut self, before: [f64; 2], corner: Corner, after: [f64; 2]) {
         let unit = |p: [f64; 2]| {
             let d = [p[0] - corner.at[0], p[1] - corner.at[1]];
             let n = (d[0] * d[0] + d[1] * d[1]).sqrt();
@@ -306,7 +306,7 @@ impl Path {
 
     /// Back to the start; the ends are made to meet to the bit.
     #[must_use]
-    pub fn close(mut self) -> Outline {
+    pub(crate) fn close(mut self) -> Outline {
         let Some(start) = self.start else { return Outline::default() };
         self.line_to(start);
         if let Some(last) = self.segments.last_mut() {

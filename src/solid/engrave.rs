@@ -10,9 +10,9 @@ use super::shell::{Plane, Shell};
 use crate::space::Frame;
 
 /// Label of the walls of a mark.
-pub const MARK: &str = "mark";
+pub(crate) const MARK: &str = "mark";
 /// Label of the floor of a mark.
-pub const MARK_FLOOR: &str = "mark floor";
+pub(crate) const MARK_FLOOR: &str = "mark floor";
 
 impl Shell {
     /// Cuts regions into a plane, `depth` deep. The frame lies in the plane and has its normal.
@@ -36,7 +36,7 @@ impl Shell {
 
 /// Regions moved within their plane.
 #[must_use]
-pub fn moved(regions: &[Region], by: [f64; 2]) -> Vec<Region> {
+pub(crate) fn moved(regions: &[Region], by: [f64; 2]) -> Vec<Region> {
     let shift =
         |points: &Vec<[f64; 2]>| points.iter().map(|p| [p[0] + by[0], p[1] + by[1]]).collect();
     let one =
@@ -46,7 +46,7 @@ pub fn moved(regions: &[Region], by: [f64; 2]) -> Vec<Region> {
 
 /// Smallest rectangle round regions: lowest and highest corner.
 #[must_use]
-pub fn extent(regions: &[Region]) -> [[f64; 2]; 2] {
+pub(crate) fn extent(regions: &[Region]) -> [[f64; 2]; 2] {
     let points = regions.iter().flat_map(|r| &r.outer);
     points.fold([[f64::INFINITY; 2], [f64::NEG_INFINITY; 2]], |[low, high], p| {
         [[low[0].min(p[0]), low[1].min(p[1])], [high[0].max(p[0]), high[1].max(p[1])]]
@@ -55,7 +55,7 @@ pub fn extent(regions: &[Region]) -> [[f64; 2]; 2] {
 
 /// Regions with their middle at `at`.
 #[must_use]
-pub fn centred(regions: &[Region], at: [f64; 2]) -> Vec<Region> {
+pub(crate) fn centred(regions: &[Region], at: [f64; 2]) -> Vec<Region> {
     let [low, high] = extent(regions);
     moved(regions, [at[0] - (low[0] + high[0]) / 2.0, at[1] - (low[1] + high[1]) / 2.0])
 }

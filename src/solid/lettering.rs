@@ -25,12 +25,12 @@ use glyphs::{CAP, Glyph, Piece, SPACE};
 
 /// The least clear way between strokes that a 0.4 mm nozzle leaves open. Common practice, no
 /// source: one extrusion line.
-pub const MIN_GAP: Length = Length::mm(0.4);
+pub(crate) const MIN_GAP: Length = Length::mm(0.4);
 /// No edge of a region is shorter. Half the finest layer: a shorter edge cannot show in a print and
 /// costs a face in the solid.
-pub const MIN_EDGE: Length = Length::mm(0.05);
+pub(crate) const MIN_EDGE: Length = Length::mm(0.05);
 /// Longest text and tallest letter that is accepted; far inside the range of the integer grid.
-pub const MAX_EXTENT: Length = Length::mm(2000.0);
+pub(crate) const MAX_EXTENT: Length = Length::mm(2000.0);
 
 /// Clear space between letters over their height (ISO 3098-1 lettering type B: 2/10 h; value from
 /// memory).
@@ -51,7 +51,7 @@ pub struct Region {
 
 /// Why a text cannot be drawn.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum LetteringError {
+pub(crate) enum LetteringError {
     /// A dimension is zero, negative, infinite or not a number.
     #[error("{what} must be a positive length, not {value} mm")]
     NotPositive {
@@ -89,7 +89,11 @@ pub enum LetteringError {
 ///
 /// # Errors
 /// [`LetteringError::NotPositive`], [`LetteringError::TooSmall`], [`LetteringError::TooLarge`].
-pub fn outline(text: &str, height: Length, stroke: Length) -> Result<Vec<Region>, LetteringError> {
+pub(crate) fn outline(
+    text: &str,
+    height: Length,
+    stroke: Length,
+) -> Result<Vec<Region>, LetteringError> {
     let total = width(text, height, stroke)?;
     let least = least_height(text, stroke)?;
     if height < least - Length::mm(1e-9) {
@@ -117,7 +121,7 @@ pub fn outline(text: &str, height: Length, stroke: Length) -> Result<Vec<Region>
 /// # Errors
 /// [`LetteringError::NotPositive`] when a dimension is no positive number, or the stroke is as wide
 /// as the letters are high.
-pub fn width(text: &str, height: Length, stroke: Length) -> Result<Length, LetteringError> {
+pub(crate) fn width(text: &str, height: Length, stroke: Length) -> Result<Length, LetteringError> {
     positive("height", height)?;
     positive("stroke", stroke)?;
     positive("height above the stroke", height - stroke)?;
@@ -128,7 +132,7 @@ pub fn width(text: &str, height: Length, stroke: Length) -> Result<Length, Lette
 ///
 /// # Errors
 /// [`LetteringError::NotPositive`] when the stroke is no positive number.
-pub fn least_height(text: &str, stroke: Length) -> Result<Length, LetteringError> {
+pub(crate) fn least_height(text: &str, stroke: Length) -> Result<Length, LetteringError> {
     positive("stroke", stroke)?;
     let way = text.chars().filter(|c| *c != ' ').map(|c| glyphs::find(c).way).fold(CAP, f64::min);
     Ok(stroke + (stroke + MIN_GAP) * (CAP / way))
@@ -139,7 +143,7 @@ pub fn least_height(text: &str, stroke: Length) -> Result<Length, LetteringError
 /// # Errors
 /// [`LetteringError::TooSmall`] when the room leaves less than the least legible height;
 /// [`LetteringError::NotPositive`] as for [`width`].
-pub fn fit(
+pub(crate) fn fit(
     text: &str,
     max_width: Length,
     max_height: Length,
@@ -172,7 +176,11 @@ pub fn fit(
 /// # Errors
 /// [`LetteringError::NotPositive`] when the width is no positive number or a point is not finite;
 /// [`LetteringError::TooLarge`].
-pub fn tick(from: [f64; 2], to: [f64; 2], width: Length) -> Result<Vec<Region>, LetteringError> {
+pub(crate) fn tick(
+    from: [f64; 2],
+    to: [f64; 2],
+    width: Length,
+) -> Result<Vec<Region>, LetteringError> {
     check_points(&[from, to], width)?;
     Ok(widened(&[vec![from, to]], width.get()))
 }

@@ -15,7 +15,7 @@ use crate::units::Length;
 
 /// How rough the bark is, as the eye sees it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Roughness {
+pub(crate) enum Roughness {
     /// Beech, hornbeam, cherry, young trees of most kinds: a hand slides over it.
     Smooth,
     /// Lime, maple, ash, pine above its thick bark: furrows that a fingertip feels.
@@ -27,7 +27,7 @@ pub enum Roughness {
 impl Roughness {
     /// How far the gap under a round face varies, from its widest to its narrowest place.
     #[must_use]
-    pub const fn relief(self) -> Length {
+    pub(crate) const fn relief(self) -> Length {
         match self {
             Self::Smooth => Length::mm(1.0),
             Self::Fissured => Length::mm(2.3),
@@ -38,7 +38,7 @@ impl Roughness {
 
 /// Coefficients of one species.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct BarkRow {
+pub(crate) struct BarkRow {
     /// The species or group.
     pub species: &'static str,
     /// Constant, mm.
@@ -52,7 +52,7 @@ pub struct BarkRow {
 impl BarkRow {
     /// Mean thickness of the bark on one side of a stem of this diameter over bark.
     #[must_use]
-    pub fn thickness(&self, diameter: Length) -> Length {
+    pub(crate) fn thickness(&self, diameter: Length) -> Length {
         let d = diameter.get() / 10.0;
         Length::mm((self.a + self.b * d + self.c * d * d).max(0.0) / 2.0)
     }
@@ -63,7 +63,7 @@ const fn row(species: &'static str, a: f64, b: f64, c: f64) -> BarkRow {
 }
 
 /// Species with a published bark thickness.
-pub const BARK: [BarkRow; 17] = [
+pub(crate) const BARK: [BarkRow; 17] = [
     row("Norway spruce", 1.5554, 0.55475, -0.00255),
     row("silver fir", 1.67703, 0.56074, 0.0),
     row("Scots pine", 5.43367, 0.62571, 0.0),

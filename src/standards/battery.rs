@@ -56,9 +56,11 @@ pub struct Peukert {
 }
 
 /// Temperatures between which cells may be charged.
-pub const CHARGING: [Temperature; 2] = [Temperature::celsius(0.0), Temperature::celsius(45.0)];
+pub(crate) const CHARGING: [Temperature; 2] =
+    [Temperature::celsius(0.0), Temperature::celsius(45.0)];
 /// Temperatures between which cells may be discharged.
-pub const DISCHARGING: [Temperature; 2] = [Temperature::celsius(-20.0), Temperature::celsius(60.0)];
+pub(crate) const DISCHARGING: [Temperature; 2] =
+    [Temperature::celsius(-20.0), Temperature::celsius(60.0)];
 
 /// Capacity factor at -20, -10, 0, 10, 20 C.
 const COLD_STEPS_C: [f64; 5] = [-20.0, -10.0, 0.0, 10.0, 20.0];

@@ -90,11 +90,11 @@ const ROWS: [Row; 15] = [
 ];
 
 /// Resistivity of annealed copper at 20 C, ohm mm2/m (IACS, IEC 60028).
-pub const ANNEALED_COPPER: f64 = 0.017_241;
+pub(crate) const ANNEALED_COPPER: f64 = 0.017_241;
 /// Resistance of flexible over solid wire of the same AWG (ASTM B174 practice, from memory).
 const STRAND_LAY: f64 = 1.02;
 /// Coldest and warmest conductor for which the correction line is used.
-pub const CONDUCTOR_TEMPERATURES: [Temperature; 2] =
+pub(crate) const CONDUCTOR_TEMPERATURES: [Temperature; 2] =
     [Temperature::celsius(-40.0), Temperature::celsius(90.0)];
 /// Conductor temperature at which common sheathed cords are rated.
 const CORD_LIMIT_C: f64 = 60.0;
@@ -197,7 +197,7 @@ fn awg_diameter(number: i32) -> Length {
 ///
 /// # Errors
 /// A temperature outside [`CONDUCTOR_TEMPERATURES`].
-pub fn temperature_factor(t: Temperature) -> Result<f64, ConductorError> {
+pub(crate) fn temperature_factor(t: Temperature) -> Result<f64, ConductorError> {
     in_range(t)?;
     Ok((230.0 + t.get()) / 250.0)
 }

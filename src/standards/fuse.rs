@@ -26,9 +26,9 @@ pub enum FuseKind {
 }
 
 /// Continuous load that a fuse is to carry, as a multiple (US and marine practice, from memory).
-pub const CONTINUOUS: f64 = 1.25;
+pub(crate) const CONTINUOUS: f64 = 1.25;
 /// Overload that a cable bears for the conventional time (IEC 60364-4-43).
-pub const CABLE_OVERLOAD: f64 = 1.45;
+pub(crate) const CABLE_OVERLOAD: f64 = 1.45;
 
 const BLADE: [f64; 13] = [1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0];
 const CARTRIDGE: [f64; 10] = [1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 10.0];

@@ -10,7 +10,7 @@ use crate::units::Illuminance;
 
 /// Environmental zone of CIE 150.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-pub enum Zone {
+pub(crate) enum Zone {
     /// Intrinsically dark: observatories, dark-sky reserves.
     E0,
     /// Dark: uninhabited country.
@@ -26,24 +26,24 @@ pub enum Zone {
 #[cfg_attr(not(test), expect(dead_code, reason = "waits for the limits of glare"))]
 impl Zone {
     /// Every zone, darkest first.
-    pub const ALL: [Self; 5] = [Self::E0, Self::E1, Self::E2, Self::E3, Self::E4];
+    pub(crate) const ALL: [Self; 5] = [Self::E0, Self::E1, Self::E2, Self::E3, Self::E4];
 
     /// Most vertical illuminance on a neighbour's window before curfew; `None` in E0, where there
     /// should be no such light at all. From memory.
     #[must_use]
-    pub fn before_curfew(self) -> Option<Illuminance> {
+    pub(crate) fn before_curfew(self) -> Option<Illuminance> {
         [None, Some(2.0), Some(5.0), Some(10.0), Some(25.0)][self as usize].map(Illuminance::lux)
     }
 
     /// The same after curfew. From memory.
     #[must_use]
-    pub fn after_curfew(self) -> Option<Illuminance> {
+    pub(crate) fn after_curfew(self) -> Option<Illuminance> {
         [None, Some(0.1), Some(1.0), Some(2.0), Some(5.0)][self as usize].map(Illuminance::lux)
     }
 
     /// The darkest zone whose limit before curfew allows this illuminance.
     #[must_use]
-    pub fn allowing(light: Illuminance) -> Option<Self> {
+    pub(crate) fn allowing(light: Illuminance) -> Option<Self> {
         Self::ALL.into_iter().find(|z| z.before_curfew().is_some_and(|limit| light <= limit))
     }
 }

@@ -28,31 +28,31 @@ words! {
 
 /// Strength across layers over strength in the layer, for design. From memory; mid values of
 /// published tests are 0.70 (PLA 40/57.5 MPa) and 0.63 (PETG 31.5/50 MPa).
-pub const LAYER_FACTOR: f64 = 0.5;
+pub(crate) const LAYER_FACTOR: f64 = 0.5;
 
 /// Share of short-term strength that a load of weeks may use, so that creep stays small. From
 /// memory: 20 to 25 % is usual for plastics; the low end.
-pub const SUSTAINED_SHARE: f64 = 0.20;
+pub(crate) const SUSTAINED_SHARE: f64 = 0.20;
 
 /// Share of short-term strength that a gust may use: scatter of prints and surface notches. From
 /// memory.
-pub const GUST_SHARE: f64 = 0.5;
+pub(crate) const GUST_SHARE: f64 = 0.5;
 
 /// Share of a screw's preload that is left on plastic after creep. From memory: it halves in days.
-pub const PRELOAD_KEPT: f64 = 0.5;
+pub(crate) const PRELOAD_KEPT: f64 = 0.5;
 
 /// Temperature of the tests that the strengths come from.
-pub const TEST_TEMPERATURE: Temperature = Temperature::celsius(23.0);
+pub(crate) const TEST_TEMPERATURE: Temperature = Temperature::celsius(23.0);
 
 /// How much warmer than the air a sunlit print gets, light and dark. From memory; one published
 /// case has 6 K for an enclosure at 800 W/m2.
-pub const SUN_LIGHT: f64 = 10.0;
+pub(crate) const SUN_LIGHT: f64 = 10.0;
 /// See [`SUN_LIGHT`].
-pub const SUN_DARK: f64 = 25.0;
+pub(crate) const SUN_DARK: f64 = 25.0;
 
 /// Figures of one printing polymer.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PolymerRow {
+pub(crate) struct PolymerRow {
     /// As it stands on the spool.
     pub name: &'static str,
     /// Grams in a cubic centimetre.
@@ -81,7 +81,7 @@ const fn mpa(value: f64) -> Pressure {
 
 /// Figures of a printing polymer.
 #[must_use]
-pub const fn polymer(kind: PolymerKind) -> PolymerRow {
+pub(crate) const fn polymer(kind: PolymerKind) -> PolymerRow {
     match kind {
         PolymerKind::Pla => PolymerRow {
             name: "PLA",

@@ -25,11 +25,11 @@ words! {
 
 /// Friction of webbing on a printed, rounded mouth. From memory; the low end for polyester and
 /// polyamide on smooth plastics.
-pub const FRICTION_ON_PRINT: f64 = 0.20;
+pub(crate) const FRICTION_ON_PRINT: f64 = 0.20;
 
 /// Figures of one webbing polymer.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct WebbingRow {
+pub(crate) struct WebbingRow {
     /// As it is read aloud.
     pub name: &'static str,
     /// Colour of its label (EN 12195-2).
@@ -42,7 +42,7 @@ pub struct WebbingRow {
 
 /// Figures of a webbing polymer.
 #[must_use]
-pub const fn webbing(kind: Webbing) -> WebbingRow {
+pub(crate) const fn webbing(kind: Webbing) -> WebbingRow {
     match kind {
         Webbing::Polyester => {
             WebbingRow { name: "polyester", label: "blue", kept: 0.8, break_stretch: 0.12 }

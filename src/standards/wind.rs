@@ -8,11 +8,11 @@
 use crate::units::{Length, Speed};
 
 /// Density of air, kg/m3, recommended by EN 1991-1-4, 4.5.
-pub const AIR_DENSITY: f64 = 1.25;
+pub(crate) const AIR_DENSITY: f64 = 1.25;
 
 /// Force coefficients of bodies with sharp edges.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum BluffBody {
+pub(crate) enum BluffBody {
     /// A signboard, and by our choice every lamp and box: EN 1991-1-4, 7.4.3.
     Signboard,
     /// A square plate across the wind.
@@ -26,7 +26,7 @@ pub enum BluffBody {
 impl BluffBody {
     /// Force coefficient on the area seen by the wind.
     #[must_use]
-    pub const fn coefficient(self) -> f64 {
+    pub(crate) const fn coefficient(self) -> f64 {
         match self {
             Self::Signboard => 1.80,
             Self::SquarePlate => 1.17,
@@ -38,7 +38,7 @@ impl BluffBody {
 /// Terrain categories of EN 1991-1-4, table 4.1.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[expect(dead_code, reason = "waits for wind by height and terrain")]
-pub enum Terrain {
+pub(crate) enum Terrain {
     /// Sea, or coast open to the sea.
     Sea,
     /// Lakes, flat ground without obstacles.
@@ -54,7 +54,7 @@ pub enum Terrain {
 impl Terrain {
     /// Roughness length z0 and least height z_min.
     #[must_use]
-    pub const fn roughness(self) -> (Length, Length) {
+    pub(crate) const fn roughness(self) -> (Length, Length) {
         match self {
             Self::Sea => (Length::metres(0.003), Length::metres(1.0)),
             Self::I => (Length::metres(0.01), Length::metres(1.0)),
@@ -84,7 +84,7 @@ const BEAUFORT: [(f64, &str, &str); 13] = [
 
 /// A row of Beaufort's scale.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Beaufort {
+pub(crate) struct Beaufort {
     /// 0 to 12.
     pub number: u8,
     /// Name of the wind.
@@ -97,7 +97,7 @@ pub struct Beaufort {
 
 /// The Beaufort number of a mean wind; `None` for a negative or undefined speed.
 #[must_use]
-pub fn beaufort(speed: Speed) -> Option<Beaufort> {
+pub(crate) fn beaufort(speed: Speed) -> Option<Beaufort> {
     let index = BEAUFORT.iter().rposition(|row| speed.get() >= row.0)?;
     let (from, name, sign) = BEAUFORT[index];
     Some(Beaufort {

@@ -14,7 +14,7 @@ use crate::units::{Angle, Length};
 
 /// Draws a cradle; `tilt` is the range that the slot gives, `mark` the lines engraved on the front.
 #[must_use]
-pub fn draw(
+pub(crate) fn draw(
     id: PartId,
     saddle: &Saddle,
     yoke: &Yoke,

@@ -1,7 +1,7 @@
 //! The cradle: a saddle with two ears between which the lamp turns.
 
-pub mod drawing;
-pub mod pattern;
-pub mod yoke;
+pub(crate) mod drawing;
+pub(crate) mod pattern;
+pub(crate) mod yoke;
 
 pub use yoke::Yoke;

@@ -9,7 +9,7 @@ use crate::units::Length;
 /// The holes of a pattern, in a fixed order: a rectangle counter-clockwise from its lower left, a
 /// circle counter-clockwise from the top, points as listed.
 #[must_use]
-pub fn points(pattern: &HolePattern) -> Vec<[Length; 2]> {
+pub(crate) fn points(pattern: &HolePattern) -> Vec<[Length; 2]> {
     match pattern {
         HolePattern::Rectangle { width, height } => {
             let (x, y) = (*width / 2.0, *height / 2.0);

@@ -176,7 +176,7 @@ impl Yoke {
 /// middle of the tilt range, behind it: the slot stands upright, so that as little as can be of its
 /// roof hangs while the ear is printed: none in a range of up to 90 degrees.
 #[must_use]
-pub fn default_lock_angle(tilt: &Tilt) -> Angle {
+pub(crate) fn default_lock_angle(tilt: &Tilt) -> Angle {
     let middle = f64::midpoint(tilt.min.deg(), tilt.max.deg());
     Angle::degrees((180.0 - middle).round())
 }

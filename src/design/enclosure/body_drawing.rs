@@ -97,7 +97,7 @@ const MARK: [&str; 1] = ["BOX BODY"];
 
 /// Draws the body.
 #[must_use]
-pub fn draw(plan: &Enclosure, engraving: Engraving) -> Part {
+pub(crate) fn draw(plan: &Enclosure, engraving: Engraving) -> Part {
     let mut shell = Shell::default();
     let (land_z, root_z) = (plan.depth.get(), plan.flange.root.get());
     let rim_z = land_z - plan.flange.face.get();
@@ -215,9 +215,9 @@ const MARK_LAND: Length = Length::mm(3.0);
 
 /// Labels of the groove's floor and of the land between groove and cavity, for whoever follows the
 /// seal line on the finished body.
-pub const GROOVE_FLOOR: &str = "groove floor";
+pub(crate) const GROOVE_FLOOR: &str = "groove floor";
 /// See [`GROOVE_FLOOR`].
-pub const INNER_LAND: &str = "inner land";
+pub(crate) const INNER_LAND: &str = "inner land";
 
 /// Glands, and the vent in its seat.
 fn draw_glands(shell: &mut Shell, plan: &Enclosure, outside: &mut Plane, inside: &mut Plane) {

@@ -12,7 +12,7 @@ use crate::units::{Angle, Length};
 
 /// Free space between the corners of neighbouring glands: a spanner's jaw is thin, and glands are
 /// tightened one by one. Common practice, no source.
-pub const GLAND_GAP: Length = Length::mm(2.0);
+pub(crate) const GLAND_GAP: Length = Length::mm(2.0);
 /// Free space between a gland's corners and the floor, the flange and the wall's round ends.
 const GLAND_FREE: f64 = 1.0;
 /// Wall that gland or vent covers beyond the hole's roof at least, for its seal.

@@ -16,7 +16,7 @@ const MARK: [&str; 1] = ["BOX LID"];
 
 /// Draws the lid.
 #[must_use]
-pub fn draw(plan: &Enclosure, engraving: Engraving) -> Part {
+pub(crate) fn draw(plan: &Enclosure, engraving: Engraving) -> Part {
     let mut shell = Shell::default();
     let lid = &plan.lid;
     let thickness = lid.thickness.get();

@@ -13,14 +13,14 @@
 //! sound (the checks measure that); all numbers are finite. Not guaranteed: that the box fits the
 //! bed. When no layout does, the one that lacks least is returned and the check says by how much.
 
-pub mod body_drawing;
+pub(crate) mod body_drawing;
 mod flange;
 mod glands;
 mod layout;
-pub mod lid_drawing;
+pub(crate) mod lid_drawing;
 mod mount;
 mod piece;
-pub mod rounded;
+pub(crate) mod rounded;
 
 use crate::design::Derived;
 use crate::design::saddle::whole_layers;
@@ -30,28 +30,28 @@ use crate::solid::{Frame, Pose, v};
 use crate::standards::{GlandSize, Thread};
 use crate::units::{Length, Mass};
 
-pub use glands::GLAND_GAP;
-pub use mount::GLAND_INSIDE;
-pub use rounded::{RoundedRect, Side};
+pub(crate) use glands::GLAND_GAP;
+pub(crate) use mount::GLAND_INSIDE;
+pub(crate) use rounded::{RoundedRect, Side};
 
 /// Least wall and floor of a printed box that is carried, strapped and leaned on: five to six lines
 /// of the usual nozzle. Common practice, no source.
-pub const WALL_LEAST: Length = Length::mm(2.4);
+pub(crate) const WALL_LEAST: Length = Length::mm(2.4);
 /// Plastic left behind a blind hole: eight layers of the usual height. Common practice, no source.
-pub const SKIN_LEAST: Length = Length::mm(1.6);
+pub(crate) const SKIN_LEAST: Length = Length::mm(1.6);
 /// Plastic on either side of the groove: the least wall, so that a pressed-in insert does not bulge
 /// the groove's wall.
-pub const LAND_LEAST: Length = WALL_LEAST;
+pub(crate) const LAND_LEAST: Length = WALL_LEAST;
 /// Free height above the contents: wires, and the lid when it is leaned on.
-pub const LID_CLEARANCE: Length = Length::mm(4.0);
+pub(crate) const LID_CLEARANCE: Length = Length::mm(4.0);
 /// Free space between contents and walls: print and size tolerance, and a finger nail.
-pub const WALL_CLEARANCE: Length = Length::mm(3.0);
+pub(crate) const WALL_CLEARANCE: Length = Length::mm(3.0);
 /// Free space between battery and controller: a wire and its plug.
-pub const COMPONENT_GAP: Length = Length::mm(6.0);
+pub(crate) const COMPONENT_GAP: Length = Length::mm(6.0);
 /// Free space between posts, bosses and walls, so that the nozzle passes and strings break off.
-pub const POST_GAP: Length = Length::mm(1.0);
+pub(crate) const POST_GAP: Length = Length::mm(1.0);
 /// Free height of the contents above the rail bosses.
-pub const COMPONENT_CLEARANCE: Length = Length::mm(1.0);
+pub(crate) const COMPONENT_CLEARANCE: Length = Length::mm(1.0);
 
 /// Why no box can be planned.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
@@ -354,7 +354,7 @@ impl Enclosure {
 /// From box axes to site axes, the back in the plane Y = 0: box Y goes up the trunk (site Z), box Z
 /// outward (site Y). A right-handed turn then takes box X to site -X.
 #[must_use]
-pub const fn site_pose() -> Pose {
+pub(crate) const fn site_pose() -> Pose {
     Pose { rows: [v(-1.0, 0.0, 0.0), v(0.0, 0.0, 1.0), v(0.0, 1.0, 0.0)], shift: v(0.0, 0.0, 0.0) }
 }
 
@@ -362,19 +362,19 @@ pub const fn site_pose() -> Pose {
 ///
 /// # Errors
 /// [`EnclosureError`] when no box can be planned.
-pub fn plan(job: &Job, rail_min_screw_x: Length) -> Result<Enclosure, EnclosureError> {
+pub(crate) fn plan(job: &Job, rail_min_screw_x: Length) -> Result<Enclosure, EnclosureError> {
     layout::plan(job, rail_min_screw_x)
 }
 
 /// How far a printed groove may be off its depth: half a layer, where the slicer rounds.
 #[must_use]
-pub fn print_tolerance(printer: &Printer) -> Length {
+pub(crate) fn print_tolerance(printer: &Printer) -> Length {
     printer.layer / 2.0
 }
 
 /// Width of the flat roof that the printer bridges over a hole for this gland.
 #[must_use]
-pub fn roof_width(size: GlandSize, printer: &Printer) -> Length {
+pub(crate) fn roof_width(size: GlandSize, printer: &Printer) -> Length {
     2.0 * glands::wall_hole(size, [0.0, 0.0], printer).roof_half
 }
 

@@ -15,7 +15,7 @@ const FORMED: [f64; 3] = [0.85, 2.7, 2.5];
 const RAIL_RIM: f64 = 8.0;
 /// Depth inside the downward wall that glands take with their locknuts. Makers' typical thread
 /// lengths, from memory.
-pub const GLAND_INSIDE: Length = Length::mm(12.0);
+pub(crate) const GLAND_INSIDE: Length = Length::mm(12.0);
 /// Step of the search for free places.
 const STEP: f64 = 1.0;
 

@@ -23,7 +23,7 @@ use crate::units::trimmed;
 /// Version of the drawings: grows when a drawing changes in a way that no number of
 /// [`PrintRecord::shape`] tells. The shape of a print of another version vouches for nothing; its
 /// interface and proof do.
-pub const DESIGN: u32 = 1;
+pub(crate) const DESIGN: u32 = 1;
 
 /// Shapes are the same within this, millimetres: less than any printer's step, more than two decimals
 /// lose.

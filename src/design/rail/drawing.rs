@@ -11,7 +11,7 @@ use crate::solid::{Frame, Outline, Shell, Vec3, v};
 
 /// Draws a rail; `mark` is engraved on its upper end.
 #[must_use]
-pub fn draw(id: PartId, rail: &Rail, mark: &[&str], engraving: Engraving) -> Part {
+pub(crate) fn draw(id: PartId, rail: &Rail, mark: &[&str], engraving: Engraving) -> Part {
     let mut shell = Shell::default();
     let mut faces = drawing::draw(&mut shell, &rail.saddle, &[]);
     let front_y = rail.saddle.front_y.get();

@@ -1,6 +1,6 @@
 //! Dimensions of the saddle rails that hold the box.
 
-pub mod drawing;
+pub(crate) mod drawing;
 
 use crate::design::saddle::{Saddle, SaddleNeeds, height_for_straps, whole_lines};
 use crate::design::stability::mouth_web;
@@ -10,11 +10,11 @@ use crate::standards::fastener::HoleFit;
 use crate::units::Length;
 
 /// Screw from the rail into the box.
-pub const THREAD: Thread = Thread::M4;
+pub(crate) const THREAD: Thread = Thread::M4;
 /// Plastic beyond the screw's washer, and between washer and the saddle's side.
 const LAND: Length = Length::mm(2.0);
 /// Width that a rail's pad wants: half of what steadies a box of common size. Common practice.
-pub const WANTED_HALF_WIDTH: Length = Length::mm(32.0);
+pub(crate) const WANTED_HALF_WIDTH: Length = Length::mm(32.0);
 
 /// A rail, every dimension settled.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,14 +29,14 @@ pub struct Rail {
 
 /// The strap of a rail: one, whatever the cradle has.
 #[must_use]
-pub fn strap(job: &Job) -> Strap {
+pub(crate) fn strap(job: &Job) -> Strap {
     Strap { count: 1, ..job.strap.clone() }
 }
 
 /// How far from the middle the screws must at least stand for a pad of this half width on the
 /// flattest face: the saddle's side, a driver's way past it, and half a washer.
 #[must_use]
-pub fn least_screw_x(pad_half_width: Length, job: &Job) -> Length {
+pub(crate) fn least_screw_x(pad_half_width: Length, job: &Job) -> Length {
     let flat = saddle(Length::metres(1.0), pad_half_width, pad_half_width, job);
     flat.half_width + flat.inner_fillet + THREAD.washer().outer / 2.0 + LAND
 }

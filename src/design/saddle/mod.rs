@@ -100,7 +100,7 @@ pub struct SaddleNeeds {
 
 /// Height that so many straps need.
 #[must_use]
-pub fn height_for_straps(strap: &Strap) -> Length {
+pub(crate) fn height_for_straps(strap: &Strap) -> Length {
     let n = f64::from(strap.count);
     n * passage_height(strap) + (n + 1.0) * BETWEEN_PASSAGES
 }
@@ -233,12 +233,12 @@ impl Saddle {
 
 /// Rounds up to whole extrusion lines.
 #[must_use]
-pub fn whole_lines(wall: Length, line: Length) -> Length {
+pub(crate) fn whole_lines(wall: Length, line: Length) -> Length {
     line * (wall / line - 1e-9).ceil().max(1.0)
 }
 
 /// Rounds up to whole layers.
 #[must_use]
-pub fn whole_layers(height: Length, layer: Length) -> Length {
+pub(crate) fn whole_layers(height: Length, layer: Length) -> Length {
     layer * (height / layer - 1e-9).ceil().max(1.0)
 }

@@ -12,7 +12,7 @@ use crate::units::Length;
 
 /// Draws the plate; `pivot_hole` and the lock's bolt go through both lugs.
 #[must_use]
-pub fn draw(
+pub(crate) fn draw(
     plate: &TiltPlate,
     pivot_hole: Length,
     lock: Option<Lock>,
@@ -109,7 +109,7 @@ fn lug(
 
 /// From plate axes to the lamp's axes about the pivot at tilt 0: X across, Y along the beam, Z up.
 #[must_use]
-pub fn to_pivot(plate: &TiltPlate) -> Pose {
+pub(crate) fn to_pivot(plate: &TiltPlate) -> Pose {
     let mut pose = Pose { rows: [Vec3::X, -Vec3::Z, Vec3::Y], shift: v(0.0, 0.0, 0.0) };
     pose.shift = v(0.0, (plate.thickness + plate.pivot).get(), 0.0);
     pose

@@ -5,7 +5,7 @@
 //! ([`TiltLock`]). The plate is weighed as a solid block, so that the print is no heavier. Where none
 //! holds, the smallest is drawn and the checks say so.
 
-pub mod drawing;
+pub(crate) mod drawing;
 
 use crate::design::cradle::pattern;
 use crate::design::cradle::yoke::{

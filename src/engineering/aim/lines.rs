@@ -11,7 +11,7 @@ const DEFINITIONS: &str = "definitions of the International Lighting Vocabulary,
 ///
 /// # Errors
 /// When the elevation is not finite.
-pub fn lines(
+pub(crate) fn lines(
     title: &str,
     crown: Crown,
     beam: Beam,
@@ -73,7 +73,7 @@ pub fn lines(
 ///
 /// # Errors
 /// When the elevation is not finite.
-pub fn spill_line(
+pub(crate) fn spill_line(
     title: &str,
     sight: Sight,
     beam: Beam,

@@ -11,7 +11,7 @@ const SOURCE: &str = "geometry of circular arcs; strain limits: common practice,
 ///
 /// # Errors
 /// When the girth is not positive and finite.
-pub fn lines(
+pub(crate) fn lines(
     title: &str,
     girth: Length,
     face: Face,

@@ -19,7 +19,7 @@ const ROUGHEST: f64 = 0.8;
 
 /// One change that opens the window.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Cure {
+pub(crate) enum Cure {
     /// This many straps a saddle.
     Straps(u32),
     /// Webbing at least this wide.
@@ -39,7 +39,7 @@ impl HoldInput<'_> {
     ///
     /// # Errors
     /// As [`HoldInput::window`].
-    pub fn cures(&self) -> Result<Vec<Cure>, WindowError> {
+    pub(crate) fn cures(&self) -> Result<Vec<Cure>, WindowError> {
         if self.window()?.is_open() {
             return Ok(Vec::new());
         }

@@ -8,19 +8,19 @@
 //! band brakes); force on a seat `N = 2 T sin(turn / 2)` (statics). Forces in newtons, lengths in
 //! millimetres, pressures in kilopascals.
 
-pub mod cures;
-pub mod profile;
-pub mod report;
-pub mod window;
+pub(crate) mod cures;
+pub(crate) mod profile;
+pub(crate) mod report;
+pub(crate) mod window;
 
 use super::guard::{OutOfRange, finite, not_negative, positive};
 use super::wind::GRAVITY;
 use crate::units::{Angle, Force, Length, Pressure, trimmed};
 
-pub use cures::Cure;
-pub use profile::{Tightening, least_shares};
-pub use report::lines;
-pub use window::{Cap, HoldInput, Need, SeatLoad, Window, WindowError};
+pub(crate) use cures::Cure;
+pub(crate) use profile::{Tightening, least_shares};
+pub(crate) use report::lines;
+pub(crate) use window::{Cap, HoldInput, Need, SeatLoad, Window, WindowError};
 
 /// A newton on a square millimetre, in kilopascals.
 const KPA_PER_MPA: f64 = 1000.0;
@@ -29,7 +29,7 @@ const KPA_PER_MPA: f64 = 1000.0;
 ///
 /// # Errors
 /// A negative friction or turn, or a ratio beyond all numbers.
-pub fn capstan_ratio(mu: f64, turn: Angle) -> Result<f64, OutOfRange> {
+pub(crate) fn capstan_ratio(mu: f64, turn: Angle) -> Result<f64, OutOfRange> {
     let mu = not_negative("the friction", mu)?;
     let turn = not_negative("the turn", turn.rad())?;
     finite("the capstan ratio", libm::exp(mu * turn))
@@ -39,7 +39,7 @@ pub fn capstan_ratio(mu: f64, turn: Angle) -> Result<f64, OutOfRange> {
 ///
 /// # Errors
 /// As [`capstan_ratio`], or a negative tension.
-pub fn slack_side(tight: Force, mu: f64, turn: Angle) -> Result<Force, OutOfRange> {
+pub(crate) fn slack_side(tight: Force, mu: f64, turn: Angle) -> Result<Force, OutOfRange> {
     not_negative("the tension", tight.get())?;
     Ok(tight / capstan_ratio(mu, turn)?)
 }
@@ -47,7 +47,7 @@ pub fn slack_side(tight: Force, mu: f64, turn: Angle) -> Result<Force, OutOfRang
 /// Force that a strap puts on a seat over which it turns, `2 T sin(turn / 2)`; turns up to half a
 /// circle, beyond which the two pulls begin to cancel.
 #[must_use]
-pub fn seat_force(tension: Force, turn: Angle) -> Force {
+pub(crate) fn seat_force(tension: Force, turn: Angle) -> Force {
     tension * (2.0 * libm::sin(0.5 * turn.rad()))
 }
 
@@ -64,7 +64,7 @@ pub fn seat_force(tension: Force, turn: Angle) -> Force {
 /// assert!((p.get() - 26.67).abs() < 0.005);
 /// # Ok::<(), bolewright::engineering::guard::OutOfRange>(())
 /// ```
-pub fn strap_pressure(
+pub(crate) fn strap_pressure(
     tension: Force,
     radius: Length,
     width: Length,
@@ -80,7 +80,7 @@ pub fn strap_pressure(
 ///
 /// # Errors
 /// An undefined strain, or no contact at all.
-pub fn peak_factor(centre: f64, edge: f64) -> Result<f64, OutOfRange> {
+pub(crate) fn peak_factor(centre: f64, edge: f64) -> Result<f64, OutOfRange> {
     let centre = finite("the pad's strain at its middle", centre)?;
     let edge = finite("the pad's strain at its edge", edge)?;
     let peak = positive("the pad's largest strain", centre.max(edge))?;
@@ -97,7 +97,7 @@ pub fn peak_factor(centre: f64, edge: f64) -> Result<f64, OutOfRange> {
 
 /// A tension as the hand knows it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Hand {
+pub(crate) struct Hand {
     /// How to pull.
     pub words: &'static str,
     /// What a luggage scale hooked into the strap shows.
@@ -114,7 +114,7 @@ const HANDS: [(f64, &str); 4] = [
 
 /// How a tension feels; the ranges are common practice, the luggage scale is exact.
 #[must_use]
-pub fn by_hand(tension: Force) -> Hand {
+pub(crate) fn by_hand(tension: Force) -> Hand {
     let known = HANDS.iter().find(|(up_to, _)| tension.get() <= *up_to);
     Hand {
         words: known.map_or("beyond the hand: never take a ratchet to a tree", |(_, w)| w),

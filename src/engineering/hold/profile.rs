@@ -13,7 +13,7 @@ use crate::units::Angle;
 
 /// How the strap is pulled.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Tightening {
+pub(crate) enum Tightening {
     /// From one end, the buckle held fast: tension falls all the way round.
     OneEnd,
     /// With a buckle that slides, or worked round by hand: tension falls both ways from the buckle.
@@ -22,7 +22,7 @@ pub enum Tightening {
 
 /// Friction of webbing where the strap runs.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct WebbingFriction {
+pub(crate) struct WebbingFriction {
     /// On bark.
     pub bark: f64,
     /// On printed mouths.
@@ -35,7 +35,7 @@ pub struct WebbingFriction {
 ///
 /// # Errors
 /// A negative friction, an undefined angle.
-pub fn least_shares(
+pub(crate) fn least_shares(
     path: &Path,
     friction: WebbingFriction,
     buckle: Angle,

@@ -12,7 +12,7 @@ use crate::units::{Force, Pressure, trimmed};
 ///
 /// # Errors
 /// As [`HoldInput::window`].
-pub fn lines(input: &HoldInput<'_>, tension: Force) -> Result<Vec<Line>, WindowError> {
+pub(crate) fn lines(input: &HoldInput<'_>, tension: Force) -> Result<Vec<Line>, WindowError> {
     let window = input.window()?;
     let per = input.per_newton()?;
     let mut lines = Vec::new();

@@ -25,7 +25,7 @@ const KPA_PER_MPA: f64 = 1000.0;
 
 /// One saddle on the ring: what pulls at it, and its pad.
 #[derive(Debug, Clone, PartialEq)]
-pub struct SeatLoad {
+pub(crate) struct SeatLoad {
     /// Weight of everything on the saddle.
     pub weight: Force,
     /// Gust in the beam's vertical plane.
@@ -50,7 +50,7 @@ pub struct SeatLoad {
 
 /// Everything that decides how tight a ring of straps may be.
 #[derive(Debug, Clone, PartialEq)]
-pub struct HoldInput<'a> {
+pub(crate) struct HoldInput<'a> {
     /// Path of one strap; all straps of the ring are taken alike.
     pub path: &'a Path,
     /// Straps.
@@ -87,7 +87,7 @@ pub struct HoldInput<'a> {
 
 /// What asks for the least tension.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Need {
+pub(crate) enum Need {
     /// Weight and side gust against friction.
     SlidesAside,
     /// Weight and outward gust against friction.
@@ -101,7 +101,7 @@ pub enum Need {
 impl Need {
     /// In words.
     #[must_use]
-    pub const fn words(self) -> &'static str {
+    pub(crate) const fn words(self) -> &'static str {
         match self {
             Self::SlidesAside => "not to slide under weight and a gust from the side",
             Self::SlidesDown => "not to slide under weight and a gust that pulls outward",
@@ -113,7 +113,7 @@ impl Need {
 
 /// What sets the most tension.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Cap {
+pub(crate) enum Cap {
     /// Working load of the webbing.
     WorkingLoad,
     /// Bark under the strap.
@@ -129,7 +129,7 @@ pub enum Cap {
 impl Cap {
     /// In words.
     #[must_use]
-    pub const fn words(self) -> &'static str {
+    pub(crate) const fn words(self) -> &'static str {
         match self {
             Self::WorkingLoad => "the webbing's working load",
             Self::BarkUnderStrap => "the bark under the bare strap",
@@ -142,7 +142,7 @@ impl Cap {
 
 /// The window of tension, as pulled. It may be empty: `least` above `most`.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Window {
+pub(crate) struct Window {
     /// Least tension that holds.
     pub least: Force,
     /// What asks for it.
@@ -158,20 +158,20 @@ pub struct Window {
 impl Window {
     /// Whether some tension holds and harms nothing.
     #[must_use]
-    pub fn is_open(&self) -> bool {
+    pub(crate) fn is_open(&self) -> bool {
         self.least <= self.most
     }
 
     /// The tension of this window nearest to a wish; `None` when it is empty.
     #[must_use]
-    pub fn nearest(&self, wish: Force) -> Option<Force> {
+    pub(crate) fn nearest(&self, wish: Force) -> Option<Force> {
         self.is_open().then(|| wish.max(self.least).min(self.most))
     }
 }
 
 /// Why there is no window at all.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum WindowError {
+pub(crate) enum WindowError {
     /// A measure is not in its range.
     #[error(transparent)]
     OutOfRange(#[from] OutOfRange),
@@ -195,7 +195,7 @@ pub enum WindowError {
 
 /// What a newton of tension as pulled does at one seat.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PerNewton {
+pub(crate) struct PerNewton {
     /// Seat force left after loss and relaxation.
     pub seat: f64,
     /// Seat force in the moment of pulling.
@@ -209,7 +209,7 @@ impl HoldInput<'_> {
     ///
     /// # Errors
     /// A number out of range, a seat that the strap does not touch, loads that do not match the seats.
-    pub fn per_newton(&self) -> Result<Vec<PerNewton>, WindowError> {
+    pub(crate) fn per_newton(&self) -> Result<Vec<PerNewton>, WindowError> {
         self.check()?;
         let friction = WebbingFriction { bark: self.webbing_friction, print: FRICTION_ON_PRINT };
         let shares = least_shares(self.path, friction, self.buckle, self.tightening)?;
@@ -243,7 +243,7 @@ impl HoldInput<'_> {
     ///
     /// # Errors
     /// As [`HoldInput::per_newton`].
-    pub fn least_tensions(&self) -> Result<Vec<(usize, Need, Force)>, WindowError> {
+    pub(crate) fn least_tensions(&self) -> Result<Vec<(usize, Need, Force)>, WindowError> {
         let mut all = Vec::new();
         for (seat, per) in self.per_newton()?.into_iter().enumerate() {
             for (tension, need) in self.needs(&self.seats[seat], per)? {
@@ -257,7 +257,7 @@ impl HoldInput<'_> {
     ///
     /// # Errors
     /// As [`HoldInput::per_newton`].
-    pub fn window(&self) -> Result<Window, WindowError> {
+    pub(crate) fn window(&self) -> Result<Window, WindowError> {
         let mut least = (0.0, Need::SlidesAside, 0);
         let mut most = (self.working_load.get(), Cap::WorkingLoad);
         let mut cap = |tension: f64, what: Cap| {
@@ -342,7 +342,11 @@ impl HoldInput<'_> {
     ///
     /// # Errors
     /// As [`HoldInput::per_newton`], or an unknown seat.
-    pub fn pad_pressure(&self, seat: usize, tension: Force) -> Result<Pressure, WindowError> {
+    pub(crate) fn pad_pressure(
+        &self,
+        seat: usize,
+        tension: Force,
+    ) -> Result<Pressure, WindowError> {
         let per = self.per_newton()?;
         let (Some(per), Some(load)) = (per.get(seat), self.seats.get(seat)) else {
             return Err(WindowError::Mismatch { loads: self.seats.len(), seats: seat + 1 });
@@ -359,7 +363,7 @@ impl HoldInput<'_> {
     ///
     /// # Errors
     /// As [`strap_pressure`].
-    pub fn bare_pressure(&self, tension: Force) -> Result<Pressure, OutOfRange> {
+    pub(crate) fn bare_pressure(&self, tension: Force) -> Result<Pressure, OutOfRange> {
         let on_bark = self.path.contacts.iter().filter(|c| c.touch == Touch::Bark);
         on_bark.into_iter().try_fold(Pressure::ZERO, |most, contact| {
             Ok(most.max(strap_pressure(tension, contact.least_radius, self.strap_width)?))

@@ -10,7 +10,7 @@ use crate::units::{Length, trimmed};
 ///
 /// # Errors
 /// When a value is not positive and finite, or the tolerance leaves no groove.
-pub fn lines(
+pub(crate) fn lines(
     groove: &Groove,
     strip: &Strip,
     line_load: f64,

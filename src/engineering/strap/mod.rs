@@ -21,7 +21,7 @@ use crate::units::{Angle, Length};
 
 /// The trunk's section at the strap's height, by its two caliper diameters.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Section {
+pub(crate) struct Section {
     /// Diameter in the direction of polar angle 0.
     pub toward: Length,
     /// Diameter across it.
@@ -31,20 +31,20 @@ pub struct Section {
 impl Section {
     /// A round trunk.
     #[must_use]
-    pub fn round(radius: Length) -> Self {
+    pub(crate) fn round(radius: Length) -> Self {
         Self { toward: radius * 2.0, across: radius * 2.0 }
     }
 
     /// A round trunk of this girth.
     #[must_use]
-    pub fn from_girth(girth: Length) -> Self {
+    pub(crate) fn from_girth(girth: Length) -> Self {
         Self::round(girth / (2.0 * PI))
     }
 }
 
 /// The two mouths of a strap passage, mirror images about the seat's own radius.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Seat {
+pub(crate) struct Seat {
     /// Polar angle of the seat's middle.
     pub angle: Angle,
     /// From the middle to the centre of either rounded corner.
@@ -57,7 +57,7 @@ pub struct Seat {
 
 /// What the strap touches.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Touch {
+pub(crate) enum Touch {
     /// Bare bark.
     Bark,
     /// A mouth corner of the seat with this index.
@@ -69,7 +69,7 @@ pub enum Touch {
 
 /// One stretch of contact, and the straight part that follows it counter-clockwise.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Contact {
+pub(crate) struct Contact {
     /// What is touched.
     pub touch: Touch,
     /// Direction of the outward normal where contact begins, 0 to a full turn.
@@ -86,7 +86,7 @@ pub struct Contact {
 
 /// A strap's way round the trunk.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Path {
+pub(crate) struct Path {
     /// Contacts in counter-clockwise order; their turns add up to a full turn.
     pub contacts: Vec<Contact>,
     /// Length of the inner face: arcs and straight parts.
@@ -99,7 +99,7 @@ pub struct Path {
 
 /// Why there is no strap path.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum StrapError {
+pub(crate) enum StrapError {
     /// A measure is not in its range.
     #[error(transparent)]
     OutOfRange(#[from] OutOfRange),
@@ -129,7 +129,7 @@ pub enum StrapError {
 /// assert!((bare.length.get() - (1000.0 + 1.5 * std::f64::consts::PI)).abs() < 1e-9);
 /// # Ok::<(), bolewright::engineering::strap::StrapError>(())
 /// ```
-pub fn path(trunk: Section, seats: &[Seat], thickness: Length) -> Result<Path, StrapError> {
+pub(crate) fn path(trunk: Section, seats: &[Seat], thickness: Length) -> Result<Path, StrapError> {
     let thickness = not_negative("the strap's thickness", thickness.get())?;
     let bodies = bodies(trunk, seats)?;
     let shares = hull::hull(&bodies);
@@ -154,7 +154,7 @@ pub fn path(trunk: Section, seats: &[Seat], thickness: Length) -> Result<Path, S
 ///
 /// # Errors
 /// As [`path`].
-pub fn outline(
+pub(crate) fn outline(
     trunk: Section,
     seats: &[Seat],
     steps: usize,
@@ -228,25 +228,25 @@ fn touches(contacts: &[Contact], touch: Touch) -> bool {
 impl Path {
     /// Turn of the strap over bare bark.
     #[must_use]
-    pub fn bark_turn(&self) -> Angle {
+    pub(crate) fn bark_turn(&self) -> Angle {
         self.turn_over(Touch::Bark)
     }
 
     /// Length of strap on bare bark: what a sleeve or a long pad must cover.
     #[must_use]
-    pub fn bark_arc(&self) -> Length {
+    pub(crate) fn bark_arc(&self) -> Length {
         self.contacts.iter().filter(|c| c.touch == Touch::Bark).map(|c| c.arc).sum()
     }
 
     /// Turn of the strap at a seat, both corners together; zero for an idle seat.
     #[must_use]
-    pub fn seat_turn(&self, seat: usize) -> Angle {
+    pub(crate) fn seat_turn(&self, seat: usize) -> Angle {
         self.turn_over(Touch::Corner { seat })
     }
 
     /// Largest turn at one corner of a seat; zero for an idle seat.
     #[must_use]
-    pub fn corner_turn(&self, seat: usize) -> Angle {
+    pub(crate) fn corner_turn(&self, seat: usize) -> Angle {
         let turns = self.contacts.iter().filter(|c| c.touch == Touch::Corner { seat });
         turns.map(|c| c.turn).fold(Angle::ZERO, |a, b| if b > a { b } else { a })
     }
@@ -255,7 +255,7 @@ impl Path {
     ///
     /// # Errors
     /// A negative length.
-    pub fn cut(&self, buckle: Length, tail: Length) -> Result<Length, OutOfRange> {
+    pub(crate) fn cut(&self, buckle: Length, tail: Length) -> Result<Length, OutOfRange> {
         not_negative("the webbing that the buckle takes", buckle.get())?;
         not_negative("the strap's tail", tail.get())?;
         Ok(self.length + buckle + tail)
@@ -271,7 +271,7 @@ impl Path {
 ///
 /// # Errors
 /// As [`Path::cut`].
-pub fn lines(
+pub(crate) fn lines(
     path: &Path,
     thickness: Length,
     buckle: Length,

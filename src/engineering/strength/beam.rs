@@ -33,7 +33,7 @@ fn bending(moment: f64, width: f64, depth: f64) -> Pressure {
 ///
 /// # Errors
 /// A negative force or arm, a section that is not above zero, a stress beyond all numbers.
-pub fn cantilever_stress(
+pub(crate) fn cantilever_stress(
     force: Force,
     arm: Length,
     width: Length,
@@ -51,7 +51,7 @@ pub fn cantilever_stress(
 ///
 /// # Errors
 /// As [`cantilever_stress`], or a modulus that is not above zero.
-pub fn cantilever_deflection(
+pub(crate) fn cantilever_deflection(
     force: Force,
     arm: Length,
     width: Length,
@@ -69,7 +69,7 @@ pub fn cantilever_deflection(
 
 /// One of the yoke's two ears.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Ear {
+pub(crate) struct Ear {
     /// From the root at the saddle to the pivot.
     pub reach: Length,
     /// Across the yoke.
@@ -80,7 +80,7 @@ pub struct Ear {
 
 /// What the two ears carry together.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct EarLoad {
+pub(crate) struct EarLoad {
     /// Weight of the lamp.
     pub weight: Force,
     /// Wind in the beam's vertical plane.
@@ -91,7 +91,7 @@ pub struct EarLoad {
 
 /// Stress and movement of an ear.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct EarStress {
+pub(crate) struct EarStress {
     /// From weight alone.
     pub sustained: Pressure,
     /// From weight and gust together.
@@ -107,7 +107,7 @@ pub struct EarStress {
 impl EarStress {
     /// Whether both stresses stay within their limits.
     #[must_use]
-    pub fn holds(&self) -> bool {
+    pub(crate) fn holds(&self) -> bool {
         self.sustained <= self.sustained_limit && self.gust <= self.gust_limit
     }
 }
@@ -118,7 +118,7 @@ impl Ear {
     ///
     /// # Errors
     /// A measure out of range, or a polymer too soft for the day.
-    pub fn stress(&self, load: &EarLoad, print: &Print) -> Result<EarStress, StrengthError> {
+    pub(crate) fn stress(&self, load: &EarLoad, print: &Print) -> Result<EarStress, StrengthError> {
         let half = |f: Force| f * 0.5;
         let upright = |f| cantilever_stress(half(f), self.reach, self.thickness, self.height);
         let across = |f| cantilever_stress(half(f), self.reach, self.height, self.thickness);
@@ -145,7 +145,11 @@ impl Ear {
 ///
 /// # Errors
 /// A negative force, a pin or wall that is not above zero.
-pub fn bearing_stress(force: Force, pin: Length, wall: Length) -> Result<Pressure, OutOfRange> {
+pub(crate) fn bearing_stress(
+    force: Force,
+    pin: Length,
+    wall: Length,
+) -> Result<Pressure, OutOfRange> {
     let force = not_negative("the force", force.get())?;
     let area = positive("the pin's diameter", pin.get())? * positive("the wall", wall.get())?;
     Ok(Pressure::kpa(finite("the bearing stress", force / area * KPA_PER_MPA)?))
@@ -158,7 +162,7 @@ pub fn bearing_stress(force: Force, pin: Length, wall: Length) -> Result<Pressur
 /// # Errors
 /// A negative force, a hole as wide as the eye, or a measure that is not above zero.
 #[cfg_attr(not(test), expect(dead_code, reason = "waits for the lanyard"))]
-pub fn eye_stress(
+pub(crate) fn eye_stress(
     force: Force,
     wall: Length,
     width: Length,
@@ -175,7 +179,7 @@ pub fn eye_stress(
 
 /// A strap passage: the strap presses on the web between passage and pad, at the rounded mouths.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Passage {
+pub(crate) struct Passage {
     /// Clear height of the passage, along the trunk: the web's span.
     pub height: Length,
     /// Width of the webbing.
@@ -195,7 +199,7 @@ impl Passage {
     ///
     /// # Errors
     /// A negative tension or turn, a measure that is not above zero.
-    pub fn web_stress(&self, tension: Force) -> Result<Pressure, OutOfRange> {
+    pub(crate) fn web_stress(&self, tension: Force) -> Result<Pressure, OutOfRange> {
         let tension = not_negative("the strap's tension", tension.get())?;
         let turn = not_negative("the strap's turn at the mouth", self.turn.rad())?;
         let height = positive("the passage's height", self.height.get())?;
@@ -211,7 +215,7 @@ impl Passage {
     ///
     /// # Errors
     /// As [`Passage::web_stress`].
-    pub fn edge_pressure(&self, tension: Force) -> Result<Pressure, OutOfRange> {
+    pub(crate) fn edge_pressure(&self, tension: Force) -> Result<Pressure, OutOfRange> {
         bearing_stress(tension, self.edge_radius, self.strap_width)
     }
 
@@ -219,7 +223,7 @@ impl Passage {
     ///
     /// # Errors
     /// A measure out of range, or a polymer too soft for the day.
-    pub fn most_tension(&self, print: &Print) -> Result<Force, StrengthError> {
+    pub(crate) fn most_tension(&self, print: &Print) -> Result<Force, StrengthError> {
         let one = Force::newtons(1.0);
         let edge =
             print.limit(Direction::InLayer, Duration::Sustained)? / self.edge_pressure(one)?;
@@ -234,7 +238,7 @@ impl Passage {
     ///
     /// # Errors
     /// As [`Passage::most_tension`].
-    pub fn least_web(&self, tension: Force, print: &Print) -> Result<Length, StrengthError> {
+    pub(crate) fn least_web(&self, tension: Force, print: &Print) -> Result<Length, StrengthError> {
         let limit = print.limit(Direction::AcrossLayers, Duration::Sustained)?;
         let stress = |t: f64| Self { web: Length::mm(t), ..*self }.web_stress(tension);
         let (mut low, mut high) = (WEB_FLOOR, WEB_FLOOR);
@@ -258,7 +262,7 @@ const BISECTIONS: usize = 40;
 /// # Errors
 /// A negative force, a measure that is not above zero.
 #[expect(dead_code, reason = "waits for thinner saddles")]
-pub fn saddle_stress(
+pub(crate) fn saddle_stress(
     seat_force: Force,
     mouth_half_width: Length,
     pad_half_width: Length,
@@ -273,7 +277,7 @@ pub fn saddle_stress(
 
 /// The account of an ear.
 #[must_use]
-pub fn ear_lines(ear: &Ear, load: &EarLoad, found: &EarStress) -> Vec<Line> {
+pub(crate) fn ear_lines(ear: &Ear, load: &EarLoad, found: &EarStress) -> Vec<Line> {
     let dims =
         |line: Line| line.input("L", ear.reach).input("t", ear.thickness).input("h", ear.height);
     let (s, g) = (found.sustained, found.gust);
@@ -303,7 +307,7 @@ pub fn ear_lines(ear: &Ear, load: &EarLoad, found: &EarStress) -> Vec<Line> {
 ///
 /// # Errors
 /// As [`Passage::most_tension`].
-pub fn passage_lines(
+pub(crate) fn passage_lines(
     passage: &Passage,
     tension: Force,
     print: &Print,

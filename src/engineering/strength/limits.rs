@@ -13,7 +13,7 @@ use crate::units::{Pressure, Temperature};
 
 /// Which way a stress runs in the print.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Direction {
+pub(crate) enum Direction {
     /// Along the layers.
     InLayer,
     /// From layer to layer.
@@ -22,7 +22,7 @@ pub enum Direction {
 
 /// How long a load acts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Duration {
+pub(crate) enum Duration {
     /// Weeks: weight, strap tension.
     Sustained,
     /// Seconds: a gust; the first hour of a screw's preload.
@@ -31,7 +31,7 @@ pub enum Duration {
 
 /// What a part is printed from, and the warmest air it meets.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Print {
+pub(crate) struct Print {
     /// Polymer.
     pub polymer: PolymerKind,
     /// Warmest afternoon.
@@ -42,7 +42,7 @@ pub struct Print {
 
 /// Why a strength has no value.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum StrengthError {
+pub(crate) enum StrengthError {
     /// A measure is not in its range.
     #[error(transparent)]
     OutOfRange(#[from] OutOfRange),
@@ -63,7 +63,7 @@ pub enum StrengthError {
 impl Print {
     /// Temperature of the part in the sun.
     #[must_use]
-    pub fn part_temperature(&self) -> Temperature {
+    pub(crate) fn part_temperature(&self) -> Temperature {
         self.warm + Temperature::celsius(if self.dark { SUN_DARK } else { SUN_LIGHT })
     }
 
@@ -71,7 +71,7 @@ impl Print {
     ///
     /// # Errors
     /// An undefined temperature, or one at or above the glass transition.
-    pub fn warm_factor(&self) -> Result<f64, StrengthError> {
+    pub(crate) fn warm_factor(&self) -> Result<f64, StrengthError> {
         let part = self.part_temperature();
         finite("the part's temperature", part.get())?;
         let row = polymer(self.polymer);
@@ -87,7 +87,7 @@ impl Print {
     ///
     /// # Errors
     /// As [`Print::warm_factor`].
-    pub fn limit(
+    pub(crate) fn limit(
         &self,
         direction: Direction,
         duration: Duration,
@@ -107,14 +107,14 @@ impl Print {
     ///
     /// # Errors
     /// As [`Print::warm_factor`].
-    pub fn modulus(&self) -> Result<Pressure, StrengthError> {
+    pub(crate) fn modulus(&self) -> Result<Pressure, StrengthError> {
         Ok(polymer(self.polymer).modulus * self.warm_factor()?)
     }
 }
 
 /// The first polymer of the table, in the order of the softest first, with which `holds` is true;
 /// for the remedies of the checks.
-pub fn first_polymer_that(
+pub(crate) fn first_polymer_that(
     print: &Print,
     mut holds: impl FnMut(&Print) -> bool,
 ) -> Option<PolymerKind> {

@@ -17,9 +17,9 @@ use crate::standards::polymer::PRELOAD_KEPT;
 use crate::units::{Force, Length, Pressure, Torque};
 
 /// Nut factor of screws as received; 0.15 lubricated, 0.12 waxed, 0.22 plated and dry, 0.30 rusty.
-pub const NUT_FACTOR: f64 = 0.20;
+pub(crate) const NUT_FACTOR: f64 = 0.20;
 /// Friction of a print on a metal or plastic boss, dry. From memory.
-pub const FRICTION: f64 = 0.30;
+pub(crate) const FRICTION: f64 = 0.30;
 /// Ears, and so pivot screws.
 const SIDES: f64 = 2.0;
 /// Proof stress of property class 8.8 up to M16, kPa (ISO 898-1).
@@ -31,7 +31,7 @@ const KPA_PER_MPA: f64 = 1000.0;
 
 /// Torque for a preload, `K F d`.
 #[must_use]
-pub fn tightening_torque(preload: Force, nut_factor: f64, diameter: Length) -> Torque {
+pub(crate) fn tightening_torque(preload: Force, nut_factor: f64, diameter: Length) -> Torque {
     Torque::newton_metres(nut_factor * preload.get() * diameter.get() / MM_PER_METRE)
 }
 
@@ -39,7 +39,11 @@ pub fn tightening_torque(preload: Force, nut_factor: f64, diameter: Length) -> T
 ///
 /// # Errors
 /// A hole as wide as the washer.
-pub fn washer_pressure(force: Force, outer: Length, hole: Length) -> Result<Pressure, OutOfRange> {
+pub(crate) fn washer_pressure(
+    force: Force,
+    outer: Length,
+    hole: Length,
+) -> Result<Pressure, OutOfRange> {
     let force = not_negative("the preload", force.get())?;
     let area = PI / 4.0 * (outer.get() * outer.get() - hole.get() * hole.get());
     let area = positive("the washer's area on the plastic", area)?;
@@ -48,7 +52,7 @@ pub fn washer_pressure(force: Force, outer: Length, hole: Length) -> Result<Pres
 
 /// The lock, and what it must hold.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct TiltLock {
+pub(crate) struct TiltLock {
     /// Pivot screws, one an ear; lock screws have the same thread.
     pub thread: Thread,
     /// Radius of a second screw in each ear's arc slot.
@@ -65,7 +69,7 @@ pub struct TiltLock {
 
 /// How the lock fares.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct TiltLockResult {
+pub(crate) struct TiltLockResult {
     /// Factored torque that must be held.
     pub demand: Torque,
     /// Least preload of each screw when tightened, so that enough is left after creep.
@@ -85,7 +89,7 @@ pub struct TiltLockResult {
 impl TiltLockResult {
     /// Whether some torque both holds and does not crush.
     #[must_use]
-    pub fn holds(&self) -> bool {
+    pub(crate) fn holds(&self) -> bool {
         self.least_preload <= self.most_preload
     }
 }
@@ -106,7 +110,7 @@ impl TiltLock {
     ///
     /// # Errors
     /// A negative demand, a safety, radius or limit that is not above zero.
-    pub fn solve(&self) -> Result<TiltLockResult, OutOfRange> {
+    pub(crate) fn solve(&self) -> Result<TiltLockResult, OutOfRange> {
         let weight = not_negative("the weight's torque about the pivot", self.weight.get())?;
         let gust = not_negative("the gust's torque about the pivot", self.gust.get())?;
         let demand = (weight + gust) * positive("the safety factor", self.safety)?;
@@ -137,7 +141,7 @@ impl TiltLock {
     ///
     /// # Errors
     /// As [`TiltLock::solve`].
-    pub fn least_lock_radius(&self) -> Result<Length, OutOfRange> {
+    pub(crate) fn least_lock_radius(&self) -> Result<Length, OutOfRange> {
         let bare = Self { lock_radius: None, ..*self };
         let found = bare.solve()?;
         let lever = bare.lever()? * (found.least_preload / found.most_preload - 1.0);
@@ -147,7 +151,7 @@ impl TiltLock {
     /// The largest factor on the gust's speed with which the lock holds; none when it does not hold
     /// the weight, or there is no gust.
     #[must_use]
-    pub fn most_gust(&self) -> Option<f64> {
+    pub(crate) fn most_gust(&self) -> Option<f64> {
         // Forces go with the square of the speed.
         let left = self.solve().ok()?.held.get() / self.safety - self.weight.get();
         let factor = libm::sqrt(left / self.gust.get());
@@ -156,7 +160,7 @@ impl TiltLock {
 
     /// The thinnest thread with which the lock holds.
     #[must_use]
-    pub fn least_thread(&self) -> Option<Thread> {
+    pub(crate) fn least_thread(&self) -> Option<Thread> {
         Thread::ALL
             .into_iter()
             .find(|&thread| Self { thread, ..*self }.solve().is_ok_and(|r| r.holds()))
@@ -165,7 +169,7 @@ impl TiltLock {
 
 /// The account of the lock.
 #[must_use]
-pub fn lines(lock: &TiltLock, found: &TiltLockResult) -> Vec<Line> {
+pub(crate) fn lines(lock: &TiltLock, found: &TiltLockResult) -> Vec<Line> {
     // Without a lock boss the pivot screws hold alone: there is no R.
     let formula = match lock.lock_radius {
         Some(_) => "2 mu F kept ((r_o + r_i)/2 + R)",

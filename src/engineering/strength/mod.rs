@@ -5,10 +5,10 @@
 //! Stresses are kilopascals, lengths millimetres, forces newtons. Beams are slender and elastic;
 //! notches at their roots are covered by the design shares, not by a stress concentration.
 
-pub mod beam;
-pub mod limits;
-pub mod lock;
+pub(crate) mod beam;
+pub(crate) mod limits;
+pub(crate) mod lock;
 
-pub use beam::{Ear, EarLoad, EarStress, Passage};
-pub use limits::{Direction, Duration, Print, StrengthError};
-pub use lock::{TiltLock, TiltLockResult};
+pub(crate) use beam::{Ear, EarLoad, EarStress, Passage};
+pub(crate) use limits::{Direction, Duration, Print, StrengthError};
+pub(crate) use lock::{TiltLock, TiltLockResult};

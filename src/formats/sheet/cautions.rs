@@ -1,7 +1,7 @@
 //! What every sheet says before anything else.
 
 /// Cautions in the order in which they matter on the day.
-pub const CAUTIONS: &[&str] = &[
+pub(crate) const CAUTIONS: &[&str] = &[
     "Ask the owner of the tree first, and follow the local rules for trees.",
     "Keep clear of nests and roosts. Look before you mount, and again before you take down.",
     "Pads everywhere: no bare strap on thin bark, no nail, no screw, no staple.",

@@ -26,15 +26,15 @@ use crate::engineering::account::Line;
 use crate::finding::{Finding, Severity};
 use crate::mesh::MeshFault;
 
-pub use cautions::CAUTIONS;
-pub use model::{Model, ModelDimension};
+pub(crate) use cautions::CAUTIONS;
+pub(crate) use model::{Model, ModelDimension};
 
 const STYLE: &str = include_str!("sheet.css");
 const SCRIPT: &str = include_str!("viewer/viewer.bundle.js");
 
 /// All that the sheet shows. Empty lists leave their section out.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Sheet {
+pub(crate) struct Sheet {
     /// Name of the job.
     pub title: String,
     /// Program and version.
@@ -77,7 +77,7 @@ pub struct Sheet {
 
 /// A label and its value.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Fact {
+pub(crate) struct Fact {
     /// What.
     pub label: String,
     /// How much, with its unit.
@@ -87,7 +87,7 @@ pub struct Fact {
 impl Fact {
     /// From a label and a value.
     #[must_use]
-    pub fn new(label: impl Into<String>, value: impl ToString) -> Self {
+    pub(crate) fn new(label: impl Into<String>, value: impl ToString) -> Self {
         Self { label: label.into(), value: value.to_string() }
     }
 
@@ -100,7 +100,7 @@ impl Fact {
 
 /// A table. Rows may be shorter than the head.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Table {
+pub(crate) struct Table {
     /// One line above it.
     pub caption: String,
     /// Heads of the columns.
@@ -119,7 +119,7 @@ impl Table {
 
 /// Head of a column.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Column {
+pub(crate) struct Column {
     /// Its name, with the unit.
     pub name: String,
     /// Whether its cells are set as numbers, to the right.
@@ -128,7 +128,7 @@ pub struct Column {
 
 /// What to know and do at one trunk.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Card {
+pub(crate) struct Card {
     /// Name of the trunk.
     pub name: String,
     /// Its numbers: size, strap lengths, tilt, heights.
@@ -141,7 +141,7 @@ pub struct Card {
 
 /// The cable plan.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Feed {
+pub(crate) struct Feed {
     /// The diagram.
     pub diagram: Option<Picture>,
     /// Fuse, section, worst volts.
@@ -152,7 +152,7 @@ pub struct Feed {
 
 /// An assumption with its source.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Assumption {
+pub(crate) struct Assumption {
     /// What.
     pub what: String,
     /// The value with its unit.
@@ -163,7 +163,7 @@ pub struct Assumption {
 
 /// Calculations that belong together.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Account {
+pub(crate) struct Account {
     /// What they are about.
     pub title: String,
     /// The sums.
@@ -174,7 +174,7 @@ pub struct Account {
 
 /// A picture with its words.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Picture {
+pub(crate) struct Picture {
     /// Shown under it.
     pub title: String,
     /// Says what is to be seen, for those who do not see it.
@@ -185,7 +185,7 @@ pub struct Picture {
 
 /// A picture's file.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum PictureContent {
+pub(crate) enum PictureContent {
     /// A PNG file.
     Png(Vec<u8>),
     /// An SVG file; shown as an image, so that nothing in it can run.
@@ -195,7 +195,7 @@ pub enum PictureContent {
 impl PictureContent {
     /// The file.
     #[must_use]
-    pub fn into_bytes(self) -> Vec<u8> {
+    pub(crate) fn into_bytes(self) -> Vec<u8> {
         match self {
             Self::Png(bytes) => bytes,
             Self::Svg(text) => text.into_bytes(),
@@ -216,7 +216,7 @@ impl Picture {
 
 /// Why there is no sheet.
 #[derive(Debug, thiserror::Error)]
-pub enum SheetError {
+pub(crate) enum SheetError {
     /// A mesh for the viewer is unusable.
     #[error("the part \"{name}\" cannot be shown: {fault}")]
     Mesh {
@@ -274,7 +274,7 @@ impl Sheet {
     ///
     /// # Errors
     /// [`SheetError`]: a mesh, an opacity or a dimension that the viewer cannot show.
-    pub fn html(&self) -> Result<String, SheetError> {
+    pub(crate) fn html(&self) -> Result<String, SheetError> {
         let mut findings: Vec<Shown<'_>> =
             self.findings.iter().map(|inner| Shown { inner }).collect();
         findings.sort_by_key(|f| std::cmp::Reverse(f.inner.severity));

@@ -10,7 +10,7 @@ use crate::mesh::{COORDINATE_LIMIT, TriMesh};
 
 /// A part in the viewer.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Model {
+pub(crate) struct Model {
     /// Name in the list.
     pub name: String,
     /// Red, green, blue.
@@ -23,7 +23,7 @@ pub struct Model {
 
 /// A measured dimension in the viewer.
 #[derive(Debug, Clone, PartialEq)]
-pub struct ModelDimension {
+pub(crate) struct ModelDimension {
     /// First point, mm.
     pub from: [f64; 3],
     /// Second point, mm.
