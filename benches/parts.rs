@@ -3,9 +3,9 @@
 
 use std::hint::black_box;
 
-use bolewright::assessment::prints::Measured;
-use bolewright::formats::stl::stl;
-use bolewright::mesh::gate::{Expected, gate_as_written};
+use bolewright::assessment::Measured;
+use bolewright::formats::stl;
+use bolewright::mesh::{Expected, gate_as_written};
 use bolewright::{build, design, params, pipeline};
 use criterion::{Criterion, criterion_group, criterion_main};
 

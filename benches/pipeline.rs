@@ -4,8 +4,7 @@
 
 use std::hint::black_box;
 
-use bolewright::documents::Subject;
-use bolewright::documents::set::{Press, Selection};
+use bolewright::documents::{Press, Selection, Subject};
 use bolewright::params::{self, Loaded};
 use bolewright::pipeline::Pipeline;
 use criterion::{Criterion, criterion_group, criterion_main};

@@ -1,8 +1,7 @@
 //! Time to find the fewest sizes for a city's survey.
 #![allow(missing_docs, clippy::unwrap_used)]
 
-use bolewright::engineering::fit::Foam;
-use bolewright::engineering::sizes::{SizeRule, TrunkRange, fewest_sizes};
+use bolewright::engineering::{Foam, SizeRule, TrunkRange, fewest_sizes};
 use bolewright::units::Length;
 use criterion::{Criterion, criterion_group, criterion_main};
 

@@ -5,7 +5,7 @@
 use std::fmt::Write;
 use std::hint::black_box;
 
-use bolewright::documents::manifest_data::{ManifestData, trunk_table};
+use bolewright::documents::{ManifestData, trunk_table};
 use bolewright::params;
 use bolewright::pipeline::{self, Outcome};
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};

@@ -1,8 +1,8 @@
 //! From a measured tree girth to checked, printable lamp cradles: a guided tour.
 //!
-//! Rooms look down only, from the ground up: quantities carry their unit in the type ([`units`], [`space`]);
-//! a [`finding`] is what any stage can say; published figures are [`standards`]. On them stand the [`mesh`]
-//! and the exact [`solid`] kit, the job file ([`params`]: what was measured) and [`engineering`], the sums
+//! Rooms look down only, from the ground up: quantities carry their unit in the type ([`units`], `space`);
+//! a [`finding`] is what any stage can say; published figures are `standards`. On them stand the [`mesh`]
+//! and the exact `solid` kit, the job file ([`params`]: what was measured) and [`engineering`], the sums
 //! as pure functions. [`design`] is the fewest sizes that serve all trunks and every part, dimensions and
 //! drawing; [`build`] sews, meshes and gates them; [`assessment`] applies the sums and says what is wrong
 //! and the smallest change that cures it. [`pipeline`] runs all of it: it is the one way in. [`formats`] and
@@ -12,7 +12,7 @@
 //! Girth in, STL bytes out:
 //!
 //! ```
-//! use bolewright::{formats::stl::stl, params, pipeline};
+//! use bolewright::{formats::stl, params, pipeline};
 //!
 //! let text = include_str!("../params/one-lamp.toml").replace("88 cm", "1.13 m");
 //! let job = params::read(&text).expect("the demo job reads").job;
@@ -29,6 +29,7 @@
 //! is not promised: see the README, "Limits, said plainly".
 
 pub mod assessment;
+mod bisection;
 pub mod build;
 pub mod cli;
 pub mod design;
@@ -39,8 +40,8 @@ pub mod formats;
 pub mod mesh;
 pub mod params;
 pub mod pipeline;
-pub mod remembered;
-pub mod solid;
-pub mod space;
-pub mod standards;
+mod remembered;
+mod solid;
+mod space;
+mod standards;
 pub mod units;

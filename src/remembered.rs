@@ -54,18 +54,6 @@ impl<K: PartialEq, V> Remembered<K, V> {
         self.entries().retain(|_, entry| std::mem::replace(&mut entry.asked_for, false));
     }
 
-    /// How many results are kept.
-    #[must_use]
-    pub fn len(&self) -> usize {
-        self.entries().len()
-    }
-
-    /// Whether nothing is kept.
-    #[must_use]
-    pub fn is_empty(&self) -> bool {
-        self.len() == 0
-    }
-
     /// A thread that panicked while it held the lock left whole entries: they are only ever replaced.
     fn entries(&self) -> MutexGuard<'_, BTreeMap<String, Entry<K, V>>> {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
@@ -114,7 +102,7 @@ mod tests {
         all.sweep();
         ask(&all, "b", 1);
         all.sweep();
-        assert_eq!(all.len(), 1);
+        assert_eq!(all.entries().len(), 1);
         assert_eq!(ask(&all, "b", 1), (2, false));
         assert!(all.get_or_make("c", 1, |_| Err::<u32, _>("no")).is_err());
         assert_eq!(ask(&all, "c", 1), (2, true));

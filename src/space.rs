@@ -1,4 +1,7 @@
 //! Points and directions in space, and rigid poses. Millimetres; right-handed axes.
+//!
+//! [`Vec3`] is the type of all that is designed. A mesh, which has them by the hundred thousand and shares
+//! them with files and libraries, keeps its points as arrays: the functions at the end work on those.
 
 use std::ops::{Add, Mul, Neg, Sub};
 
@@ -129,11 +132,6 @@ impl Frame {
         let d = p - self.origin;
         [d.dot(self.u), d.dot(self.v)]
     }
-    /// The same axes at another place.
-    #[must_use]
-    pub fn moved(&self, by: Vec3) -> Self {
-        Self { origin: self.origin + by, ..*self }
-    }
 }
 
 /// A rigid motion: p -> (p . x, p . y, p . z) + shift, with x, y, z the rows of a rotation.
@@ -189,4 +187,40 @@ impl Pose {
         let rows = Self { rows: turned, shift: Vec3::default() }.inverse().rows;
         Self { rows, shift: next.point(self.shift) }
     }
+}
+
+/// Sum of two points of a mesh.
+pub(crate) fn add(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
+    [a[0] + b[0], a[1] + b[1], a[2] + b[2]]
+}
+
+/// From `b` to `a`.
+pub(crate) fn sub(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
+    [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
+}
+
+/// `k` times `a`.
+pub(crate) fn scale(a: [f64; 3], k: f64) -> [f64; 3] {
+    [a[0] * k, a[1] * k, a[2] * k]
+}
+
+/// As [`Vec3::dot`].
+pub(crate) fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
+    Vec3::from(a).dot(b.into())
+}
+
+/// As [`Vec3::cross`].
+pub(crate) fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
+    Vec3::from(a).cross(b.into()).array()
+}
+
+/// As [`Vec3::norm`].
+pub(crate) fn norm(a: [f64; 3]) -> f64 {
+    Vec3::from(a).norm()
+}
+
+/// The unit vector along `a`, or none where `a` is too short to have a direction.
+pub(crate) fn unit(a: [f64; 3]) -> Option<[f64; 3]> {
+    let length = norm(a);
+    (length > f64::MIN_POSITIVE).then(|| scale(a, 1.0 / length))
 }

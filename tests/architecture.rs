@@ -6,8 +6,9 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// Every room of `src`, from the ground up. A room may use those before it, and itself.
-const ROOMS: [&str; 17] = [
+const ROOMS: [&str; 18] = [
     "units",
+    "bisection",
     "space",
     "finding",
     "standards",

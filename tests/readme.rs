@@ -39,34 +39,32 @@ fn steps(readme: &str) -> Vec<Step> {
 
 /// What to show of the lines found, as much of it as was shown before.
 ///
-/// # Panics
+/// # Errors
 /// Where more than one piece was left out: which to show now is for a person to say.
-fn shown(expected: &[String], found: &[String]) -> Vec<String> {
+fn shown(expected: &[String], found: &[String]) -> Result<Vec<String>, String> {
     let pieces: Vec<&[String]> = expected.split(|line| line == ELISION).collect();
     match pieces[..] {
-        [_] => found.to_vec(),
         [head, tail] if head.len() + tail.len() < found.len() => {
             let elision = [ELISION.to_owned()];
             let (first, last) = (&found[..head.len()], &found[found.len() - tail.len()..]);
-            [first, &elision, last].concat()
+            Ok([first, &elision, last].concat())
         }
-        [_, _] => found.to_vec(),
-        _ => panic!(
-            "several pieces are left out, write this block by hand:\n{}",
-            expected.join("\n")
-        ),
+        [_] | [_, _] => Ok(found.to_vec()),
+        _ => {
+            Err(format!("several pieces are left out, write it by hand:\n{}", expected.join("\n")))
+        }
     }
 }
 
 /// The README with what each step prints now.
-fn updated(readme: &str, steps: &[Step], found: &[Vec<String>]) -> String {
+fn updated(readme: &str, steps: &[Step], found: &[Vec<String>]) -> Result<String, String> {
     let mut lines: Vec<String> = readme.lines().map(ToOwned::to_owned).collect();
     for (step, found) in steps.iter().zip(found).rev() {
         if !matches(&step.expected, found) {
-            lines.splice(step.lines.clone(), shown(&step.expected, found));
+            lines.splice(step.lines.clone(), shown(&step.expected, found)?);
         }
     }
-    lines.join("\n") + "\n"
+    Ok(lines.join("\n") + "\n")
 }
 
 /// Words of a command line; double quotes keep spaces.
@@ -105,9 +103,9 @@ fn console_blocks_show_what_the_program_prints() {
     let readme = std::fs::read_to_string(root.join("README.md")).unwrap();
     let shown = steps(&readme);
     assert!(shown.len() >= 5, "the README shows only {} commands", shown.len());
-    let found = printed(root, &shown);
+    let found = printed(root, &shown).unwrap();
     let readme = if std::env::var_os("UPDATE_README").is_some() {
-        let readme = updated(&readme, &shown, &found);
+        let readme = updated(&readme, &shown, &found).unwrap();
         std::fs::write(root.join("README.md"), &readme).unwrap();
         readme
     } else {
@@ -125,12 +123,12 @@ fn console_blocks_show_what_the_program_prints() {
 }
 
 /// The lines that each step prints, run in order in one new folder.
-fn printed(root: &Path, steps: &[Step]) -> Vec<Vec<String>> {
-    let folder = tempfile::tempdir().unwrap();
-    std::fs::create_dir(folder.path().join("params")).unwrap();
-    for entry in std::fs::read_dir(root.join("params")).unwrap() {
-        let path = entry.unwrap().path();
-        std::fs::copy(&path, folder.path().join("params").join(path.file_name().unwrap())).unwrap();
+fn printed(root: &Path, steps: &[Step]) -> std::io::Result<Vec<Vec<String>>> {
+    let folder = tempfile::tempdir()?;
+    std::fs::create_dir(folder.path().join("params"))?;
+    for entry in std::fs::read_dir(root.join("params"))? {
+        let entry = entry?;
+        std::fs::copy(entry.path(), folder.path().join("params").join(entry.file_name()))?;
     }
     let run = |step: &Step| {
         let words = words(&step.command);
@@ -139,10 +137,10 @@ fn printed(root: &Path, steps: &[Step]) -> Vec<Vec<String>> {
             .args(&words[1..])
             .current_dir(folder.path())
             .env("NO_COLOR", "1")
-            .output()
-            .unwrap();
-        let text = String::from_utf8([output.stderr, output.stdout].concat()).unwrap();
-        text.lines().map(|l| l.trim_end().to_owned()).collect()
+            .output()?;
+        let text = String::from_utf8([output.stderr, output.stdout].concat());
+        let text = text.map_err(std::io::Error::other)?;
+        Ok(text.lines().map(|l| l.trim_end().to_owned()).collect())
     };
     steps.iter().map(run).collect()
 }
@@ -151,7 +149,7 @@ fn printed(root: &Path, steps: &[Step]) -> Vec<Vec<String>> {
 fn an_update_keeps_what_is_left_out() {
     let readme = "a\n```console\n$ bolewright x\nold\n...\nend\n$ bolewright y\n```\nb\n";
     let found = ["new", "1", "2", "last"].map(ToOwned::to_owned).to_vec();
-    let after = updated(readme, &steps(readme), &[found, vec!["more".to_owned()]]);
+    let after = updated(readme, &steps(readme), &[found, vec!["more".to_owned()]]).unwrap();
     let want = "a\n```console\n$ bolewright x\nnew\n...\nlast\n$ bolewright y\nmore\n```\nb\n";
     assert_eq!(after, want);
 }

@@ -6,16 +6,16 @@
 //! calculation without a result is reported, and never taken for a pass; findings come in one order.
 //! Not here: the formulas, and how dimensions are chosen.
 
-pub mod calculations;
+pub(crate) mod calculations;
 mod enclosure;
 mod fit;
 mod hold;
 mod light;
-pub mod lists;
+pub(crate) mod lists;
 
 mod calculation_failed;
-pub mod power;
-pub mod prints;
+pub(crate) mod power;
+pub(crate) mod prints;
 mod registry;
 mod rounding;
 mod seal;
@@ -23,7 +23,9 @@ mod yoke;
 
 use std::cmp::Reverse;
 
-pub use calculations::{CalculationReport, Calculations, Section, TrunkReport, TrunkResults};
+pub use calculations::Calculations;
+pub(crate) use calculations::{Section, TrunkResults};
+pub use prints::Measured;
 pub use registry::rules;
 
 use crate::build::{BuildError, BuiltPart};

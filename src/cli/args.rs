@@ -31,7 +31,6 @@ pub struct Cli {
 }
 
 /// What to do.
-#[expect(missing_docs, reason = "a flattened field has no help of its own")]
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Write a commented job file to start from
@@ -152,8 +151,13 @@ pub struct JobArgs {
     /// Another girth for a trunk, for this run only: "Old Lime=1.19 m"
     #[arg(long, value_name = "TRUNK=LENGTH")]
     pub girth: Vec<GirthOverride>,
-    /// Another value for a key, for this run only: strap.width=30; of several, [0] is the first
-    #[arg(long, value_name = "KEY=VALUE")]
+    /// Another value for a key, for this run only.
+    // Brackets would be a link in the documentation.
+    #[arg(
+        long,
+        value_name = "KEY=VALUE",
+        help = "Another value for a key, for this run only: strap.width=30; of several, [0] is the first"
+    )]
     pub set: Vec<Override>,
 }
 

@@ -3,7 +3,7 @@
 //! Data goes to standard output, messages to standard error. The exit code is 0 when all was
 //! written, 1 when a check failed, 2 when the program could not run.
 
-pub mod args;
+pub(crate) mod args;
 mod begin;
 mod check;
 mod fit;
@@ -11,7 +11,7 @@ mod input;
 mod make;
 mod only;
 mod output;
-pub mod report;
+pub(crate) mod report;
 mod sums;
 mod why;
 
@@ -20,7 +20,10 @@ use std::process::ExitCode;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{ColorChoice, CommandFactory, Parser};
 
-use args::{Cli, Command};
+pub use args::Cli;
+pub use report::{Source, Sources, Style, problems};
+
+use args::Command;
 use output::Output;
 
 /// A check failed; what it concerns was not written.

@@ -1,7 +1,7 @@
 //! Shows mistakes and findings to whoever lights trees: where it is, what is wrong, what to do, and
 //! the name under which `why` says more.
 //!
-//! Each is a block of a heading and a few labelled lines, all within [`WIDTH`] columns. Its own words
+//! Each is a block of a heading and a few labelled lines, all within `WIDTH` columns. Its own words
 //! are plain ASCII, and colour says nothing that the words do not. The functions return text; the
 //! caller decides whether it is coloured and where it goes.
 

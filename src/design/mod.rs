@@ -5,24 +5,25 @@
 //! radians. Guarantees: a dimension is computed in one place. Not here: meshes, findings of rules.
 
 pub(crate) mod arrangement;
-pub mod beds;
-pub mod cradle;
-pub mod derived;
-pub mod enclosure;
-pub mod foam_trade_off;
+pub(crate) mod beds;
+pub(crate) mod cradle;
+pub(crate) mod derived;
+pub(crate) mod enclosure;
+pub(crate) mod foam_trade_off;
 pub(crate) mod job_inputs;
-pub mod job_plan;
-pub mod marks;
-pub mod part;
-pub mod previous;
-pub mod print_record;
-pub mod rail;
-pub mod reuse;
-pub mod saddle;
+pub(crate) mod job_plan;
+pub(crate) mod marks;
+pub(crate) mod part;
+pub(crate) mod previous;
+pub(crate) mod print_record;
+pub(crate) mod rail;
+#[cfg_attr(not(test), expect(dead_code, reason = "a count that only tests ask"))]
+pub(crate) mod reuse;
+pub(crate) mod saddle;
 mod sizing;
 pub(crate) mod stability;
-pub mod test_piece;
-pub mod tilt_plate;
+pub(crate) mod test_piece;
+pub(crate) mod tilt_plate;
 
 pub use cradle::Yoke;
 pub use derived::Derived;

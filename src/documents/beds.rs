@@ -27,8 +27,6 @@ pub struct BedList {
     pub beds: Vec<FilledBed>,
     /// Prints in all.
     pub prints: usize,
-    /// No packing needs fewer.
-    pub at_least: usize,
     /// Indices of parts that are larger than the bed, or that an error blocks.
     pub left_out: Vec<usize>,
 }
@@ -56,7 +54,7 @@ pub fn pack(subject: &Subject<'_>) -> Result<BedList, DocumentError> {
         }
     }
     if copies.is_empty() {
-        return Ok(BedList { beds: Vec::new(), prints: 0, at_least: 0, left_out });
+        return Ok(BedList { beds: Vec::new(), prints: 0, left_out });
     }
     let sizes: Vec<[Length; 3]> = copies.iter().map(|&i| size(&subject.made[i])).collect();
     let packed = beds::pack(&sizes, &bed).map_err(|e| DocumentError::at("beds")(&e))?;
@@ -73,7 +71,7 @@ pub fn pack(subject: &Subject<'_>) -> Result<BedList, DocumentError> {
             None => beds.push(FilledBed { copies, times: 1 }),
         }
     }
-    Ok(BedList { beds, prints, at_least: packed.at_least, left_out })
+    Ok(BedList { beds, prints, left_out })
 }
 
 /// The 3MF of a distinct bed, numbered from 0: every copy a named object, placement baked into the

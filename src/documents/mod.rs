@@ -6,24 +6,28 @@
 //! steps of its trunks are left out. Its picture stays, since it helps to see what is wrong, but in
 //! red and under a title that says so.
 
-pub mod assembly;
-pub mod beds;
+pub(crate) mod assembly;
+pub(crate) mod beds;
 mod cable_way;
-pub mod dimensions;
-pub mod feed_plan;
+pub(crate) mod dimensions;
+pub(crate) mod feed_plan;
 mod fittings;
-pub mod handbook;
+pub(crate) mod handbook;
 mod lamp;
-pub mod manifest_data;
-pub mod measuring;
+pub(crate) mod manifest_data;
+pub(crate) mod measuring;
 mod mounted;
-pub mod pictures;
-pub mod previous_manifest;
-pub mod scene;
-pub mod set;
+pub(crate) mod pictures;
+pub(crate) mod previous_manifest;
+pub(crate) mod scene;
+pub(crate) mod set;
 mod shapes;
-pub mod sheet;
-pub mod templates;
+pub(crate) mod sheet;
+pub(crate) mod templates;
+
+pub use manifest_data::{ManifestData, trunk_table};
+pub use previous_manifest::PreviousManifest;
+pub use set::{Press, Selection};
 
 use crate::assessment;
 use crate::assessment::Calculations;

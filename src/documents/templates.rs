@@ -6,9 +6,7 @@ use crate::design::part::PartId;
 use crate::formats::drawing::Drawing;
 use crate::formats::dxf::dxf;
 use crate::formats::svg::svg;
-use crate::formats::templates::{
-    self, Drilling, Gasket, Gauge, Hole, Pad, Paper, TemplateError, pages,
-};
+use crate::formats::templates::{self, Drilling, Gasket, Gauge, Hole, Pad, TemplateError, pages};
 use crate::params::{HolePattern, Mount};
 use crate::standards::fastener::HoleFit;
 use crate::units::Length;
@@ -81,7 +79,7 @@ pub fn files(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentError> {
         files.push((format!("templates/{name}.svg"), text.into_bytes()));
         let text = dxf(&drawing).map_err(|e| error(&e))?;
         files.push((format!("templates/{name}.dxf"), text.into_bytes()));
-        let tiles = pages(&drawing, Paper::A4).map_err(|e| error(&e))?;
+        let tiles = pages(&drawing, templates::A4).map_err(|e| error(&e))?;
         if tiles.len() > 1 {
             for tile in tiles {
                 let [row, column] = tile.place;

@@ -88,8 +88,8 @@ impl Line {
     }
 
     /// Whether the result has a limit and is on the wrong side of it.
-    #[must_use]
-    pub fn fails(&self) -> bool {
+    #[cfg(test)]
+    pub(crate) fn fails(&self) -> bool {
         self.holds == Some(false)
     }
 }

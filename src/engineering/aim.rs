@@ -20,6 +20,7 @@ use std::f64::consts::{PI, TAU};
 
 use serde::Serialize;
 
+use crate::bisection::try_border;
 use crate::units::{Angle, Illuminance, Length, LuminousFlux};
 
 /// Input for which there is no light to compute.
@@ -60,19 +61,6 @@ fn beyond(what: &'static str, value: Length, least: Length) -> Result<f64, AimEr
     } else {
         Err(AimError::Place { what, value, least })
     }
-}
-
-/// Solid angle in steradians of a cone of this full angle, 0 to 360 degrees.
-///
-/// # Errors
-/// When the angle is outside that range.
-pub fn solid_angle(full: Angle) -> Result<f64, AimError> {
-    if !(full.rad() > 0.0 && full.rad() <= TAU + 1e-12) {
-        return Err(AimError::BeamAngle(full));
-    }
-    // 1 - cos(x) = 2 sin^2(x / 2) keeps the digits of a narrow beam.
-    let half = libm::sin(full.rad() / 4.0);
-    Ok(2.0 * TAU * half * half)
 }
 
 /// Illuminance from an intensity in candela at a distance, on a surface whose normal is `incidence`
@@ -296,14 +284,15 @@ impl Sight {
             return Ok(None);
         }
         // From the place's own elevation upward the light only falls.
-        let [mut low, mut high] = [from.rad().max(self.elevation().rad()), top.rad()];
-        for _ in 0..60 {
-            let mid = (low + high) / 2.0;
-            if self.light(beam, Angle::radians(mid))? <= limit { high = mid } else { low = mid }
-        }
+        let low = from.rad().max(self.elevation().rad());
+        let dark = |at: f64| Ok(self.light(beam, Angle::radians(at))? <= limit);
+        let [high, _] = try_border(top.rad(), low, HALVINGS, dark)?;
         Ok(Some(Angle::radians(high)))
     }
 }
+
+/// Halvings: a quarter turn goes under the last digit of a double.
+const HALVINGS: usize = 60;
 
 /// Something that hangs on the trunk at the height of the lamps.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -17,6 +17,7 @@
 //! Not covered: sideways bulging, cells that burst (beyond half to two thirds), a set that stays.
 
 use super::guard::{OutOfRange, not_negative, positive};
+use crate::bisection::border;
 use crate::units::{Hours, Pressure};
 
 /// Strain at which the frame carries half of its plateau. Published curves of soft polyolefin foams
@@ -141,12 +142,7 @@ impl Foam {
     /// Strain at a stress; none where the stress is zero or less.
     #[must_use]
     pub fn strain(&self, stress: Pressure, age: Age) -> f64 {
-        let (mut low, mut high) = (0.0, 1.0);
-        for _ in 0..BISECTIONS {
-            let middle = 0.5 * (low + high);
-            if self.at(middle, age)[0] > stress.get() { high = middle } else { low = middle }
-        }
-        low
+        border(0.0, 1.0, BISECTIONS, |strain| self.at(strain, age)[0] <= stress.get())[0]
     }
 
     /// The largest strain at which the gas has room; sums stop there.

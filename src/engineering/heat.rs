@@ -21,6 +21,7 @@
 
 use serde::Serialize;
 
+use crate::bisection::border;
 use crate::engineering::account::{Line, Side};
 use crate::engineering::guard::{OutOfRange, not_negative, positive};
 use crate::standards::battery::DISCHARGING;
@@ -48,7 +49,8 @@ pub const CELLS_COMFORT: Temperature = Temperature::celsius(45.0);
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Convection {
-    /// A given coefficient, W/(m2 K).
+    /// A given coefficient, W/(m2 K): for worked examples.
+    #[cfg(test)]
     Given(f64),
     /// Still air on an upright face of this height.
     Natural(Length),
@@ -111,16 +113,13 @@ const HOTTEST_C: f64 = 250.0;
 /// Halvings of the bracket: 60 leave nothing of 330 K.
 const HALVINGS: usize = 60;
 
-fn kelvin(t: Temperature) -> f64 {
-    t.get() - ABSOLUTE_ZERO_C
-}
-
 impl Surface {
     fn check(&self) -> Result<(), OutOfRange> {
         positive("the surface's area", self.area.get())?;
         not_negative("the emissivity", self.emissivity)?;
         not_negative("1 less the emissivity", 1.0 - self.emissivity)?;
         match self.convection {
+            #[cfg(test)]
             Convection::Given(h) => not_negative("the convection coefficient", h)?,
             Convection::Natural(height) => positive("the surface's height", height.get())?,
         };
@@ -131,6 +130,7 @@ impl Surface {
     fn given_off(&self, t: f64, air: f64) -> f64 {
         let rise = (t - air).max(0.0);
         let h = match self.convection {
+            #[cfg(test)]
             Convection::Given(h) => h,
             Convection::Natural(height) => 1.42 * libm::sqrt(libm::sqrt(rise / height.in_metres())),
         };
@@ -158,23 +158,9 @@ impl Surface {
             let needs = "little enough to stay below 250 C";
             return Err(OutOfRange { what: "the heat in watts", value: power, needs });
         }
-        let (mut cold, mut hot) = (air, HOTTEST_C);
-        for _ in 0..HALVINGS {
-            let middle = 0.5 * (cold + hot);
-            if self.given_off(middle, air) < power {
-                cold = middle;
-            } else {
-                hot = middle;
-            }
-        }
+        let [cold, hot] = border(air, HOTTEST_C, HALVINGS, |at| self.given_off(at, air) < power);
         Ok(Temperature::celsius(0.5 * (cold + hot)))
     }
-}
-
-/// Radiation as a coefficient at a mean temperature: 4 eps sigma T^3, W/(m2 K).
-#[must_use]
-pub fn radiation_coefficient(emissivity: f64, mean: Temperature) -> f64 {
-    4.0 * emissivity * STEFAN_BOLTZMANN * libm::pow(kelvin(mean), 3.0)
 }
 
 /// Overall coefficient k of Q = k A dT, W/(m2 K).
@@ -330,9 +316,11 @@ mod tests {
             let found = face.given_off(20.0 + rise, 20.0) / rise;
             assert!((found - h).abs() < 0.005, "{found} for {h}");
         }
-        // 4 eps sigma T^3 at eps 0.9, by hand.
+        // Radiation alone, per kelvin of a small rise: 4 eps sigma T^3 at eps 0.9, by hand.
         for (t, h) in [(10.0, 4.63), (20.0, 5.14), (30.0, 5.69), (40.0, 6.27)] {
-            let found = radiation_coefficient(0.9, c(t));
+            let convection = Convection::Given(0.0);
+            let face = Surface { area: square_metres(1.0), emissivity: 0.9, convection };
+            let found = face.given_off(t + 5e-4, t - 5e-4) / 1e-3;
             assert!((found - h).abs() < 0.006, "{found} for {h} at {t} C");
         }
     }

@@ -11,7 +11,7 @@
 
 use std::f64::consts::PI;
 
-use super::fit::{FitError, girth_of_radius, positive, radius_of_girth};
+use super::fit::{FitError, positive, radius_of_girth};
 use super::sizes::TrunkRange;
 use crate::units::Length;
 
@@ -81,12 +81,6 @@ impl Oval {
             thin - radius_of_girth(tolerance),
             thick + radius_of_girth(tolerance + growth),
         )
-    }
-
-    /// The girth of a round trunk with the curvature at the cradle's place.
-    #[must_use]
-    pub fn equivalent_girth(self) -> Length {
-        girth_of_radius(self.radius_at_cradle())
     }
 }
 

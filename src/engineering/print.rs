@@ -9,8 +9,8 @@
 //! Time = factor x (deposited / flow + layers x [`LAYER_PAUSE`]): an estimate, to be set right by the
 //! factor from one finished print. Mass is volume times the density of [`crate::standards::polymer`].
 
-use crate::mesh::vec3::{cross, norm, sub};
 use crate::mesh::{MeshFault, TriMesh, measure};
+use crate::space::{cross, norm, sub};
 use crate::standards::PolymerKind;
 use crate::standards::polymer::polymer as row;
 use crate::units::{Area, Hours, Length, Mass, Volume};

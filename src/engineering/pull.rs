@@ -35,6 +35,7 @@ use super::foam::Age;
 use super::guard::{OutOfRange, finite, not_negative, positive};
 use super::seat::{Bed, Face, Levering, Pad, Pose, Pressed};
 use super::springs::{Loss, Mouth, Ring, Since, Springs, Webbing};
+use crate::bisection::border;
 use crate::units::{Angle, Force, Hours, Length, Pressure, Torque};
 
 /// Share by which a pull of the hand may come out larger or smaller than meant. Scatter of tightening
@@ -581,12 +582,7 @@ pub fn served_girths(print: &Print, conditions: &Conditions) -> Option<[Length; 
         loop {
             let next = if sign > 0.0 { (good + step).min(limit) } else { (good - step).max(limit) };
             if !served(next) {
-                let (mut inside, mut outside) = (good, next);
-                for _ in 0..HALVINGS {
-                    let middle = 0.5 * (inside + outside);
-                    if served(middle) { inside = middle } else { outside = middle }
-                }
-                return inside;
+                return border(good, next, HALVINGS, &served)[0];
             }
             good = next;
             #[allow(clippy::float_cmp)] // The limit itself was reached.

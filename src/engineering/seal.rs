@@ -36,16 +36,6 @@ pub enum SealError {
     /// A squeeze that is none.
     #[error("the squeeze must lie above 0 and below 1, not {0}")]
     Squeeze(f64),
-    /// Corners that do not fit in the outline.
-    #[error("corners of radius {radius} do not fit in an outline of {length} x {width}")]
-    Corner {
-        /// Corner radius.
-        radius: Length,
-        /// Outline.
-        length: Length,
-        /// Outline.
-        width: Length,
-    },
 }
 
 fn positive(what: &'static str, value: f64) -> Result<f64, SealError> {
@@ -131,21 +121,6 @@ impl Groove {
     pub fn allowed_gap(&self, tolerance: Length) -> Length {
         (self.cord * (self.squeeze() - SQUEEZE_LEAST) - tolerance.abs()).max(Length::ZERO)
     }
-}
-
-/// Length of a rounded rectangle: 2 (a + b) - (8 - 2 pi) R. The cord lies on the groove's centre
-/// line, so give the centre line's outline.
-///
-/// # Errors
-/// When a side is not positive, or the corners do not fit.
-pub fn cord_length(length: Length, width: Length, corner: Length) -> Result<Length, SealError> {
-    let a = positive("outline length", length.get())?;
-    let b = positive("outline width", width.get())?;
-    let r = corner.get();
-    if !(0.0..=a.min(b) / 2.0).contains(&r) {
-        return Err(SealError::Corner { radius: corner, length, width });
-    }
-    Ok(Length::mm(2.0 * (a + b) - (8.0 - 2.0 * PI) * r))
 }
 
 /// Cord to cut: its length and one cord diameter, which a scarf splice at 45 degrees takes.
@@ -264,6 +239,7 @@ impl GasketFlange {
     ///
     /// # Errors
     /// When a value is not positive and finite.
+    #[cfg_attr(not(test), expect(dead_code, reason = "waits for the closure of the lid"))]
     pub fn spacing(&self) -> Result<Length, SealError> {
         let inches = |what, l: Length| positive(what, l.get() / crate::units::MM_PER_INCH);
         let psi = |what, p: Pressure| positive(what, p.get() / KPA_PER_PSI);
@@ -321,16 +297,6 @@ mod tests {
         // 3 (0.25 - 0.10) - 0.15 mm.
         assert_relative_eq!(g.allowed_gap(mm(0.15)).get(), 0.30, epsilon = 1e-12);
         assert_eq!(g.allowed_gap(mm(1.0)), Length::ZERO);
-    }
-
-    #[test]
-    fn cord_round_a_rounded_rectangle() {
-        // A stadium: two straights of 100 and a circle of diameter 60.
-        let run = cord_length(mm(160.0), mm(60.0), mm(30.0)).unwrap();
-        assert_relative_eq!(run.get(), 200.0 + 60.0 * PI, epsilon = 1e-9);
-        assert_relative_eq!(cord_length(mm(40.0), mm(30.0), mm(0.0)).unwrap().get(), 140.0);
-        assert!(cord_length(mm(160.0), mm(60.0), mm(31.0)).is_err());
-        assert_eq!(cord_to_cut(run, mm(3.0)), run + mm(3.0));
     }
 
     #[test]

@@ -28,6 +28,7 @@ use super::fit::{
     Face, FitError, Foam, LARGEST_GIRTH, SAME, arc_height, arc_radius, edge_gap, girth_of_radius,
     positive, radius_of_girth,
 };
+use crate::bisection::border;
 use crate::units::Length;
 
 /// The widest that a face may be, as a share of the trunk's radius. At 0.8 the edge of the face
@@ -146,11 +147,9 @@ impl SizeRule {
             (foam.gap_least().get(), foam.gap_nominal().get(), foam.gap_most().get());
         let uneven = |r: f64, h: f64| edge_gap(r, h, w, nominal) - nominal;
         // The deeper the hollow, the tighter the edge: bisect for the balance.
-        let [mut shallow, mut deep] = [arc_height(b + nominal, w), arc_height(a + nominal, w)];
-        for _ in 0..BISECTIONS {
-            let h = (shallow + deep) / 2.0;
-            if uneven(a, h) + uneven(b, h) > 0.0 { shallow = h } else { deep = h }
-        }
+        let [shallow, deep] = [arc_height(b + nominal, w), arc_height(a + nominal, w)];
+        let [shallow, deep] =
+            border(shallow, deep, BISECTIONS, |h| uneven(a, h) + uneven(b, h) > 0.0);
         let low = arc_height(a + most, w) - foam.slack().get();
         let high = arc_height(b + least, w) + foam.slack().get();
         let sagitta = ((shallow + deep) / 2.0).max(low).min(high);
@@ -370,20 +369,12 @@ fn most_even(
 fn cure(trunk: usize, range: TrunkRange, rule: &SizeRule) -> Unserved {
     let thick = |t: f64| rule.with_thickness(Length::mm(t)).is_ok_and(|r| r.can_serve(range));
     let pad_thickness = thick(THICKEST_CURE).then(|| {
-        let [mut low, mut high] = [rule.foam.thickness().get(), THICKEST_CURE];
-        for _ in 0..BISECTIONS {
-            let t = (low + high) / 2.0;
-            if thick(t) { high = t } else { low = t }
-        }
-        Length::mm(high)
+        let thin = rule.foam.thickness().get();
+        Length::mm(border(THICKEST_CURE, thin, BISECTIONS, thick)[0])
     });
     let narrow = |w: f64| SizeRule { half_width: Length::mm(w), ..*rule }.can_serve(range);
-    let [mut low, mut high] = [0.0, rule.half_width_for(range.from).get()];
-    for _ in 0..BISECTIONS {
-        let w = (low + high) / 2.0;
-        if narrow(w) { low = w } else { high = w }
-    }
-    Unserved { trunk, range, pad_thickness, half_width: Length::mm(low) }
+    let [served, _] = border(0.0, rule.half_width_for(range.from).get(), BISECTIONS, narrow);
+    Unserved { trunk, range, pad_thickness, half_width: Length::mm(served) }
 }
 
 #[cfg(test)]

@@ -48,13 +48,6 @@ impl Taper {
         let drop = radius_of_girth(self.lower.girth - self.upper.girth);
         Angle::radians(libm::atan2(drop.get(), (self.upper.height - self.lower.height).get()))
     }
-
-    /// Girth at another height, on the straight line through the two; never below zero.
-    #[must_use]
-    pub fn girth_at(self, height: Length) -> Length {
-        let share = (height - self.lower.height) / (self.upper.height - self.lower.height);
-        (self.lower.girth + (self.upper.girth - self.lower.girth) * share).max(Length::ZERO)
-    }
 }
 
 /// Elevation of the beam when the tilt scale shows 0: bark that leans inward lifts it by the half
@@ -85,11 +78,6 @@ mod tests {
         let drop = 20.0 * std::f64::consts::TAU;
         let taper = Taper::new(at(1000.0 - drop, 2300.0), at(1000.0, 1300.0)).unwrap();
         assert_relative_eq!(taper.half_angle().deg(), 1.1458, epsilon = 5e-5);
-        assert_relative_eq!(
-            taper.girth_at(Length::mm(1800.0)).get(),
-            1000.0 - drop / 2.0,
-            epsilon = 1e-9
-        );
         assert!(Taper::new(at(1000.0, 1300.0), at(900.0, 1300.0)).is_err());
     }
 

@@ -5,15 +5,17 @@
 //! A projected point has x to the viewer's right, y up, and a depth that grows toward the viewer,
 //! all in millimetres. Guarantee: the three directions are orthonormal.
 
-use crate::mesh::vec3::{Vec3, cross, dot, unit};
+use crate::space::dot;
+#[cfg(test)]
+use crate::space::{cross, unit};
 use crate::units::Angle;
 
 /// A parallel camera.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Camera {
-    right: Vec3,
-    up: Vec3,
-    toward: Vec3,
+    right: [f64; 3],
+    up: [f64; 3],
+    toward: [f64; 3],
 }
 
 impl Camera {
@@ -29,9 +31,6 @@ impl Camera {
     /// From above, outward (+Y) to the top of the picture.
     pub const TOP: Self =
         Self { right: [1.0, 0.0, 0.0], up: [0.0, 1.0, 0.0], toward: [0.0, 0.0, 1.0] };
-    /// From below, outward (+Y) to the top of the picture.
-    pub const BOTTOM: Self =
-        Self { right: [-1.0, 0.0, 0.0], up: [0.0, 1.0, 0.0], toward: [0.0, 0.0, -1.0] };
 
     /// A view in parallel projection: from the front, turned `azimuth` to the viewer's right and raised by
     /// `elevation`. Angles that are not finite count as zero; the elevation is kept within 90
@@ -51,8 +50,8 @@ impl Camera {
 
     /// From the direction `toward` (from the object to the viewer) with `up` upward; none when one
     /// of them has no direction or they are parallel.
-    #[must_use]
-    pub fn new(toward: [f64; 3], up: [f64; 3]) -> Option<Self> {
+    #[cfg(test)]
+    pub(crate) fn new(toward: [f64; 3], up: [f64; 3]) -> Option<Self> {
         let toward = unit(toward)?;
         let right = unit(cross(unit(up)?, toward))?;
         let camera = Self { right, up: cross(toward, right), toward };
@@ -85,7 +84,6 @@ mod tests {
             Camera::BACK,
             Camera::SIDE,
             Camera::TOP,
-            Camera::BOTTOM,
             iso(35.0, 25.0),
             iso(-140.0, -70.0),
         ] {

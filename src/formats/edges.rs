@@ -6,7 +6,7 @@
 //! Meshes are taken as checked ([`TriMesh::check`]).
 
 use crate::mesh::TriMesh;
-use crate::mesh::vec3::{Vec3, add, cross, dot, sub, unit};
+use crate::space::{add, cross, dot, sub, unit};
 use crate::units::Angle;
 
 /// Faces that meet at more than this make a visible edge: above the turn between two facets of a
@@ -19,7 +19,7 @@ pub(crate) struct MeshEdge {
     /// The end points' vertex indices, the lower first.
     pub(crate) ends: [u32; 2],
     /// Normals of the two faces; the same twice for an open edge.
-    pub(crate) normals: [Vec3; 2],
+    pub(crate) normals: [[f64; 3]; 2],
     /// Whether it is drawn from wherever it is seen.
     pub(crate) feature: bool,
 }
@@ -27,31 +27,31 @@ pub(crate) struct MeshEdge {
 impl MeshEdge {
     /// Whether it is drawn for a viewer in the direction `toward`: a feature with at least one face
     /// in view, or an outline.
-    pub(crate) fn drawn(&self, toward: Vec3) -> bool {
+    pub(crate) fn drawn(&self, toward: [f64; 3]) -> bool {
         let [a, b] = self.normals.map(|n| faces(n, toward));
         if self.feature { a || b } else { a != b }
     }
 }
 
 /// Whether a face looks at the viewer. Faces seen edge-on do not.
-pub(crate) fn faces(normal: Vec3, toward: Vec3) -> bool {
+pub(crate) fn faces(normal: [f64; 3], toward: [f64; 3]) -> bool {
     /// Rounding of a unit normal.
     const EDGE_ON: f64 = 1e-9;
     dot(normal, toward) > EDGE_ON
 }
 
 /// Unit normals of the triangles; zero for one without area.
-pub(crate) fn face_normals(mesh: &TriMesh) -> Vec<Vec3> {
+pub(crate) fn face_normals(mesh: &TriMesh) -> Vec<[f64; 3]> {
     (0..mesh.triangles.len()).map(|t| unit(doubled_area(mesh, t)).unwrap_or_default()).collect()
 }
 
-fn doubled_area(mesh: &TriMesh, triangle: usize) -> Vec3 {
+fn doubled_area(mesh: &TriMesh, triangle: usize) -> [f64; 3] {
     let [a, b, c] = mesh.corners(triangle);
     cross(sub(b, a), sub(c, a))
 }
 
 /// Every edge once, in the order of its end points.
-pub(crate) fn mesh_edges(mesh: &TriMesh, normals: &[Vec3]) -> Vec<MeshEdge> {
+pub(crate) fn mesh_edges(mesh: &TriMesh, normals: &[[f64; 3]]) -> Vec<MeshEdge> {
     let mut sides: Vec<([u32; 2], u32)> = Vec::with_capacity(mesh.triangles.len() * 3);
     for (t, &[a, b, c]) in (0_u32..).zip(&mesh.triangles) {
         for (p, q) in [(a, b), (b, c), (c, a)] {
@@ -66,7 +66,7 @@ pub(crate) fn mesh_edges(mesh: &TriMesh, normals: &[Vec3]) -> Vec<MeshEdge> {
             let normal = |i: usize| normals[group[i.min(group.len() - 1)].1 as usize];
             let pair = [normal(0), normal(1)];
             // A triangle without area has no normal and makes no edge.
-            let flat = pair.iter().any(|n| *n == Vec3::default());
+            let flat = pair.iter().any(|n| *n == [0.0; 3]);
             let sharp = dot(pair[0], pair[1]) < limit;
             MeshEdge {
                 ends: group[0].0,
@@ -80,7 +80,7 @@ pub(crate) fn mesh_edges(mesh: &TriMesh, normals: &[Vec3]) -> Vec<MeshEdge> {
 /// Normals at the three corners of every triangle: the mean, by area, of the faces about the vertex
 /// that meet this one at less than [`FEATURE_ANGLE`]; so that a tessellated cylinder looks round and
 /// a box keeps its edges.
-pub(crate) fn corner_normals(mesh: &TriMesh, normals: &[Vec3]) -> Vec<[Vec3; 3]> {
+pub(crate) fn corner_normals(mesh: &TriMesh, normals: &[[f64; 3]]) -> Vec<[[f64; 3]; 3]> {
     let mut start = vec![0_u32; mesh.vertices.len() + 1];
     for v in mesh.triangles.iter().flatten() {
         start[*v as usize + 1] += 1;
@@ -97,7 +97,7 @@ pub(crate) fn corner_normals(mesh: &TriMesh, normals: &[Vec3]) -> Vec<[Vec3; 3]>
             *slot += 1;
         }
     }
-    let areas: Vec<Vec3> = (0..mesh.triangles.len()).map(|t| doubled_area(mesh, t)).collect();
+    let areas: Vec<[f64; 3]> = (0..mesh.triangles.len()).map(|t| doubled_area(mesh, t)).collect();
     let limit = FEATURE_ANGLE.cos();
     mesh.triangles
         .iter()
@@ -109,7 +109,7 @@ pub(crate) fn corner_normals(mesh: &TriMesh, normals: &[Vec3]) -> Vec<[Vec3; 3]>
                 let sum = near
                     .iter()
                     .filter(|t| dot(normals[**t as usize], *own) >= limit)
-                    .fold(Vec3::default(), |sum, t| add(sum, areas[*t as usize]));
+                    .fold([0.0; 3], |sum, t| add(sum, areas[*t as usize]));
                 unit(sum).unwrap_or(*own)
             })
         })

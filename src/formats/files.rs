@@ -340,21 +340,6 @@ pub fn read_manifest(folder: &Path) -> Result<Option<Manifest>, FilesError> {
     }
 }
 
-/// The files of a folder's manifest that are missing or not as it says; an empty list for a whole
-/// set, or a folder without a manifest.
-///
-/// # Errors
-/// [`FilesError`] where the manifest or a file cannot be read.
-pub fn verify(folder: &Path) -> Result<Vec<String>, FilesError> {
-    let mut off = Vec::new();
-    for (path, entry) in read_manifest(folder)?.map(|m| m.files).unwrap_or_default() {
-        if on_disk(folder, &path)?.as_ref() != Some(&entry) {
-            off.push(path);
-        }
-    }
-    Ok(off)
-}
-
 /// A file up to one byte past a limit, so that the reader can tell that there is more. A pipe or a
 /// device, which may never end, is refused.
 fn read_at_most(path: &Path, limit: u64) -> io::Result<Vec<u8>> {

@@ -13,6 +13,18 @@ fn set(files: &[(&str, &str)]) -> FileSet {
     set
 }
 
+/// The files of a folder's manifest that are missing or not as it says; an empty list for a whole set, or
+/// a folder without a manifest.
+fn verify(folder: &Path) -> Result<Vec<String>, FilesError> {
+    let mut off = Vec::new();
+    for (path, entry) in read_manifest(folder)?.map(|m| m.files).unwrap_or_default() {
+        if on_disk(folder, &path)?.as_ref() != Some(&entry) {
+            off.push(path);
+        }
+    }
+    Ok(off)
+}
+
 fn first() -> FileSet {
     set(&[("a.stl", "old a"), ("beds/1.3mf", "old bed"), ("same.txt", "same"), ("gone.txt", "g")])
 }

@@ -6,21 +6,23 @@
 //! written as [`svg`] or [`dxf`]; [`templates`] at 1:1 and dimensioned [`views`]. For people: the job
 //! [`sheet`]. Only [`files`] touches the disk.
 
-pub mod camera;
-pub mod drawing;
-pub mod dxf;
-pub mod edges;
-pub mod files;
-pub mod manifest;
-pub mod mesh;
-pub mod raster;
+pub(crate) mod camera;
+pub(crate) mod drawing;
+pub(crate) mod dxf;
+pub(crate) mod edges;
+pub(crate) mod files;
+pub(crate) mod manifest;
+pub(crate) mod mesh;
+pub(crate) mod raster;
 mod samples;
-pub mod sheet;
-pub mod step;
-pub mod stl;
-pub mod svg;
-pub mod templates;
-pub mod threemf;
-pub mod views;
+pub(crate) mod sheet;
+pub(crate) mod step;
+pub(crate) mod stl;
+pub(crate) mod svg;
+pub(crate) mod templates;
+pub(crate) mod threemf;
+pub(crate) mod views;
 
+pub use manifest::{Manifest, ManifestError};
 pub use mesh::MeshWriteError;
+pub use stl::stl;

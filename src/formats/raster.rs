@@ -15,8 +15,8 @@ use std::ops::Range;
 use super::camera::Camera;
 use super::edges::{corner_normals, face_normals, faces, mesh_edges};
 use super::samples::{LIGHT_ONE, Layer, Line, Lit, Window, border};
-use crate::mesh::vec3::{Vec3, dot};
 use crate::mesh::{MeshFault, TriMesh};
+use crate::space::dot;
 
 /// Samples along one side of a pixel.
 pub const SUPER: u32 = 2;
@@ -34,7 +34,7 @@ const INK: [f32; 3] = [28.0, 30.0, 34.0];
 
 /// Lights: direction in the camera's frame (right, up, toward) and strength. A strong one over the
 /// viewer's left shoulder and a weak one from the right, so that no two faces of a box look alike.
-const LIGHTS: [(Vec3, f64); 2] = [([-0.45, 0.45, 0.771], 0.57), ([0.8, 0.1, 0.592], 0.22)];
+const LIGHTS: [([f64; 3], f64); 2] = [([-0.45, 0.45, 0.771], 0.57), ([0.8, 0.1, 0.592], 0.22)];
 /// Light from everywhere.
 const AMBIENT: f64 = 0.45;
 
@@ -158,7 +158,7 @@ impl Drawn {
         for (shape, Shape { mesh, .. }) in shapes {
             let normals = face_normals(mesh);
             let smooth = corner_normals(mesh, &normals);
-            let points: Vec<Vec3> =
+            let points: Vec<[f64; 3]> =
                 mesh.vertices.iter().map(|p| window.place(camera.project(*p))).collect();
             for ((triangle, normal), corners) in mesh.triangles.iter().zip(&normals).zip(&smooth) {
                 if faces(*normal, camera.toward()) {
@@ -186,7 +186,7 @@ impl Drawn {
 }
 
 /// Light on a face with the given normal in the camera's frame, at most 1.2.
-fn light(normal: Vec3) -> f64 {
+fn light(normal: [f64; 3]) -> f64 {
     LIGHTS
         .iter()
         .fold(AMBIENT, |sum, (from, strength)| sum + strength * dot(normal, *from).max(0.0))

@@ -6,8 +6,6 @@
 
 use std::ops::Range;
 
-use crate::mesh::vec3::Vec3;
-
 /// Share of the lesser side that stays free about the points.
 pub(crate) const MARGIN: f64 = 0.04;
 
@@ -25,7 +23,11 @@ pub(crate) struct Window {
 
 impl Window {
     /// A window of `columns` x `rows` samples about projected points, with a free border.
-    pub(crate) fn about(points: impl Iterator<Item = Vec3>, columns: usize, rows: usize) -> Self {
+    pub(crate) fn about(
+        points: impl Iterator<Item = [f64; 3]>,
+        columns: usize,
+        rows: usize,
+    ) -> Self {
         let (mut low, mut high) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
         for p in points {
             for k in 0..3 {
@@ -46,7 +48,7 @@ impl Window {
     }
 
     /// Sample coordinates (right, down) and depth of a projected point.
-    pub(crate) fn place(&self, p: Vec3) -> Vec3 {
+    pub(crate) fn place(&self, p: [f64; 3]) -> [f64; 3] {
         [
             (p[0] - self.centre[0]) * self.scale + self.columns as f64 / 2.0,
             (self.centre[1] - p[1]) * self.scale + self.rows as f64 / 2.0,
@@ -62,7 +64,7 @@ pub(crate) fn border(half: f64) -> usize {
 }
 
 /// The two ends of an edge in sample coordinates.
-pub(crate) type Line = [Vec3; 2];
+pub(crate) type Line = [[f64; 3]; 2];
 
 /// The depth of the nearest face at some rows of a window, one by one from the top.
 pub(crate) struct Depths {
@@ -97,7 +99,7 @@ impl Depths {
     }
 
     /// Fills a triangle given by its corners (sample coordinates and depth).
-    pub(crate) fn fill(&mut self, p: [Vec3; 3]) {
+    pub(crate) fn fill(&mut self, p: [[f64; 3]; 3]) {
         let Some(triangle) = Triangle::new(p) else { return };
         let depth = triangle.mix(p.map(|p| p[2]));
         let step = depth[0] as f32;
@@ -163,7 +165,7 @@ pub(crate) struct Lit {
 impl Lit {
     /// A triangle given by its corners (sample coordinates and depth) and the light there; `None`
     /// without an area.
-    pub(crate) fn new(p: [Vec3; 3], light: [f64; 3], shape: u32) -> Option<Self> {
+    pub(crate) fn new(p: [[f64; 3]; 3], light: [f64; 3], shape: u32) -> Option<Self> {
         let triangle = Triangle::new(p)?;
         let (depth, light) = (triangle.mix(p.map(|p| p[2])), triangle.mix(light));
         Some(Self { triangle, depth, light, shade: shape << 16 })
@@ -180,7 +182,7 @@ struct Triangle {
 
 impl Triangle {
     /// `None` without an area.
-    fn new(p: [Vec3; 3]) -> Option<Self> {
+    fn new(p: [[f64; 3]; 3]) -> Option<Self> {
         let area =
             (p[1][0] - p[0][0]) * (p[2][1] - p[0][1]) - (p[1][1] - p[0][1]) * (p[2][0] - p[0][0]);
         if area == 0.0 || !area.is_finite() {

@@ -9,7 +9,7 @@ use stl_io::{Normal, Triangle, Vertex};
 
 use super::mesh::{MeshWriteError, check_single_precision};
 use crate::mesh::TriMesh;
-use crate::mesh::vec3::{cross, sub, unit};
+use crate::space::{cross, sub, unit};
 
 /// The bytes of a binary STL file: 84 and 50 a triangle.
 ///

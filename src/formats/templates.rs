@@ -327,25 +327,8 @@ pub fn gauge(gauge: &Gauge) -> Result<Drawing, TemplateError> {
     Ok(d)
 }
 
-/// Paper to print on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Paper {
-    /// 210 x 297 mm (ISO 216).
-    A4,
-    /// 8.5 x 11 in (ANSI/ASME Y14.1 size A).
-    Letter,
-}
-
-impl Paper {
-    /// Width and height upright, mm.
-    #[must_use]
-    pub const fn size(self) -> [f64; 2] {
-        match self {
-            Self::A4 => [210.0, 297.0],
-            Self::Letter => [215.9, 279.4],
-        }
-    }
-}
+/// A4 paper upright, mm (ISO 216).
+pub const A4: [f64; 2] = [210.0, 297.0];
 
 /// Border that a printer leaves white, mm. Common practice, no source.
 pub const UNPRINTABLE: f64 = 10.0;
@@ -365,13 +348,13 @@ pub struct Page {
     pub svg: String,
 }
 
-/// The drawing on paper, upright or lying, whichever takes fewer pages.
+/// The drawing on paper of this width and height in mm, upright or lying, whichever takes fewer pages.
 ///
 /// # Errors
 /// [`TemplateError::TooManyPages`], [`TemplateError::Drawing`].
-pub fn pages(drawing: &Drawing, paper: Paper) -> Result<Vec<Page>, TemplateError> {
+pub fn pages(drawing: &Drawing, paper: [f64; 2]) -> Result<Vec<Page>, TemplateError> {
     drawing.check()?;
-    let [a, b] = paper.size();
+    let [a, b] = paper;
     let (upright, lying) = (Tiling::of(drawing, [a, b]), Tiling::of(drawing, [b, a]));
     let tiling = if lying.count() < upright.count() { lying } else { upright };
     if tiling.count() > MAX_PAGES {

@@ -9,8 +9,8 @@
 //! triangles (thickness) and walk two trees at once (distance), which is most of the work anyway.
 
 use super::measure::Bounds;
-use super::vec3::{Vec3, add, cross, dot, norm, scale, sub};
 use super::{MeshFault, TriMesh};
+use crate::space::{add, cross, dot, norm, scale, sub};
 
 /// Triangles a leaf holds at most.
 const LEAF: usize = 4;
@@ -137,53 +137,19 @@ impl<'a> Bvh<'a> {
         }
         best
     }
-
-    /// The nearest point of the surface within `reach` on a triangle that `wanted` takes and at a place
-    /// that `accept` takes, which is asked only about points nearer than the best so far.
-    pub(crate) fn nearest(
-        &self,
-        point: Vec3,
-        reach: f64,
-        wanted: impl Fn(usize) -> bool,
-        accept: impl Fn(Vec3) -> bool,
-    ) -> Option<(usize, Vec3, f64)> {
-        let mut best = None;
-        let mut least = reach;
-        let mut todo = vec![(0.0, 0_usize)];
-        while let Some((bound, at)) = todo.pop() {
-            if bound >= least {
-                continue;
-            }
-            if let Some([a, b]) = self.children(at) {
-                let far = |n: usize| (box_distance(&self.nodes[n].bounds, point), n);
-                let (a, b) = (far(a), far(b));
-                todo.extend(if a.0 <= b.0 { [b, a] } else { [a, b] });
-                continue;
-            }
-            for triangle in self.leaf(at).filter(|&t| wanted(t)) {
-                let near = closest_on_triangle(point, self.mesh.corners(triangle));
-                let distance = norm(sub(near, point));
-                if distance < least && accept(near) {
-                    least = distance;
-                    best = Some((triangle, near, distance));
-                }
-            }
-        }
-        best
-    }
 }
 
 /// A ray prepared for the watertight test: axes permuted so that the direction's largest component
 /// is the third, and the shear that turns it along that axis.
 struct Ray {
-    origin: Vec3,
-    direction: Vec3,
+    origin: [f64; 3],
+    direction: [f64; 3],
     axes: [usize; 3],
     shear: [f64; 2],
 }
 
 impl Ray {
-    fn new(origin: Vec3, direction: Vec3) -> Option<Self> {
+    fn new(origin: [f64; 3], direction: [f64; 3]) -> Option<Self> {
         let sound = origin.iter().chain(&direction).all(|c| c.is_finite());
         let z = (0..3).fold(0, |a, k| if direction[k].abs() > direction[a].abs() { k } else { a });
         if !sound || direction[z] == 0.0 {
@@ -211,7 +177,7 @@ impl Ray {
         near <= far
     }
 
-    fn meets(&self, corners: [Vec3; 3]) -> Option<f64> {
+    fn meets(&self, corners: [[f64; 3]; 3]) -> Option<f64> {
         let [x, y, z] = self.axes;
         let sheared = corners.map(|p| {
             let p = sub(p, self.origin);
@@ -230,13 +196,8 @@ impl Ray {
     }
 }
 
-/// Distance from a point to a box; zero inside.
-fn box_distance(bounds: &Bounds, p: Vec3) -> f64 {
-    norm(std::array::from_fn(|k| (bounds.min[k] - p[k]).max(p[k] - bounds.max[k]).max(0.0)))
-}
-
 /// The point of a triangle nearest to `p` (Ericson, Real-Time Collision Detection, 2005, 5.1.5).
-pub(crate) fn closest_on_triangle(p: Vec3, [a, b, c]: [Vec3; 3]) -> Vec3 {
+pub(crate) fn closest_on_triangle(p: [f64; 3], [a, b, c]: [[f64; 3]; 3]) -> [f64; 3] {
     let (ab, ac) = (sub(b, a), sub(c, a));
     let ap = sub(p, a);
     let (d1, d2) = (dot(ab, ap), dot(ac, ap));
@@ -272,7 +233,7 @@ pub(crate) fn closest_on_triangle(p: Vec3, [a, b, c]: [Vec3; 3]) -> Vec3 {
 /// How often a closed surface winds about a point: 1 inside, 0 outside. The sum of solid angles by
 /// Van Oosterom and Strackee, "The Solid Angle of a Plane Triangle", IEEE Transactions on Biomedical
 /// Engineering 30(2), 1983.
-pub(crate) fn winding(mesh: &TriMesh, point: Vec3) -> f64 {
+pub(crate) fn winding(mesh: &TriMesh, point: [f64; 3]) -> f64 {
     let mut angle = 0.0;
     for t in 0..mesh.triangles.len() {
         let [a, b, c] = mesh.corners(t).map(|p| sub(p, point));
@@ -322,10 +283,6 @@ mod tests {
                 .fold(f64::INFINITY, f64::min);
             let got = tree.ray(o, d, 0.0, f64::INFINITY).map_or(f64::INFINITY, |h| h.along);
             prop_assert_eq!(got, all);
-            let near = (0..mesh.triangles.len())
-                .map(|t| norm(sub(closest_on_triangle(o, mesh.corners(t)), o)))
-                .fold(f64::INFINITY, f64::min);
-            prop_assert_eq!(tree.nearest(o, f64::INFINITY, |_| true, |_| true).unwrap().2, near);
         }
 
         #[test]

@@ -7,8 +7,8 @@
 
 use super::bvh::{Bvh, closest_on_triangle, winding};
 use super::topology::Topology;
-use super::vec3::{Vec3, add, cross, dot, norm, scale, sub, unit};
 use super::{Bounds, MeshFault, TriMesh};
+use crate::space::{add, cross, dot, norm, scale, sub, unit};
 use crate::units::Length;
 
 /// Surfaces nearer than this touch, in millimetres: a tenth of a nanometre, the rounding of
@@ -55,7 +55,7 @@ pub enum DistanceError {
 pub struct Solid<'a> {
     tree: Bvh<'a>,
     /// A corner of each separate surface.
-    starts: Vec<Vec3>,
+    starts: Vec<[f64; 3]>,
 }
 
 impl<'a> Solid<'a> {
@@ -80,7 +80,7 @@ impl<'a> Solid<'a> {
             return Ok(clearance(Length::ZERO, Relation::Touching));
         }
         // Surfaces apart: each shell lies wholly inside or outside the other solid.
-        let held = |starts: &[Vec3], mesh| starts.iter().any(|&p| winding(mesh, p) > 0.5);
+        let held = |starts: &[[f64; 3]], mesh| starts.iter().any(|&p| winding(mesh, p) > 0.5);
         if held(&self.starts, other.tree.mesh) || held(&other.starts, self.tree.mesh) {
             return Ok(clearance(Length::ZERO, Relation::Inside));
         }
@@ -99,33 +99,7 @@ pub fn surface_gap(a: &Bvh<'_>, b: &Bvh<'_>, enough: Length) -> Length {
     Length::mm(if distance <= TOUCH { 0.0 } else { distance })
 }
 
-/// Finds the least gap between two closed meshes.
-///
-/// # Errors
-/// [`DistanceError`] where a mesh is empty, not finite, badly indexed or not closed.
-pub fn clearance(a: &TriMesh, b: &TriMesh) -> Result<Clearance, DistanceError> {
-    Solid::new(a)?.clearance(&Solid::new(b)?)
-}
-
-/// A place where a surface cuts or touches itself away from shared vertices, in millimetres; none
-/// for a sound surface. Finds any crossing of two triangles that share no vertex.
-///
-/// # Errors
-/// [`MeshFault`] where the mesh is empty, not finite or badly indexed.
-pub fn self_contact(mesh: &TriMesh) -> Result<Option<[f64; 3]>, MeshFault> {
-    let tree = Bvh::new(mesh)?;
-    let neighbours = |s: usize, t: usize| {
-        let other = mesh.triangles[t];
-        mesh.triangles[s].iter().any(|v| other.contains(v))
-    };
-    Ok(closest_pair(&tree, &tree, SELF_TOUCH, neighbours).map(|p| p.on_a))
-}
-
-/// Triangles of one surface nearer than this cross, in millimetres: below the grid of printable
-/// meshes, so that only a true crossing counts.
-const SELF_TOUCH: f64 = 1e-9;
-
-fn shell_starts(mesh: &TriMesh) -> Result<Vec<Vec3>, DistanceError> {
+fn shell_starts(mesh: &TriMesh) -> Result<Vec<[f64; 3]>, DistanceError> {
     let topology = Topology::new(mesh).map_err(|_| DistanceError::Open)?;
     let start = |t: u32| mesh.corners(t as usize)[0];
     Ok(topology.shells(mesh).iter().map(|s| start(s.triangles[0])).collect())
@@ -134,8 +108,8 @@ fn shell_starts(mesh: &TriMesh) -> Result<Vec<Vec3>, DistanceError> {
 #[derive(Debug, Clone, Copy)]
 struct Pair {
     distance: f64,
-    on_a: Vec3,
-    on_b: Vec3,
+    on_a: [f64; 3],
+    on_b: [f64; 3],
 }
 
 /// The closest pair of points nearer than `reach`, over pairs of triangles that are not skipped.
@@ -197,16 +171,16 @@ fn between(a: &Bounds, b: &Bounds) -> f64 {
 }
 
 /// How far a triangle lies wholly before or behind the plane of another: they are no nearer.
-fn before(triangle: [Vec3; 3], [a, b, c]: [Vec3; 3]) -> f64 {
+fn before(triangle: [[f64; 3]; 3], [a, b, c]: [[f64; 3]; 3]) -> f64 {
     let Some(normal) = unit(cross(sub(b, a), sub(c, a))) else { return 0.0 };
     let [p, q, r] = triangle;
     let (p, q, r) = (dot(sub(p, a), normal), dot(sub(q, a), normal), dot(sub(r, a), normal));
     p.min(q).min(r).max(-p.max(q).max(r))
 }
 
-fn triangle_pair(a: [Vec3; 3], b: [Vec3; 3]) -> Pair {
+fn triangle_pair(a: [[f64; 3]; 3], b: [[f64; 3]; 3]) -> Pair {
     let mut best = Pair { distance: f64::INFINITY, on_a: a[0], on_b: b[0] };
-    let mut offer = |on_a: Vec3, on_b: Vec3| {
+    let mut offer = |on_a: [f64; 3], on_b: [f64; 3]| {
         let distance = norm(sub(on_a, on_b));
         if distance < best.distance {
             best = Pair { distance, on_a, on_b };
@@ -231,14 +205,14 @@ fn triangle_pair(a: [Vec3; 3], b: [Vec3; 3]) -> Pair {
 }
 
 /// Where a segment crosses the plane of a triangle, if its ends lie on either side.
-fn pierced([p, q]: [Vec3; 2], [a, b, c]: [Vec3; 3]) -> Option<Vec3> {
+fn pierced([p, q]: [[f64; 3]; 2], [a, b, c]: [[f64; 3]; 3]) -> Option<[f64; 3]> {
     let normal = cross(sub(b, a), sub(c, a));
     let (s, t) = (dot(sub(p, a), normal), dot(sub(q, a), normal));
     (s * t < 0.0).then(|| add(p, scale(sub(q, p), s / (s - t))))
 }
 
 /// The nearest points of two segments (Ericson 5.1.9); a segment may be a point.
-fn closest_on_segments([p1, q1]: [Vec3; 2], [p2, q2]: [Vec3; 2]) -> (Vec3, Vec3) {
+fn closest_on_segments([p1, q1]: [[f64; 3]; 2], [p2, q2]: [[f64; 3]; 2]) -> ([f64; 3], [f64; 3]) {
     let (d1, d2, r) = (sub(q1, p1), sub(q2, p2), sub(p1, p2));
     let (a, e, f) = (dot(d1, d1), dot(d2, d2), dot(d2, r));
     let (c, b) = (dot(d1, r), dot(d1, d2));
@@ -280,6 +254,10 @@ mod tests {
         assert_eq!(surface_gap(&tree_a, &tree, Length::mm(9.0)).get(), 4.0);
         let crossing = moved(&a, [5.0, 1.0, 1.0]);
         assert_eq!(surface_gap(&tree_a, &Bvh::new(&crossing).unwrap(), Length::mm(9.0)).get(), 0.0);
+    }
+
+    fn clearance(a: &TriMesh, b: &TriMesh) -> Result<Clearance, DistanceError> {
+        Solid::new(a)?.clearance(&Solid::new(b)?)
     }
 
     #[test]
@@ -333,15 +311,6 @@ mod tests {
             .fold(0.0, f64::max);
         let c = clearance(&passage, &strap).unwrap();
         assert!((c.gap.get() - (apothem - reach)).abs() < 1e-9, "{c:?}");
-    }
-
-    #[test]
-    fn a_surface_that_cuts_itself_is_found() {
-        assert_eq!(self_contact(&torus(20.0, 5.0, 32, 16)).unwrap(), None);
-        let crossing = together(&cuboid([2.0; 3]), &moved(&cuboid([2.0; 3]), [1.0, 0.5, 0.3]));
-        assert!(self_contact(&crossing).unwrap().is_some());
-        // A spindle torus (minor radius above the major one) runs through itself.
-        assert!(self_contact(&torus(4.0, 5.0, 32, 16)).unwrap().is_some());
     }
 
     #[test]

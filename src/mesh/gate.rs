@@ -10,8 +10,8 @@
 //! against the exact solid's guards against the designs that do.
 
 use super::topology::{EdgeFault, Shell, Topology};
-use super::vec3::{cross, dot, norm, sub};
 use super::{Bounds, Measures, MeshFault, TriMesh, measure, printable};
+use crate::space::{cross, dot, norm, sub};
 use crate::units::{Area, Length, Volume};
 
 /// What the design says of a solid.
@@ -136,7 +136,8 @@ fn at(p: &[f64; 3]) -> String {
 ///
 /// # Errors
 /// The first [`GateError`] in the order of the module's list.
-pub fn gate(mesh: &TriMesh, expected: &Expected) -> Result<GateReport, GateError> {
+#[cfg(test)]
+pub(crate) fn gate(mesh: &TriMesh, expected: &Expected) -> Result<GateReport, GateError> {
     let measures = sized(mesh)?;
     let shells = connected(mesh)?;
     filled(mesh, &shells, &measures, expected)

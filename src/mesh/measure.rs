@@ -7,8 +7,8 @@
 //!
 //! The volume is signed and means something only for a closed mesh: see [`gate`](super::gate()).
 
-use super::vec3::{Vec3, add, cross, dot, norm, scale, sub};
 use super::{MeshFault, TriMesh};
+use crate::space::{add, cross, dot, norm, scale, sub};
 use crate::units::{Area, Length, Volume};
 
 /// An axis-aligned box in millimetres.
@@ -29,7 +29,7 @@ impl Bounds {
     /// Holds nothing; joining it with a point gives the point.
     pub(crate) const EMPTY: Self = Self { min: [f64::INFINITY; 3], max: [f64::NEG_INFINITY; 3] };
 
-    pub(crate) fn with(self, p: Vec3) -> Self {
+    pub(crate) fn with(self, p: [f64; 3]) -> Self {
         Self {
             min: [self.min[0].min(p[0]), self.min[1].min(p[1]), self.min[2].min(p[2])],
             max: [self.max[0].max(p[0]), self.max[1].max(p[1]), self.max[2].max(p[2])],

@@ -11,23 +11,23 @@
 
 #[cfg(test)]
 pub(crate) mod boolean;
-pub mod bvh;
-pub mod distance;
-pub mod gate;
-pub mod measure;
-pub mod overhang;
-pub mod printable;
+pub(crate) mod bvh;
+pub(crate) mod distance;
+pub(crate) mod gate;
+pub(crate) mod measure;
+pub(crate) mod overhang;
+pub(crate) mod printable;
 #[cfg(test)]
 pub(crate) mod shapes;
-pub mod thickness;
+pub(crate) mod thickness;
 mod topology;
-pub(crate) mod vec3;
 
-pub use gate::{Expected, GateError, GateReport, gate};
-pub use measure::{Bounds, Measures, measure};
-pub use printable::printable;
-
-use vec3::Vec3;
+#[cfg(test)]
+pub(crate) use gate::gate;
+pub use gate::{Expected, GateError, GateReport, gate_as_written};
+pub use measure::Bounds;
+pub(crate) use measure::{Measures, measure};
+pub(crate) use printable::printable;
 
 use crate::space::Pose;
 
@@ -93,7 +93,7 @@ impl TriMesh {
             return Err(MeshFault::TooLarge);
         }
         // NaN fails the comparison too.
-        let sound = |p: &Vec3| p.iter().all(|c| c.abs() <= COORDINATE_LIMIT);
+        let sound = |p: &[f64; 3]| p.iter().all(|c| c.abs() <= COORDINATE_LIMIT);
         if let Some(vertex) = self.vertices.iter().position(|p| !sound(p)) {
             return Err(MeshFault::NotFinite { vertex });
         }
@@ -106,7 +106,7 @@ impl TriMesh {
     }
 
     /// The three corners of a triangle; the caller has checked the mesh.
-    pub(crate) fn corners(&self, triangle: usize) -> [Vec3; 3] {
+    pub(crate) fn corners(&self, triangle: usize) -> [[f64; 3]; 3] {
         // Spelled out: `map` over an array is not taken apart by the compiler here, and this is the
         // innermost step of every measurement.
         let [a, b, c] = self.triangles[triangle];

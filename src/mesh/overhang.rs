@@ -13,8 +13,8 @@
 
 use super::printable::GRID;
 use super::topology::Topology;
-use super::vec3::{Vec3, cross, norm, sub, unit};
 use super::{MeshFault, TriMesh};
+use crate::space::{cross, norm, sub, unit};
 use crate::units::{Angle, Area, Length};
 
 /// What an overhang limit says may be met exactly: rounding of a part designed at the limit, in
@@ -124,7 +124,7 @@ pub fn overhang(mesh: &TriMesh, limit: Angle) -> Result<Overhang, OverhangError>
     Ok(Overhang { bed_contact: Area::mm2(contact), hanging })
 }
 
-fn normal([a, b, c]: [Vec3; 3]) -> Vec3 {
+fn normal([a, b, c]: [[f64; 3]; 3]) -> [f64; 3] {
     cross(sub(b, a), sub(c, a))
 }
 
@@ -189,7 +189,7 @@ fn region(
 
 /// Whether a face holds what hangs from its edge, which it runs along `edge`: it lies on the bed, or
 /// it goes down from there and does not look up.
-fn holds(face: [Vec3; 3], edge: Vec3) -> bool {
+fn holds(face: [[f64; 3]; 3], edge: [f64; 3]) -> bool {
     face.iter().all(|p| p[2] <= GRID)
         || unit(normal(face)).is_some_and(|n| n[2] < 1e-3 && cross(n, edge)[2] < 0.0)
 }

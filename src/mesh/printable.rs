@@ -6,8 +6,8 @@
 //! part moved across a bed by a multiple of [`GRID`] keeps its shape to the last bit.
 
 use super::topology::{Topology, next};
-use super::vec3::{cross, dot, norm, sub};
 use super::{MeshFault, TriMesh};
+use crate::space::{cross, dot, norm, sub};
 
 /// Spacing of the grid in millimetres, 2^-14 (61 nm): exact in single precision (24 bits) up to
 /// 1024 mm, and far below anything that a printer resolves.

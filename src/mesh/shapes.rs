@@ -1,15 +1,15 @@
 //! Solids with known measures, for tests only.
 
-use super::vec3::{Vec3, add};
 use super::{Bounds, TriMesh};
+use crate::space::add;
 use std::f64::consts::PI;
 
 /// A box from the origin.
-pub(crate) fn cuboid(size: Vec3) -> TriMesh {
+pub(crate) fn cuboid(size: [f64; 3]) -> TriMesh {
     Bounds { min: [0.0; 3], max: size }.mesh()
 }
 
-pub(crate) fn moved(mesh: &TriMesh, by: Vec3) -> TriMesh {
+pub(crate) fn moved(mesh: &TriMesh, by: [f64; 3]) -> TriMesh {
     let vertices = mesh.vertices.iter().map(|&p| add(p, by)).collect();
     TriMesh { vertices, triangles: mesh.triangles.clone() }
 }

@@ -95,7 +95,6 @@ macro_rules! tagged {
         impl $crate::params::value::Tagged for $name {
             fn spec() -> &'static $crate::params::spec::TaggedSpec {
                 static SPEC: $crate::params::spec::TaggedSpec = $crate::params::spec::TaggedSpec {
-                    doc: concat!($($title),+),
                     tag: $tag,
                     forms: &[$($crate::params::spec::Form {
                         word: $word,

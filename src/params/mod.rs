@@ -6,32 +6,34 @@
 
 mod consistency;
 mod declare;
-
 mod formats;
-pub mod job;
+pub(crate) mod job;
 mod meant;
-pub mod overrides;
-pub mod problem;
-pub mod reader;
+pub(crate) mod overrides;
+pub(crate) mod problem;
+pub(crate) mod reader;
 #[cfg(test)]
 pub(crate) mod samples;
-pub mod schema;
-pub mod source_map;
-pub mod spec;
-pub mod survey;
-pub mod template;
+pub(crate) mod schema;
+pub(crate) mod source_map;
+pub(crate) mod spec;
+pub(crate) mod survey;
+pub(crate) mod template;
 mod text;
 pub(crate) mod value;
-pub mod why;
+mod why;
 
 pub use job::*;
-pub use overrides::{GirthError, GirthOverride, Override, girth_remedy, read_girth};
-pub use problem::Problem;
+pub use overrides::Override;
+pub(crate) use overrides::{GirthOverride, girth_remedy, read_girth};
+pub use problem::{MISTAKES, Problem};
 pub use reader::{Draft, Loaded, read, read_with};
+pub use schema::schema;
 pub use source_map::{Origin, Place, SourceMap};
 pub use survey::{Survey, read_survey};
 pub(crate) use text::{enumerated, listed, nearest};
-pub use why::{Taken, defaults_taken, keys_called, nearest_key, why};
+pub use why::why;
+pub(crate) use why::{defaults_taken, keys_called, nearest_key};
 
 #[cfg(test)]
 mod tests;

@@ -79,8 +79,6 @@ pub enum Kind {
 /// A table whose keys depend on the word at `tag`.
 #[derive(Debug)]
 pub struct TaggedSpec {
-    /// What it is about.
-    pub doc: &'static str,
     /// The key that decides: `kind`.
     pub tag: &'static str,
     /// The forms that it may have.

@@ -177,53 +177,6 @@ pub fn tick(from: [f64; 2], to: [f64; 2], width: Length) -> Result<Vec<Region>, 
     Ok(widened(&[vec![from, to]], width.get()))
 }
 
-/// An arrow with two barbs at `to`; the barbs are `head` long and open to 35 degrees either side.
-///
-/// # Errors
-/// As for [`tick`].
-pub fn arrow(
-    from: [f64; 2],
-    to: [f64; 2],
-    head: Length,
-    width: Length,
-) -> Result<Vec<Region>, LetteringError> {
-    /// Half the opening of the head: slim, yet clear of the shaft at a head of four strokes.
-    const BARB: f64 = 35.0 * PI / 180.0;
-    check_points(&[from, to], width)?;
-    positive("head of the arrow", head)?;
-    let back = [from[0] - to[0], from[1] - to[1]];
-    let length = (back[0] * back[0] + back[1] * back[1]).sqrt();
-    positive("length of the arrow", Length::mm(length))?;
-    let (c, s) = (libm::cos(BARB), libm::sin(BARB));
-    let barb = |s: f64| {
-        let k = head.get() / length;
-        [to[0] + k * (back[0] * c - back[1] * s), to[1] + k * (back[0] * s + back[1] * c)]
-    };
-    Ok(widened(&[vec![from, to], vec![barb(s), to, barb(-s)]], width.get()))
-}
-
-/// Single centre lines of a text for pen and vector outputs, same layout as [`outline`] with a
-/// stroke of no width: polylines in millimetres, baseline at y = 0.
-///
-/// # Errors
-/// [`LetteringError::NotPositive`], [`LetteringError::TooLarge`].
-pub fn single_lines(text: &str, height: Length) -> Result<Vec<Vec<[f64; 2]>>, LetteringError> {
-    positive("height", height)?;
-    if height > MAX_EXTENT {
-        return Err(LetteringError::TooLarge { extent: height });
-    }
-    let mut paths = Vec::new();
-    let total = place(text, height, Length::ZERO, |glyph, x| {
-        let lines = centre_lines(glyph, height.get() / CAP, 0.0);
-        let left = left_of(&lines);
-        paths.extend(lines.iter().map(|l| l.iter().map(|p| [p[0] - left + x, p[1]]).collect()));
-    });
-    if total > MAX_EXTENT {
-        return Err(LetteringError::TooLarge { extent: total });
-    }
-    Ok(paths)
-}
-
 fn positive(what: &'static str, length: Length) -> Result<(), LetteringError> {
     if length.is_finite() && length > Length::ZERO {
         Ok(())

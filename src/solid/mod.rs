@@ -16,18 +16,17 @@
 //! away from their edges. That follows from the dimensions, which the plan guards and the checks
 //! measure.
 
-pub mod edge;
-pub mod engrave;
-pub mod exact;
-pub mod lettering;
-pub mod shell;
-pub mod tessellate;
-pub mod volume;
+pub(crate) mod edge;
+pub(crate) mod engrave;
+pub(crate) mod exact;
+pub(crate) mod lettering;
+pub(crate) mod shell;
+pub(crate) mod tessellate;
+pub(crate) mod volume;
 
-pub use crate::space::{Frame, Pose, Vec3, v};
-pub use edge::{Corner, Edge, Loop, Outline, Path, corner};
-pub use shell::{Body, FaceKind, Plane, SewError, Shell};
-pub use tessellate::{TessellateError, Tessellation};
+pub(crate) use crate::space::{Frame, Pose, Vec3, v};
+pub(crate) use edge::{Corner, Edge, Loop, Outline, Path, corner};
+pub(crate) use shell::{Body, FaceKind, Plane, SewError, Shell};
 
 #[cfg(test)]
 mod tests;

@@ -3,6 +3,7 @@
 use approx::assert_relative_eq;
 use std::f64::consts::PI;
 
+use super::tessellate::Tessellation;
 use super::*;
 use crate::units::Length;
 

@@ -72,8 +72,8 @@ impl Body {
     }
 
     /// Smallest box round the body: lowest and highest corner.
-    #[must_use]
-    pub fn bounds(&self) -> [Vec3; 2] {
+    #[cfg(test)]
+    pub(crate) fn bounds(&self) -> [Vec3; 2] {
         bounds(self.edges.iter().map(|e| e.shape))
     }
 }

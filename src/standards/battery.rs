@@ -17,7 +17,7 @@
 use serde::Serialize;
 
 use super::words::words;
-use crate::units::{Charge, Current, Hours, Temperature, Voltage};
+use crate::units::{Hours, Temperature, Voltage};
 
 words! {
     /// Cell chemistry.
@@ -130,26 +130,6 @@ impl Chemistry {
     }
 }
 
-impl Peukert {
-    /// Hours that a charge lasts at a constant current.
-    ///
-    /// # Errors
-    /// Capacity, current or rated hours not positive and finite, or an exponent outside 1..=1.5.
-    pub fn hours(self, capacity: Charge, current: Current) -> Result<Hours, PeukertError> {
-        let (c, i, h, k) = (capacity.get(), current.get(), self.rated.get(), self.exponent);
-        for (name, value) in [("capacity", c), ("current", i), ("rated hours", h)] {
-            if !(value.is_finite() && value > 0.0) {
-                return Err(PeukertError::NotPositive { name, value });
-            }
-        }
-        if !(1.0..=1.5).contains(&k) {
-            return Err(PeukertError::Exponent(k));
-        }
-        let hours = h * libm::pow(c / (i * h), k);
-        if hours.is_finite() { Ok(Hours::hours(hours)) } else { Err(PeukertError::TooLong) }
-    }
-}
-
 /// The cells are outside the temperatures at which they may be used.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 #[error("cells at {cells} may not be discharged: -20 to 60 C")]
@@ -158,57 +138,11 @@ pub struct CellTemperature {
     pub cells: Temperature,
 }
 
-/// Why Peukert's law gives no time.
-#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum PeukertError {
-    /// A quantity that must be positive is not.
-    #[error("{name} must be positive, not {value}")]
-    NotPositive {
-        /// Which one.
-        name: &'static str,
-        /// Its value.
-        value: f64,
-    },
-    /// No battery has this exponent.
-    #[error("a Peukert exponent lies between 1 and 1.5, not at {0}")]
-    Exponent(f64),
-    /// Beyond what a number can hold.
-    #[error("the current is too small for a time")]
-    TooLong,
-}
-
 #[cfg(test)]
 mod tests {
     use approx::assert_relative_eq;
 
     use super::*;
-
-    fn peukert(exponent: f64, rated: f64, capacity: f64, current: f64) -> f64 {
-        let law = Peukert { exponent, rated: Hours::hours(rated) };
-        law.hours(Charge::amp_hours(capacity), Current::amps(current)).unwrap().get()
-    }
-
-    #[test]
-    fn peukert_in_reference_hour_form() {
-        // Battery University BU-503: 100 Ah at 20 h, 15 A, k 1.3: "about 4.8 h".
-        assert!((peukert(1.3, 20.0, 100.0, 15.0) - 4.79).abs() < 0.005);
-        // By hand from the same formula.
-        assert!((peukert(1.05, 5.0, 10.0, 2.0) - 5.0).abs() < 1e-12);
-        assert!((peukert(1.05, 5.0, 10.0, 1.0) - 10.35).abs() < 0.005);
-        // The raw form would give 6.31 h here.
-        assert!((peukert(1.2, 20.0, 100.0, 10.0) - 8.71).abs() < 0.005);
-    }
-
-    #[test]
-    fn peukert_refuses_what_is_no_battery() {
-        let law = Peukert { exponent: 1.1, rated: Hours::hours(20.0) };
-        let ten = Charge::amp_hours(10.0);
-        for current in [0.0, -1.0, f64::NAN, f64::INFINITY] {
-            assert!(law.hours(ten, Current::amps(current)).is_err());
-        }
-        let odd = Peukert { exponent: 2.0, ..law };
-        assert_eq!(odd.hours(ten, Current::amps(1.0)), Err(PeukertError::Exponent(2.0)));
-    }
 
     #[test]
     fn cold_takes_capacity_as_published() {

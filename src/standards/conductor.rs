@@ -27,7 +27,6 @@ use crate::units::{Area, Current, Length, Resistance, Temperature};
 
 /// A standard conductor size: `"1.5 mm2"` or `"AWG 16"`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[expect(missing_docs, reason = "the names are the sizes")]
 pub enum ConductorSize {
     Mm2_0_5,
     Mm2_0_75,

@@ -23,6 +23,7 @@ pub enum Zone {
     E4,
 }
 
+#[cfg_attr(not(test), expect(dead_code, reason = "waits for the limits of glare"))]
 impl Zone {
     /// Every zone, darkest first.
     pub const ALL: [Self; 5] = [Self::E0, Self::E1, Self::E2, Self::E3, Self::E4];

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use bolewright::assessment;
-use bolewright::params::problem::MISTAKES;
+use bolewright::params::MISTAKES;
 
 use super::Bench;
 

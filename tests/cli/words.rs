@@ -29,7 +29,7 @@ fn listed(kind: &str) -> BTreeSet<String> {
 
 #[test]
 fn commands_and_options_are_listed_with_their_origin() {
-    let mut program = bolewright::cli::args::Cli::command();
+    let mut program = bolewright::cli::Cli::command();
     program.build();
     let (mut commands, mut options) = (BTreeSet::new(), BTreeSet::new());
     for command in std::iter::once(&program).chain(program.get_subcommands()) {
@@ -61,7 +61,7 @@ fn keys_of_the_job_file_are_listed_with_their_origin() {
         }
     }
     let mut keys = BTreeSet::new();
-    walk(&bolewright::params::schema::schema(), &mut keys);
+    walk(&bolewright::params::schema(), &mut keys);
     assert!(keys.len() > 100, "{keys:?}");
     assert_eq!(listed("key"), keys);
 }

@@ -5,10 +5,10 @@
 
 use std::sync::LazyLock;
 
-use bolewright::cli::report::{self, Source, Sources, Style};
+use bolewright::cli::{self, Source, Sources, Style};
 use bolewright::design;
-use bolewright::documents::previous_manifest::PreviousManifest;
-use bolewright::formats::manifest::{Manifest, ManifestError};
+use bolewright::documents::PreviousManifest;
+use bolewright::formats::{Manifest, ManifestError};
 use bolewright::params::{self, Draft, Job, Loaded, Place, Problem};
 use bolewright::units::parse::{self, Dimension, Measure, ParseError};
 use bolewright::units::{
@@ -31,7 +31,7 @@ fn refused(problems: &[Problem], job: &str, survey: Option<&str>) {
     assert!(!problems.is_empty(), "refused without a reason");
     for problem in problems {
         assert!(!problem.message.trim().is_empty(), "{problem:?}");
-        assert!(params::problem::MISTAKES.iter().any(|m| m.code == problem.code));
+        assert!(params::MISTAKES.iter().any(|m| m.code == problem.code));
         let within = |place: &Place| {
             let own = match place.origin {
                 params::Origin::JobFile => job,
@@ -44,7 +44,7 @@ fn refused(problems: &[Problem], job: &str, survey: Option<&str>) {
     }
     let survey = survey.map(|text| Source { name: "survey.csv", text });
     let sources = Sources { job: Source { name: "job.toml", text: job }, survey };
-    let shown = report::problems(&sources, problems, Style::Plain);
+    let shown = cli::problems(&sources, problems, Style::Plain);
     assert!(shown.contains(problems[0].code), "{shown}");
     let raw = shown.chars().find(|c| c.is_control() && *c != '\n');
     assert!(raw.is_none(), "{raw:?} goes to the terminal");

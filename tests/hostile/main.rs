@@ -238,8 +238,8 @@ fn sound_texts_are_read() {
     let survey = bolewright::params::read_survey(&String::from_utf8(survey).unwrap());
     assert_eq!(survey.problems, []);
     for text in [MANIFEST_1, MANIFEST] {
-        let manifest = bolewright::formats::manifest::Manifest::parse(text.as_bytes()).unwrap();
-        let read = bolewright::documents::previous_manifest::PreviousManifest::read(manifest);
+        let manifest = bolewright::formats::Manifest::parse(text.as_bytes()).unwrap();
+        let read = bolewright::documents::PreviousManifest::read(manifest);
         assert!(read.is_ok(), "{read:?}");
     }
 }

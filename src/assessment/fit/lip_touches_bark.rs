@@ -1,6 +1,7 @@
 //! The rim round the pad comes near the bark when the pad is pressed.
 
 use crate::assessment::{Subject, undetermined};
+use crate::bisection::whole_border;
 use crate::design::job_inputs::foam;
 use crate::design::saddle::Saddle;
 use crate::design::{Plan, SizeClass, TrunkPlan};
@@ -74,16 +75,12 @@ fn thinnest_pad(job: &Job) -> Option<Length> {
         crate::design::plan(&thicker, &Default::default())
             .is_ok_and(|plan| worst_of_all(&thicker, &plan).is_ok_and(|gap| gap >= LEAST))
     };
-    let mut bad = (job.pad.thickness.get() * 10.0).floor() as u32;
-    let mut good = (THICKEST * 10.0) as u32;
+    let bad = (job.pad.thickness.get() * 10.0).floor() as u32;
+    let good = (THICKEST * 10.0) as u32;
     if !keeps(good) {
         return None;
     }
-    while good - bad > 1 {
-        let middle = bad.midpoint(good);
-        if keeps(middle) { good = middle } else { bad = middle }
-    }
-    Some(Length::mm(f64::from(good) / 10.0))
+    Some(Length::mm(f64::from(whole_border(good, bad, keeps)) / 10.0))
 }
 
 /// One finding for each size whose rim comes too near; an error where it touches.

@@ -1,6 +1,7 @@
 //! A mark found no room at a height that can be read.
 
 use crate::assessment::Subject;
+use crate::bisection::whole_border;
 use crate::build::part_specs;
 use crate::design::part::Part;
 use crate::design::{PartId, Plan};
@@ -64,12 +65,6 @@ fn coarsest_line(job: &Job, plan: &Plan, part: &PartId) -> Option<Length> {
     if !carries(0) {
         return None;
     }
-    let mut good = 0;
-    let mut bad =
-        ((job.printer.line.get() - FINEST_LINE) / LINE_STEP - 1e-9).ceil().max(1.0) as u32;
-    while bad - good > 1 {
-        let middle = good.midpoint(bad);
-        if carries(middle) { good = middle } else { bad = middle }
-    }
-    Some(line(good))
+    let bad = ((job.printer.line.get() - FINEST_LINE) / LINE_STEP - 1e-9).ceil().max(1.0) as u32;
+    Some(line(whole_border(0, bad, carries)))
 }

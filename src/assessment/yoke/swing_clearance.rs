@@ -13,6 +13,7 @@
 
 use crate::assessment::rounding::{down, up};
 use crate::assessment::{Subject, undetermined};
+use crate::bisection::border;
 use crate::build::BuiltPart;
 use crate::design::Yoke;
 use crate::design::cradle::yoke::SweptBody;
@@ -192,13 +193,12 @@ fn cures(
     let clears =
         |a: Angle, b: Angle| stand.least_gap(turning, [a, b]).is_ok_and(|l| l.gap >= MIN_CLEARANCE);
     let bisect = |fixed: Angle, far: Angle| {
-        let (mut good, mut bad) = (fixed, far);
-        for _ in 0..STEPS {
-            let middle = (good + bad) * 0.5;
-            let [a, b] = if middle < fixed { [middle, fixed] } else { [fixed, middle] };
-            if clears(a, b) { good = middle } else { bad = middle }
-        }
-        good
+        let [good, _] = border(fixed.rad(), far.rad(), STEPS, |end| {
+            let end = Angle::radians(end);
+            let [a, b] = if end < fixed { [end, fixed] } else { [fixed, end] };
+            clears(a, b)
+        });
+        Angle::radians(good)
     };
     let mut cures = Vec::new();
     if clears(from, from) {

@@ -331,11 +331,6 @@ impl Enclosure {
     pub fn outer(&self) -> RoundedRect {
         self.cavity.grown(self.wall)
     }
-    /// Height of the posts' tops above the back.
-    #[must_use]
-    pub fn post_top(&self) -> Length {
-        self.floor + self.battery.post.height
-    }
     /// All holes in the downward wall, glands first.
     pub fn wall_holes(&self) -> impl Iterator<Item = &WallHole> {
         self.glands.iter().map(|e| &e.hole).chain(self.vent.iter().map(|v| &v.hole))

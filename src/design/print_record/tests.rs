@@ -128,8 +128,8 @@ fn edited(text: &str, which: usize, share: f64) -> Job {
             if let Some(battery) = &mut job.battery {
                 match which {
                     15 => battery.mass = battery.mass * by,
-                    16 => battery.height = battery.height + Length::mm(0.2 * share),
-                    _ => battery.length = battery.length + Length::mm(share),
+                    16 => battery.height += Length::mm(0.2 * share),
+                    _ => battery.length += Length::mm(share),
                 }
             }
         }

@@ -16,19 +16,6 @@ fn beam(lumens: f64, angle: f64) -> Beam {
 }
 
 #[test]
-fn solid_angles_of_cones() {
-    // 2 pi (1 - cos(theta / 2)), digits computed independently.
-    for (angle, omega) in
-        [(15.0, 0.05375), (25.0, 0.14894), (45.0, 0.47828), (60.0, 0.84179), (120.0, PI)]
-    {
-        assert_relative_eq!(solid_angle(deg(angle)).unwrap(), omega, epsilon = 6e-6);
-    }
-    // The full sphere has 4 pi.
-    assert_relative_eq!(solid_angle(deg(360.0)).unwrap(), 4.0 * PI, epsilon = 1e-12);
-    assert!(solid_angle(deg(0.0)).is_err());
-}
-
-#[test]
 fn point_by_point_illuminance() {
     // Problems of a point-by-point method sheet (illumination engineering), answers worked out from
     // the inverse square and cosine laws.

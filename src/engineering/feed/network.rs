@@ -13,6 +13,7 @@
 use serde::Serialize;
 
 use super::solve::working_point;
+use crate::bisection::border;
 use crate::units::{Current, Power, Resistance, Voltage};
 
 /// What a fixture draws.
@@ -127,8 +128,6 @@ const SEGMENT_RANGE: std::ops::RangeInclusive<f64> = 1e-6..=1e6;
 const LOAD_RANGE: std::ops::RangeInclusive<f64> = 0.0..=1e6;
 /// Halvings of the bracket about the largest load factor: 24 leave 6e-8 of it.
 const FACTOR_STEPS: usize = 24;
-/// Doublings after which a load counts as unbounded.
-const FACTOR_DOUBLINGS: i32 = 64;
 
 impl Load {
     /// Current at this voltage, A.
@@ -257,13 +256,14 @@ impl Network {
 
     /// The largest factor on all loads that still has a working point (just below the nose of the
     /// curve of volts over load); `None` when nothing is drawn.
-    #[must_use]
-    pub fn largest_load_factor(&self) -> Option<f64> {
+    #[cfg(test)]
+    pub(super) fn largest_load_factor(&self) -> Option<f64> {
         if self.loads.iter().all(|l| l.size() == 0.0) {
             return None;
         }
         let mut high = 1.0;
-        for _ in 0..FACTOR_DOUBLINGS {
+        // After so many doublings a load counts as unbounded.
+        for _ in 0..64 {
             if working_point(&self.scaled(high)).is_none() {
                 return Some(self.bracket(if high > 1.0 { high / 2.0 } else { 0.0 }, high));
             }
@@ -274,16 +274,9 @@ impl Network {
 
     /// Bisects between a factor that works and one that does not. What works for a load works for
     /// every smaller load, so that there is one border.
-    fn bracket(&self, mut works: f64, mut fails: f64) -> f64 {
-        for _ in 0..FACTOR_STEPS {
-            let middle = 0.5 * (works + fails);
-            if working_point(&self.scaled(middle)).is_some() {
-                works = middle;
-            } else {
-                fails = middle;
-            }
-        }
-        works
+    fn bracket(&self, works: f64, fails: f64) -> f64 {
+        let works_at = |factor: f64| working_point(&self.scaled(factor)).is_some();
+        border(works, fails, FACTOR_STEPS, works_at)[0]
     }
 
     fn scaled(&self, k: f64) -> Self {
@@ -369,11 +362,5 @@ impl Solution {
     #[must_use]
     pub fn drop(&self) -> Voltage {
         self.terminal - self.least()
-    }
-
-    /// The largest current in any segment, whichever way it flows.
-    #[must_use]
-    pub fn largest_segment(&self) -> Current {
-        self.segments.iter().fold(Current::ZERO, |most, i| most.max(i.abs()))
     }
 }

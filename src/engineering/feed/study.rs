@@ -277,19 +277,6 @@ impl Plan {
         })
     }
 
-    /// For each segment of the loop, the return last: the fresh battery's volts with that one broken.
-    ///
-    /// # Errors
-    /// As [`Self::study`].
-    pub fn breaks(
-        &self,
-        size: ConductorSize,
-    ) -> Result<Vec<Result<Solution, Collapse>>, FeedError> {
-        self.check()?;
-        let ring = Network::ring(self.source(), self.segments(size)?, self.loads.clone())?;
-        (0..=self.loads.len()).map(|j| Ok(ring.without_segment(j)?.solve())).collect()
-    }
-
     /// What a studied cable fails to give; empty when it serves.
     #[must_use]
     pub fn shortfalls(&self, study: &Study) -> Vec<Shortfall> {

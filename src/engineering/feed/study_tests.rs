@@ -119,10 +119,6 @@ fn a_loop_must_outlive_its_worst_break() {
     assert!(matches!(plan.shortfalls(&study)[..], [Shortfall::Volts { broken: Some(_), .. }]));
     // Whole, symmetric: lamps 2 and 3 get 1.6 A then 0.8 A over 0.133 ohm each: 0.3192 V.
     assert_relative_eq!(10.0 - whole.least().get(), 0.3192, epsilon = 1e-9);
-    let all = plan.breaks(ConductorSize::Mm2_1_5).unwrap();
-    assert_eq!(all.len(), 5);
-    let least = all.iter().flatten().map(|s| s.least().get()).fold(f64::INFINITY, f64::min);
-    assert_relative_eq!(12.0 - least, 1.064, epsilon = 1e-9);
 }
 
 #[test]

@@ -11,6 +11,7 @@
 //! Plain numbers: millimetres and radians; the plane has its first axis at `phi = 0`, its second at
 //! a quarter turn counter-clockwise. Inputs are finite, radii above zero: the caller sees to it.
 
+use crate::bisection::border;
 use std::f64::consts::{PI, TAU};
 
 /// Directions looked at for crossings of a disc and the ellipse: every half degree.
@@ -168,16 +169,13 @@ fn crossings(one: &Body, other: &Body, out: &mut Vec<f64>) {
     let gap = |phi: f64| one.support(phi) - other.support(phi);
     let at = |i: usize| TAU * i as f64 / GRID as f64;
     for i in 0..GRID {
-        let (mut low, mut high) = (at(i), at(i + 1));
+        let (low, high) = (at(i), at(i + 1));
         let sign = gap(low) < 0.0;
         if sign == (gap(high) < 0.0) {
             continue;
         }
-        for _ in 0..HALVINGS {
-            let middle = 0.5 * (low + high);
-            if (gap(middle) < 0.0) == sign { low = middle } else { high = middle }
-        }
-        out.push(turned(low));
+        let [crossing, _] = border(low, high, HALVINGS, |phi| (gap(phi) < 0.0) == sign);
+        out.push(turned(crossing));
     }
 }
 

@@ -251,14 +251,6 @@ impl Path {
         turns.map(|c| c.turn).fold(Angle::ZERO, |a, b| if b > a { b } else { a })
     }
 
-    /// Longest straight part that hangs free between contacts of different bodies.
-    #[must_use]
-    pub fn longest_span(&self) -> Length {
-        let next = self.contacts.iter().cycle().skip(1);
-        let free = self.contacts.iter().zip(next).filter(|(a, b)| a.touch != b.touch);
-        free.map(|(a, _)| a.span).fold(Length::ZERO, Length::max)
-    }
-
     /// Webbing to cut: the loop, the length that the buckle takes, and the free tail.
     ///
     /// # Errors

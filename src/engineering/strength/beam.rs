@@ -10,6 +10,7 @@
 //! The design stresses of [`super::limits`] hold all safety; loads enter unfactored.
 
 use super::limits::{Direction, Duration, Print, StrengthError};
+use crate::bisection::try_border;
 use crate::engineering::account::{Line, Side};
 use crate::engineering::guard::{OutOfRange, finite, not_negative, positive};
 use crate::units::{Angle, Force, Length, Pressure};
@@ -138,21 +139,6 @@ impl Ear {
             )?,
         })
     }
-
-    /// The least ear thickness that holds, closed form: in `t`, weight and front wind give `a / t`,
-    /// side wind gives `b / t^2`.
-    ///
-    /// # Errors
-    /// As [`Ear::stress`].
-    pub fn least_thickness(&self, load: &EarLoad, print: &Print) -> Result<Length, StrengthError> {
-        let unit = Self { thickness: Length::mm(1.0), ..*self };
-        let at = unit.stress(&EarLoad { side: Force::ZERO, ..*load }, print)?;
-        let side = unit.stress(load, print)?.gust - at.gust;
-        let (a, b, s) = (at.gust.get(), side.get(), at.gust_limit.get());
-        let gust = (a + (a * a + 4.0 * s * b).sqrt()) / (2.0 * s);
-        let sustained = at.sustained / at.sustained_limit;
-        Ok(Length::mm(finite("the ear's thickness", gust.max(sustained))?))
-    }
 }
 
 /// Bearing stress of a pin in its hole, `F / (d t)`.
@@ -171,6 +157,7 @@ pub fn bearing_stress(force: Force, pin: Length, wall: Length) -> Result<Pressur
 ///
 /// # Errors
 /// A negative force, a hole as wide as the eye, or a measure that is not above zero.
+#[cfg_attr(not(test), expect(dead_code, reason = "waits for the lanyard"))]
 pub fn eye_stress(
     force: Force,
     wall: Length,
@@ -254,11 +241,9 @@ impl Passage {
         while stress(high)? > limit {
             (low, high) = (high, 2.0 * high);
         }
-        for _ in 0..BISECTIONS {
-            let middle = 0.5 * (low + high);
-            if stress(middle)? > limit { low = middle } else { high = middle }
-        }
-        Ok(Length::mm(high))
+        let bears = |t: f64| stress(t).map(|found| found <= limit);
+        let [web, _] = try_border(high, low, BISECTIONS, bears)?;
+        Ok(Length::mm(web))
     }
 }
 
@@ -272,6 +257,7 @@ const BISECTIONS: usize = 40;
 ///
 /// # Errors
 /// A negative force, a measure that is not above zero.
+#[expect(dead_code, reason = "waits for thinner saddles")]
 pub fn saddle_stress(
     seat_force: Force,
     mouth_half_width: Length,
@@ -386,16 +372,6 @@ mod tests {
         assert!((second_moment(100.0, 200.0) - 6.667e7).abs() < 1e4);
         let stress = cantilever_stress(n(20e3), mm(1e3), mm(100.0), mm(200.0)).unwrap();
         assert_relative_eq!(stress.get(), 30e3, max_relative = 1e-12);
-    }
-
-    #[test]
-    fn least_thickness_is_where_the_stress_meets_its_limit() {
-        let ear = Ear { reach: mm(70.0), thickness: mm(8.0), height: mm(60.0) };
-        let load = EarLoad { weight: n(15.0), front: n(30.0), side: n(20.0) };
-        let least = ear.least_thickness(&load, &petg()).unwrap();
-        let at = Ear { thickness: least, ..ear }.stress(&load, &petg()).unwrap();
-        let used = f64::max(at.gust / at.gust_limit, at.sustained / at.sustained_limit);
-        assert_relative_eq!(used, 1.0, max_relative = 1e-12);
     }
 
     #[test]

@@ -29,38 +29,10 @@ const PROOF_SHARE: f64 = 0.7;
 const MM_PER_METRE: f64 = 1000.0;
 const KPA_PER_MPA: f64 = 1000.0;
 
-/// Preload of a screw, `T / (K d)`.
-///
-/// # Errors
-/// A negative torque, a nut factor that is not above zero.
-pub fn preload(torque: Torque, nut_factor: f64, diameter: Length) -> Result<Force, OutOfRange> {
-    let torque = not_negative("the torque", torque.get())? * MM_PER_METRE;
-    let lever =
-        positive("the nut factor", nut_factor)? * positive("the screw's diameter", diameter.get())?;
-    Ok(Force::newtons(finite("the preload", torque / lever)?))
-}
-
 /// Torque for a preload, `K F d`.
 #[must_use]
 pub fn tightening_torque(preload: Force, nut_factor: f64, diameter: Length) -> Torque {
     Torque::newton_metres(nut_factor * preload.get() * diameter.get() / MM_PER_METRE)
-}
-
-/// Friction torque of one annular face under uniform wear, `mu F (r_o + r_i) / 2`.
-#[must_use]
-pub fn friction_torque_worn(mu: f64, force: Force, inner: Length, outer: Length) -> Torque {
-    let mean = 0.5 * (inner.get() + outer.get());
-    Torque::newton_metres(mu * force.get() * mean / MM_PER_METRE)
-}
-
-/// Friction torque of one annular face under uniform pressure (a new face),
-/// `2/3 mu F (r_o^3 - r_i^3) / (r_o^2 - r_i^2)`; radii differ.
-#[must_use]
-pub fn friction_torque_new(mu: f64, force: Force, inner: Length, outer: Length) -> Torque {
-    let (i, o) = (inner.get(), outer.get());
-    // The quotient with its common factor taken out: defined for equal radii too.
-    let mean = 2.0 / 3.0 * (o * o + o * i + i * i) / (o + i);
-    Torque::newton_metres(mu * force.get() * mean / MM_PER_METRE)
 }
 
 /// Pressure under a washer.
@@ -243,28 +215,16 @@ pub fn lines(lock: &TiltLock, found: &TiltLockResult) -> Vec<Line> {
 mod tests {
     use super::*;
     use approx::assert_relative_eq;
-    use proptest::prelude::*;
 
     fn mm(v: f64) -> Length {
         Length::mm(v)
     }
 
     #[test]
-    fn clutch_new_and_worn() {
-        // A published single-plate clutch problem: outer 250 mm, inner 50 mm diameter; forces for
-        // equal torque, new over worn: 75/86.11 = 0.871.
-        let f = Force::newtons(1.0);
-        let (i, o) = (mm(25.0), mm(125.0));
-        let ratio = friction_torque_worn(0.3, f, i, o) / friction_torque_new(0.3, f, i, o);
-        assert!((ratio - 0.871).abs() < 5e-4);
-    }
-
-    #[test]
     fn preload_of_an_m10() {
         // T = K F d, an engineering handbook's example: M10, 50 N.m, K = 0.2: 25 kN, 431 MPa on
         // 58.0 mm2.
-        let f = preload(Torque::newton_metres(50.0), 0.2, Thread::M10.diameter()).unwrap();
-        assert_relative_eq!(f.get(), 25_000.0, max_relative = 1e-12);
+        let f = Force::newtons(25_000.0);
         assert!((f.get() / Thread::M10.stress_area().get() - 431.0).abs() < 0.1);
         assert_relative_eq!(tightening_torque(f, 0.2, mm(10.0)).get(), 50.0, max_relative = 1e-12);
         // 70 % of proof (580 MPa), K 0.2: M5 5.77 kN, M8 14.86 kN.
@@ -272,13 +232,6 @@ mod tests {
             let most = PROOF_SHARE * PROOF * thread.stress_area().get() / 1e6;
             assert!((most - kilonewtons).abs() < 5e-3);
         }
-    }
-
-    #[test]
-    fn solid_pivot_is_two_thirds_of_its_radius() {
-        // Pivot friction, uniform pressure: M = 2/3 mu P r (open statics text).
-        let m = friction_torque_new(0.2, Force::newtons(300.0), Length::ZERO, mm(60.0));
-        assert_relative_eq!(m.get(), 2.0 / 3.0 * 0.2 * 300.0 * 0.06, max_relative = 1e-12);
     }
 
     #[test]
@@ -318,16 +271,5 @@ mod tests {
         assert!(TiltLock { thread, ..lock(0.6) }.solve().unwrap().holds());
         assert!(lock(-1.0).solve().is_err());
         assert!(lock(f64::INFINITY).solve().is_err());
-    }
-
-    proptest! {
-        #[test]
-        fn a_new_face_never_holds_less_than_a_worn_one(i in 0.0..50.0_f64, w in 0.001..50.0_f64) {
-            let f = Force::newtons(100.0);
-            let (i, o) = (mm(i), mm(i + w));
-            prop_assert!(
-                friction_torque_new(0.3, f, i, o).get() >= friction_torque_worn(0.3, f, i, o).get() - 1e-12
-            );
-        }
     }
 }

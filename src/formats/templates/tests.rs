@@ -8,6 +8,9 @@ use crate::formats::svg::svg;
 use ::dxf::Drawing as Reader;
 use ::dxf::entities::EntityType;
 
+/// 8.5 x 11 in (ANSI/ASME Y14.1 size A), mm.
+const LETTER: [f64; 2] = [215.9, 279.4];
+
 const fn mm(x: f64) -> Length {
     Length::mm(x)
 }
@@ -121,18 +124,18 @@ fn a_gasket_states_the_length_of_its_path() {
 #[test]
 fn one_page_when_it_fits_and_tiles_that_overlap_when_not() {
     let small = pad(&sample_pad()).unwrap();
-    for paper in [Paper::A4, Paper::Letter] {
+    for paper in [A4, LETTER] {
         assert_eq!(pages(&small, paper).unwrap().len(), 1);
     }
     let big = Pad { length: mm(480.0), height: mm(300.0), ..sample_pad() };
     let big = pad(&big).unwrap();
-    for paper in [Paper::A4, Paper::Letter] {
+    for paper in [A4, LETTER] {
         let pages = pages(&big, paper).unwrap();
         let mut covered = [0.0_f64; 2];
         for p in &pages {
             let xml = roxmltree::Document::parse(&p.svg).unwrap();
             let root = xml.root_element();
-            let [w, h] = paper.size();
+            let [w, h] = paper;
             let width = root.attribute("width").unwrap();
             assert!(width == format!("{w}mm") || width == format!("{h}mm"), "{width}");
             let inner = root.children().find(|n| n.tag_name().name() == "svg").unwrap();
@@ -158,14 +161,14 @@ fn one_page_when_it_fits_and_tiles_that_overlap_when_not() {
         assert!((covered[1] - big.size()[1]).abs() < 1e-3);
     }
     let wall = Drawing::new("wall", Length::metres(9.0), Length::metres(9.0));
-    assert!(matches!(pages(&wall, Paper::A4), Err(TemplateError::TooManyPages { .. })));
+    assert!(matches!(pages(&wall, A4), Err(TemplateError::TooManyPages { .. })));
 }
 
 #[test]
 fn hostile_names_stay_names() {
     for name in HOSTILE {
         let d = pad(&Pad { name: name.into(), ..sample_pad() }).unwrap();
-        let page = &pages(&d, Paper::Letter).unwrap()[0];
+        let page = &pages(&d, LETTER).unwrap()[0];
         for text in [svg(&d).unwrap(), page.svg.clone()] {
             let xml = roxmltree::Document::parse(&text).unwrap();
             let title = xml.descendants().find(|n| n.tag_name().name() == "title").unwrap();

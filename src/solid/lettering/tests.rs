@@ -147,18 +147,6 @@ fn an_unknown_character_is_a_visible_box() {
 }
 
 #[test]
-fn an_arrow_points_where_it_should() {
-    let r = arrow([0.0, 0.0], [0.0, 10.0], Length::mm(4.0), Length::mm(0.8)).unwrap();
-    assert_eq!((r.len(), r[0].holes.len()), (1, 0));
-    let p = polygon(&r[0]);
-    let barb = [4.0 * libm::sin(35.0 * PI / 180.0), 10.0 - 4.0 * libm::cos(35.0 * PI / 180.0)];
-    for x in [barb[0], -barb[0]] {
-        assert!(p.contains(&geo::Point::new(x, barb[1])));
-    }
-    assert!(!p.contains(&geo::Point::new(barb[0], 2.0)));
-}
-
-#[test]
 fn bad_dimensions_are_refused() {
     let ok = Length::mm(5.0);
     for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
