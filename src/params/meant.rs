@@ -438,7 +438,10 @@ mod tests {
             ("girth: 113 cm", "write girth = \"113 cm\""),
             ("girth = 1130,5  # tape", "write girth = 1130.5"),
             ("girth = \"44 1/2\"\"", "write girth = \"44 1/2\""),
-            ("girth = ", "write girth = \"\""),
+            (
+                "girth = ",
+                "a line is key = value, [table], [[table]] or # a remark; text stands in quotes",
+            ),
             ("[strap", "write [strap]"),
         ] {
             let told = remedies("girth = \"88 cm\"", written);
