@@ -23,6 +23,7 @@ mod yoke;
 
 use std::cmp::Reverse;
 
+pub use hold::PadState;
 pub use calculations::{CalculationReport, Calculations, Section, TrunkReport, TrunkResults};
 pub use registry::rules;
 

@@ -1,7 +1,6 @@
 //! A sum that has no result: told, and never taken for a pass.
 
 use super::calculations::{Calculations, Unavailable};
-use super::hold::Ring;
 use crate::assessment::Subject;
 use crate::design::enclosure::EnclosureError;
 use crate::design::{PartId, Plan, PlanError};
@@ -55,7 +54,6 @@ fn of_calculations(job: &Job, plan: &Plan, calculations: &Calculations) -> Vec<F
     for group in &calculations.groups {
         for ring in [&group.cradle, &group.rail].into_iter().flatten() {
             let (why, part) = match ring {
-                Ok(Ring { part, hold: Err(Unavailable::Failed(why)), .. }) => (why, Some(part)),
                 Err(Unavailable::Failed(why)) => (why, None),
                 _ => continue,
             };

@@ -6,7 +6,6 @@
 
 use serde::Serialize;
 
-use crate::design::arrangement::Standing;
 use crate::design::enclosure::{self, Enclosure, EnclosureError};
 use crate::design::part::PartId;
 use crate::design::previous::{PreviousPrints, PreviousSet, Print, PrintKind};
@@ -14,11 +13,14 @@ use crate::design::print_record::{PrintRecord, asked};
 use crate::design::rail::{self, Rail};
 use crate::design::reuse::Change;
 use crate::design::saddle::{Saddle, SaddleNeeds, height_for_straps};
-use crate::design::sizing::{Classes, SizingRequest, describe_reserve, trunk_range};
-use crate::design::stability::{Levered, mouth_web};
+use crate::design::seating;
+use crate::design::sizing::{Classes, SizingRequest, trunk_range};
+use crate::design::stability::{Proportions, mouth_web, proportions};
 use crate::design::{Derived, Yoke};
 use crate::engineering::fit::FitError;
-use crate::engineering::sizes::{Size, TrunkRange, Unserved};
+use crate::engineering::guard::OutOfRange;
+use crate::engineering::pull::Hung;
+use crate::engineering::sizes::{Size, SizeRule, TrunkRange, Unserved};
 use crate::params::Job;
 use crate::units::Length;
 
@@ -110,9 +112,12 @@ impl RailSize {
 /// Why a job has no plan at all.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum PlanError {
-    /// Foam or girths outside the range of the fit.
+    /// Girths outside the range of the fit.
     #[error(transparent)]
     Fit(#[from] FitError),
+    /// Foam or strap outside the range of the sums.
+    #[error(transparent)]
+    Measure(#[from] OutOfRange),
     /// No box can be planned.
     #[error(transparent)]
     Enclosure(#[from] EnclosureError),
@@ -148,9 +153,6 @@ pub struct Plan {
     pub trunks: Vec<TrunkPlan>,
     /// Trunks that no cradle, or no rail, can serve.
     pub unserved: Vec<(SizeKind, Unserved)>,
-    /// Share of the pad's range of strains that the curves leave to the pull on the strap: for
-    /// cradles and for rails.
-    pub strain_reserve: [f64; 2],
     /// Whether the earlier set's parts are in hand.
     pub already_printed: bool,
     /// Every print that there is when this year's are printed, with those that nothing takes.
@@ -170,9 +172,6 @@ pub struct Plan {
 const PAD_BY_YOKE: f64 = 0.3;
 const PAD_HALF_WIDTH: [Length; 2] = [Length::mm(28.0), Length::mm(60.0)];
 
-/// How far a saddle's front stands out from its face, for a first estimate of the lever.
-const FRONT: Length = Length::mm(25.0);
-
 /// Plans a job; prints that exist are used again where they still serve.
 ///
 /// # Errors
@@ -180,39 +179,41 @@ const FRONT: Length = Length::mm(25.0);
 pub fn plan(job: &Job, previous: &PreviousSet) -> Result<Plan, PlanError> {
     let mut derived = Vec::new();
     let (draft, front_half_width, low) = Yoke::new(job, height_for_straps(&job.strap));
-    let levered = Levered::of(job, &draft, FRONT);
-    let wanted = job.pad.half_width.unwrap_or_else(|| {
-        let [least, most] = PAD_HALF_WIDTH;
-        let wide = (draft.outside() * (2.0 * PAD_BY_YOKE)).max(least).min(most);
-        levered.map_or(wide, |l| l.half_width(job, [least, wide], low))
-    });
-    let steady = levered.map_or(low, |l| l.height(job, wanted, low));
+    let halves = job.pad.half_width.map_or_else(
+        || {
+            let [least, most] = PAD_HALF_WIDTH;
+            [least, (draft.outside() * (2.0 * PAD_BY_YOKE)).max(least).min(most)]
+        },
+        |half| [half; 2],
+    );
+    let drawn_with = |needs: SaddleNeeds| Saddle::new(&needs, &job.strap, &job.printer);
+    let tried = |face_radius: Length, pad_half_width: Length, height: Length| {
+        let mouth_web = Length::ZERO;
+        drawn_with(SaddleNeeds { face_radius, pad_half_width, height, front_half_width, mouth_web })
+    };
+    // The pivot goes up with the middle, so that the draft's lever upward stays.
+    let carried = |saddle: &Saddle| {
+        let rise = (draft.pivot_z - low / 2.0).abs() - (draft.pivot_z - saddle.height / 2.0).abs();
+        let hung = seating::lamp(job, &draft, saddle);
+        Hung { rise: hung.rise + rise, ..hung }
+    };
+    let Proportions { half_width: wanted, height: steady, pull } =
+        proportions(job, halves, low, &tried, &carried)?;
     // Ears and tilt plate stay as they are: only the pivot goes up with the middle.
     let (yoke, _, height) = Yoke::new(job, steady);
     yoke.describe(&job.fixture.mount, &mut derived);
     if height > low {
-        let reason = "lamp and gust lever at the pad: at this height a pull with one hand keeps it \
-                      pressed, and bark bears it";
+        let reason = "lamp and gust lever at the pad: at this height a pull by hand has ample room \
+                      between holding and harming";
         derived.push(Derived::new("cradle height", height, reason));
     }
-    let saddle = |size: &Size| {
-        let needs = SaddleNeeds {
-            face_radius: size.face_radius,
-            pad_half_width: size.half_width,
-            height,
-            front_half_width,
-            mouth_web: {
-                let [face, half] = [size.face_radius, size.half_width];
-                let pull = levered.map_or(job.strap.tension, |l| l.pull(job, height, face, half));
-                mouth_web(job, pull, face, half)
-            },
-        };
-        Saddle::new(&needs, &job.strap, &job.printer)
+    let web = mouth_web(job, pull, wanted);
+    let saddle = |face_radius: Length, pad_half_width: Length, height: Length| {
+        let mouth_web = web;
+        drawn_with(SaddleNeeds { face_radius, pad_half_width, height, front_half_width, mouth_web })
     };
     let drawn = |size: &Size, height: Length| {
-        let saddle = saddle(size);
-        let [face, half] = [size.face_radius, size.half_width];
-        let pull = levered.map_or(job.strap.tension, |l| l.pull(job, height, face, half));
+        let saddle = saddle(size.face_radius, size.half_width, height);
         asked::cradle(job, &yoke, &saddle, pull)
     };
     // A print is asked to bear the pull that its own height wants.
@@ -222,22 +223,25 @@ pub fn plan(job: &Job, previous: &PreviousSet) -> Result<Plan, PlanError> {
     };
     let known = previous.sizes(SizeKind::Cradle);
     let usable = known.that_serve(asked_of);
+    let common = seating::conditions(job, job.strap.count)?;
+    let print = |face_radius: Length, half_width: Length| {
+        let saddle = saddle(face_radius, half_width, height);
+        (seating::print(job, &saddle), seating::lamp(job, &yoke, &saddle))
+    };
     let request = SizingRequest {
         job,
-        half_width: wanted,
+        rule: SizeRule { half_width: wanted, common: &common, print: &print },
         already_printed: previous.already_printed,
-        least_reserve: previous.strain_reserve[0],
         engraved: &known.marks,
         copies_on: &|i| job.trunks[i].fixtures,
-        saddle: &saddle,
-        standing: &|trunk, saddle| Standing::cradles(trunk, job, saddle).ok(),
+        on_ring: |copies| copies,
     };
-    let (kept_by_cradles, cradle_plan) = request.classes(&usable)?;
+    let cradle_plan = Classes::new(&request, &usable)?;
     let cradles: Vec<CradleSize> = cradle_plan
         .classes
         .into_iter()
         .map(|class| {
-            let saddle = saddle(&class.size);
+            let saddle = saddle(class.size.face_radius, class.size.half_width, height);
             let drawn = drawn(&class.size, height);
             let record = usable.known(&class, previous.already_printed, asked_of, &drawn);
             CradleSize { record, class, saddle }
@@ -252,10 +256,8 @@ pub fn plan(job: &Job, previous: &PreviousSet) -> Result<Plan, PlanError> {
     let mut rail_assignment = vec![None; job.trunks.len()];
     let mut rails = Vec::new();
     let mut enclosure = None;
-    let mut kept_by_rails = previous.strain_reserve[1];
     if job.battery.is_some() && boxes > 0 {
-        let (boxed, usable, (kept, planned)) = rails_and_box(job, previous)?;
-        kept_by_rails = kept;
+        let (boxed, usable, planned) = rails_and_box(job, previous)?;
         derived.extend(boxed.reasons.iter().cloned());
         let screw_x = boxed.rail_screw_x;
         rails.extend(planned.classes.into_iter().map(|class| {
@@ -278,10 +280,6 @@ pub fn plan(job: &Job, previous: &PreviousSet) -> Result<Plan, PlanError> {
     });
     let trunks = trunks.collect::<Result<Vec<_>, FitError>>()?;
     let lamps = job.trunks.iter().map(|t| t.fixtures).sum();
-    let strain_reserve = [kept_by_cradles, kept_by_rails];
-    let sizes = cradles.iter().map(|c| (SizeKind::Cradle, &c.class));
-    let sizes = sizes.chain(rails.iter().map(|r| (SizeKind::Rail, &r.class)));
-    describe_reserve(job, sizes, &mut derived);
     let classes: Vec<_> = cradles.iter().map(|c| (&c.class, &c.record)).collect();
     let mut prints = previous.after(SizeKind::Cradle, &classes);
     let classes: Vec<_> = rails.iter().map(|r| (&r.class, &r.record)).collect();
@@ -297,7 +295,6 @@ pub fn plan(job: &Job, previous: &PreviousSet) -> Result<Plan, PlanError> {
         prints,
         boxes_to_print,
         tilt_plates_to_print,
-        strain_reserve,
         already_printed: previous.already_printed,
         yoke,
         cradles,
@@ -317,24 +314,28 @@ pub fn plan(job: &Job, previous: &PreviousSet) -> Result<Plan, PlanError> {
 fn rails_and_box(
     job: &Job,
     previous: &PreviousSet,
-) -> Result<(Enclosure, PreviousPrints, (f64, Classes)), PlanError> {
+) -> Result<(Enclosure, PreviousPrints, Classes), PlanError> {
     let wanted = job.pad.half_width.unwrap_or(rail::WANTED_HALF_WIDTH);
-    // Where the screws stand does not change the pad.
+    // Where the screws stand does not change the pad, and hardly what hangs on it.
     let screw_x = rail::least_screw_x(wanted, job);
+    let draft = enclosure::plan(job, screw_x)?;
     let known = previous.sizes(SizeKind::Rail);
+    let common = seating::conditions(job, rail::strap(job).count)?;
+    let print = |face_radius: Length, half_width: Length| {
+        let saddle = Rail::new(face_radius, half_width, screw_x, job).saddle;
+        (seating::print(job, &saddle), seating::filled_box(job, &draft, &saddle))
+    };
     let request = SizingRequest {
         job,
-        half_width: wanted,
+        rule: SizeRule { half_width: wanted, common: &common, print: &print },
         already_printed: previous.already_printed,
-        least_reserve: previous.strain_reserve[1],
         engraved: &known.marks,
         copies_on: &|i| if job.trunks[i].carries_box { RAILS_A_BOX } else { 0 },
-        saddle: &|size| Rail::new(size.face_radius, size.half_width, screw_x, job).saddle,
-        standing: &|_, _| Some(Standing::rail()),
+        on_ring: |_| 1,
     };
     let mut usable = known.clone();
     loop {
-        let (kept, planned) = request.classes(&usable)?;
+        let planned = Classes::new(&request, &usable)?;
         let widest = planned.classes.iter().map(|c| c.size.half_width);
         let least_screw_x = rail::least_screw_x(widest.fold(Length::ZERO, Length::max), job);
         let boxed = enclosure::plan(job, least_screw_x)?;
@@ -344,7 +345,7 @@ fn rails_and_box(
             asked::rail(job, &rail, &boxed)
         });
         if still.sizes.len() == usable.sizes.len() {
-            return Ok((boxed, usable, (kept, planned)));
+            return Ok((boxed, usable, planned));
         }
         usable = still;
     }
@@ -370,7 +371,6 @@ impl Plan {
     pub fn as_previous(&self) -> PreviousSet {
         PreviousSet {
             already_printed: true,
-            strain_reserve: self.strain_reserve,
             prints: self.prints.clone(),
             trunks: Vec::new(),
         }
@@ -380,63 +380,40 @@ impl Plan {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::design::arrangement::pull_suits_pads;
-    use crate::params::Trunk;
+    use crate::engineering::fit::girth_of_radius;
+    use crate::engineering::pull;
 
-    /// Lime trees of all ages with wide pads of thin foam.
-    fn avenue(half_width: u32, foam: u32) -> Job {
+    /// Lime trees of all ages.
+    fn avenue(foam: u32) -> Job {
         let mut text = format!(
             "[job]\nname = \"avenue\"\n[fixture]\nname = \"lamp\"\nwidth = 150\nheight = 120\n\
              depth = 60\nmass = 1\npower = 10\n[fixture.mount]\nkind = \"side-bosses\"\nspan = 160\n\
-             thread = \"M5\"\n[strap]\ncount = 2\n[pad]\nhalf-width = {half_width}\nthickness = {foam}\n"
+             thread = \"M5\"\n[strap]\ncount = 2\n[pad]\nthickness = {foam}\n"
         );
-        for girth in (900..2000).step_by(50) {
+        for girth in (900..1800).step_by(90) {
             text += &format!("[[trunk]]\nname = \"t{girth}\"\ngirth = {girth}\nfixtures = 2\n");
         }
         crate::params::read(&text).expect("a job").job
     }
 
     #[test]
-    fn sizes_leave_room_for_the_pull_where_it_is_needed_and_only_there() {
-        let unsuited = |job: &Job, plan: &Plan| {
-            let of = |(trunk, gets): (&Trunk, &TrunkPlan)| {
-                let size = &plan.cradles[gets.cradle.expect("a cradle")];
-                let standing = Standing::cradles(trunk, job, &size.saddle).expect("room");
-                pull_suits_pads(job, trunk, &size.saddle, &size.class.size, &standing)
+    fn every_trunk_has_room_for_the_pull_on_its_size() {
+        let job = avenue(12);
+        let planned = plan(&job, &PreviousSet::default()).expect("a plan");
+        assert!(!planned.cradles.is_empty() && planned.cradles.len() < job.trunks.len());
+        for (trunk, gets) in job.trunks.iter().zip(&planned.trunks) {
+            let Some(size) = gets.cradle.map(|c| &planned.cradles[c]) else { continue };
+            let common = seating::conditions(&job, job.strap.count).expect("in range");
+            let conditions = pull::Conditions {
+                hung: seating::lamp(&job, &planned.yoke, &size.saddle),
+                relief: trunk.bark.relief(),
+                saddles: trunk.fixtures,
+                ..common
             };
-            job.trunks.iter().zip(&plan.trunks).filter(|&pair| !of(pair)).count()
-        };
-        let narrow = avenue(25, 10);
-        let planned = plan(&narrow, &PreviousSet::default()).expect("a plan");
-        assert_eq!((planned.strain_reserve[0], planned.cradles.len()), (0.0, 1));
-        assert_eq!(unsuited(&narrow, &planned), 0);
-
-        let wide = avenue(60, 8);
-        let planned = plan(&wide, &PreviousSet::default()).expect("a plan");
-        assert!(planned.strain_reserve[0] > 0.0 && planned.unserved.is_empty());
-        assert_eq!(unsuited(&wide, &planned), 0);
-        // Fewer sizes, which the strains of the foam alone would allow, do not bear the pull.
-        let request = SizingRequest {
-            job: &wide,
-            half_width: Length::mm(60.0),
-            already_printed: false,
-            least_reserve: 0.0,
-            engraved: &[],
-            copies_on: &|_| 2,
-            saddle: &|size| {
-                let needs = SaddleNeeds {
-                    face_radius: size.face_radius,
-                    pad_half_width: size.half_width,
-                    height: planned.cradles[0].saddle.height,
-                    front_half_width: planned.cradles[0].saddle.front_half_width,
-                    mouth_web: Length::ZERO,
-                };
-                Saddle::new(&needs, &wide.strap, &wide.printer)
-            },
-            standing: &|trunk, saddle| Standing::cradles(trunk, &wide, saddle).ok(),
-        };
-        let fewer = Classes::new(&request, &PreviousPrints::default(), 0.0).expect("sizes");
-        assert!(fewer.classes.len() < planned.cradles.len());
-        assert!(request.count_untensionable(&fewer) > 0);
+            let print = seating::print(&job, &size.saddle);
+            for radius in [gets.range.from, gets.range.to] {
+                assert!(pull::serves(&print, &conditions, girth_of_radius(radius)), "{}", trunk.name);
+            }
+        }
     }
 }

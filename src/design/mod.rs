@@ -19,6 +19,7 @@ pub mod print_record;
 pub mod rail;
 pub mod reuse;
 pub mod saddle;
+pub(crate) mod seating;
 mod sizing;
 pub(crate) mod stability;
 pub mod test_piece;

@@ -84,8 +84,6 @@ pub struct PreviousSet {
     /// Whether its parts were printed; otherwise only its sizes and marks are used again, and every
     /// copy is still to be printed.
     pub already_printed: bool,
-    /// Least [`super::Plan::strain_reserve`].
-    pub strain_reserve: [f64; 2],
     /// All prints that there are.
     pub prints: Vec<Print>,
     /// Who had which.

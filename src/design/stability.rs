@@ -2,48 +2,37 @@
 //!
 //! A lamp and the gust on it lever at the saddle; the straps hold against that by pressing the pad. A
 //! taller saddle needs less of a pull and spreads it over more bark; a thicker web behind the straps
-//! bears the pull that is left. Both are chosen here before anything is drawn, so weights and
-//! levers are estimates, and nothing here depends on the trunks: a tree more or less next
-//! year must not change the cradles that are in hand. The checks weigh, measure and judge.
-//!
-//! Sums: [`crate::engineering::wind::peel`] solved for the height; friction as Coulomb has it;
-//! [`Passage`] solved for the web.
+//! bears the pull that is left. Both are chosen here before anything is drawn, and nothing here
+//! depends on the girths: a tree more or less next year must not change the cradles that are in
+//! hand. Whether a pull holds is judged by [`crate::engineering::pull`], on a trunk of common size.
 
 use std::f64::consts::FRAC_PI_2;
 
-use crate::design::Yoke;
 use crate::design::cradle::yoke::SideBox;
+use crate::design::saddle::Saddle;
+use crate::design::seating;
+use crate::engineering::fit::girth_of_radius;
 use crate::engineering::guard::OutOfRange;
+use crate::engineering::pull::{self, Bears, Conditions, Hung, Print, ROOM};
+use crate::engineering::seat::nominal_gap;
 use crate::engineering::strength::Passage;
-use crate::engineering::wind::{Cuboid, WindLoad, weight, wind_on};
+use crate::engineering::wind::{Cuboid, WindLoad, wind_on};
 use crate::params::{Job, Tilt};
-use crate::standards::webbing::webbing;
 use crate::standards::wind::BluffBody;
-use crate::units::{Angle, Force, Length, Mass, Torque};
+use crate::units::{Angle, Force, Length, Torque};
 
-/// A printed cradle of common size; only an estimate.
-const CRADLE: Mass = Mass::kg(0.4);
-/// Share of the pull that friction on bark leaves at the far side of a trunk, about
-/// `exp(-0.2 x 150 deg)`.
-const ROUND_THE_TRUNK: f64 = 0.6;
-/// Share of the bark's limit that is planned for, the rest left to uneven pads and to the estimates
-/// here (judgement, no source; the check takes the whole limit).
-const OF_BARK: f64 = 0.75;
-/// Share of the pad's range of strains by which its mean lies above its loosest place.
-const OF_STRAINS: f64 = 0.25;
-/// Most that is planned to be pulled with one hand (common practice, no source).
-const ONE_HAND: Force = Force::newtons(200.0);
-/// Most that a passage is planned to bear: both hands (common practice, no source).
-const BOTH_HANDS: Force = Force::newtons(300.0);
+/// Most that a passage is planned to bear: both hands, and the least: one (common practice, no source).
+const PLANNED: [Force; 2] = [Force::newtons(120.0), Force::newtons(300.0)];
+/// Most over least pull that height and width are chosen for: the hand's scatter, and as much again for
+/// trunks that the face misfits (judgement, no source).
+const ROOMY: f64 = 1.5 * ROOM;
 /// Radius of the trunk for which the height is chosen: a thicker one wants more pull, a thinner one
 /// less.
 const TRUNK: Length = Length::mm(300.0);
 /// Heights go in steps, so that a lamp weighed again does not change every cradle.
 const STEP: Length = Length::mm(10.0);
 /// Steps in which a pad is made narrower.
-const NARROWER: Length = Length::mm(1.0);
-/// What a saddle is taller than its pad.
-const RIMS: Length = Length::mm(8.0);
+const NARROWER: Length = Length::mm(4.0);
 /// Beyond that, a cradle is no help but a burden.
 const TALLEST: Length = Length::mm(300.0);
 /// Thickest web: webbing so wide that it wants more is better taken narrower (judgement, no source).
@@ -53,123 +42,77 @@ const OUT_TO_STRAP: Length = Length::mm(10.0);
 /// From the pad's edge to the strap's mouth.
 const BESIDE_PAD: Length = Length::mm(4.0);
 
-/// What levers at a cradle: the moment about the bark in newton-millimetres, weight, gust.
+/// How a cradle is proportioned.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Levered {
-    moment: f64,
-    weight: f64,
-    gust: f64,
+pub(crate) struct Proportions {
+    /// Half width of the pad.
+    pub(crate) half_width: Length,
+    /// Height of the saddle.
+    pub(crate) height: Length,
+    /// The pull that its passages are planned for.
+    pub(crate) pull: Force,
 }
 
-impl Levered {
-    /// The lamp of a job in its yoke, before a saddle whose front stands so far out.
-    pub(crate) fn of(job: &Job, yoke: &Yoke, front: Length) -> Option<Self> {
-        let gust = gust_on(job).ok()?.front.get();
-        let [out, up, _] = middle(&yoke.swing, &job.tilt);
-        let reach = (job.pad.thickness + front + yoke.reach + out.max(Length::ZERO)).get();
-        let weight = weight(job.fixture.mass + CRADLE).get();
-        Some(Self { moment: weight * reach + gust * libm::hypot(reach, up.get()), weight, gust })
-    }
-
-    /// Forces that keep the pad pressed and the saddle from tipping, at this height of the pad.
-    fn pressing(&self, height: f64, safety: f64) -> f64 {
-        let pressed = 6.0 * self.moment / height + self.gust;
-        pressed.max(safety * (2.0 * self.moment / height + self.gust))
-    }
-
-    /// Least height of a cradle at which a pull with one hand holds, and bark bears it: `low` where
-    /// that suffices, else the next step of ten millimetres.
-    pub(crate) fn height(&self, job: &Job, half_width: Length, low: Length) -> Length {
-        let kept = kept(job);
-        // The bark under the pad's hardest place bears the fresh pull and the levering:
-        // (6 M / H + gust) / kept + 6 M / H <= p 2 w H.
-        let a = OF_BARK * job.pad.bark_limit.get() / 1000.0 * 2.0 * half_width.get();
-        let b = self.gust / kept;
-        let c = 6.0 * self.moment * (1.0 / kept + 1.0);
-        let for_bark = (b + libm::sqrt(b * b + 4.0 * a * c)) / (2.0 * a);
-        let most = seat_force(job, TRUNK, half_width) * ONE_HAND.min(job.strap.working_load).get();
-        let safety = job.site.safety;
-        let lever = |factor: f64, pull: f64| {
-            let left = most - pull;
-            if left > 0.0 { factor * self.moment / left } else { f64::INFINITY }
-        };
-        let for_hand = lever(6.0, self.gust).max(lever(2.0 * safety, safety * self.gust));
-        let height = Length::mm(for_bark.max(for_hand)) + RIMS;
-        if height <= low {
-            return low;
-        }
-        let most = TALLEST.min(job.printer.bed[2]);
-        let steps = (height / STEP - 1e-9).ceil().min((most / STEP + 1e-9).floor());
-        low.max(STEP * steps)
-    }
-
-    /// The widest pad up to `wide`, half its width, for which one hand pulls the straps tight; where none
-    /// is, the one that asks for the least pull. Wide pads on a tall saddle want more than a hand
-    /// to be pressed at all.
-    pub(crate) fn half_width(&self, job: &Job, [least, wide]: [Length; 2], low: Length) -> Length {
-        let steps = ((wide - least) / NARROWER).floor() as u32;
-        let mut best = (f64::INFINITY, wide);
-        for half in (0..=steps).map(|k| wide - NARROWER * f64::from(k)) {
-            let height = self.height(job, half, low);
-            let pull = self.needed(job, height, half) / seat_force(job, TRUNK, half);
-            if pull <= ONE_HAND.get() {
-                return half;
-            }
-            if pull < best.0 {
-                best = (pull, half);
+/// The least height from `low` up, and the widest pad between these, on which the pull has ample room
+/// on a trunk of common size; where none has, the ones that leave most. `saddle` draws a saddle
+/// with a face, a half width and a height, `hung` says what it carries.
+pub(crate) fn proportions(
+    job: &Job,
+    [least, wide]: [Length; 2],
+    low: Length,
+    saddle: &dyn Fn(Length, Length, Length) -> Saddle,
+    hung: &dyn Fn(&Saddle) -> Hung,
+) -> Result<Proportions, OutOfRange> {
+    let relief = job.trunks.iter().map(|t| t.bark.relief()).fold(Length::ZERO, Length::max);
+    let common = seating::conditions(job, job.strap.count)?;
+    let common = Conditions { relief, ..common };
+    let face = TRUNK + nominal_gap(&common.pad);
+    let most = TALLEST.min(job.printer.bed[2]).max(low);
+    let heights = ((most - low) / STEP).floor() as u32;
+    let widths = ((wide - least) / NARROWER).floor() as u32;
+    let mut best = (0.0, Proportions { half_width: wide, height: low, pull: PLANNED[0] });
+    for height in (0..=heights).map(|k| low + STEP * f64::from(k)) {
+        for half_width in (0..=widths).map(|k| wide - NARROWER * f64::from(k)) {
+            let saddle = saddle(face, half_width, height);
+            // Its passages are drawn for the pull that is found here.
+            let print = Print { passage: ANY, ..seating::print(job, &saddle) };
+            let conditions = Conditions { hung: hung(&saddle), ..common };
+            let window = pull::judge(&print, &conditions, girth_of_radius(TRUNK));
+            let Some(window) = window.filter(|w| w.ratio() > best.0) else { continue };
+            let [few, many] = PLANNED;
+            let pull = (window.least * ROOMY).max(few).min(many);
+            best = (window.ratio(), Proportions { half_width, height, pull });
+            if window.has_room() && window.ratio() >= ROOMY {
+                return Ok(best.1);
             }
         }
-        best.1
     }
-
-    /// The pull that the straps of a cradle of this height are planned for, on a trunk like its face.
-    pub(crate) fn pull(&self, job: &Job, height: Length, face: Length, half: Length) -> Force {
-        let pull = Force::newtons(self.needed(job, height, half) / seat_force(job, face, half));
-        pull.max(job.strap.tension).min(BOTH_HANDS.min(job.strap.working_load))
-    }
-
-    /// Force on the pad that holds the lamp and presses the pad, weeks later.
-    fn needed(&self, job: &Job, height: Length, half: Length) -> f64 {
-        let friction = job.pad.friction;
-        let slides = job.site.safety * (self.weight + self.gust * (1.0 + friction)) / friction;
-        let pad = (height - RIMS).get();
-        let strain = job.pad.strain_min + OF_STRAINS * (job.pad.strain_max - job.pad.strain_min);
-        let stress = job.pad.stress.get() / 1000.0 / job.pad.strain * strain;
-        let grips = stress * pad * 2.0 * half.get();
-        self.pressing(pad, job.site.safety).max(slides).max(grips)
-    }
+    Ok(best.1)
 }
 
-/// Share of the pull that is left at a saddle weeks later.
-fn kept(job: &Job) -> f64 {
-    webbing(job.strap.material).kept * ROUND_THE_TRUNK
-}
-
-/// Force that all straps of a saddle press with, weeks later, for a newton of pull on each.
-fn seat_force(job: &Job, trunk: Length, half_width: Length) -> f64 {
-    let turn = mouth_turn(job, trunk, half_width).rad();
-    f64::from(job.strap.count) * 2.0 * libm::sin(turn.min(FRAC_PI_2)) * kept(job)
-}
+/// A passage that bears anything.
+const ANY: Bears = Bears { edge: Force::newtons(1e6), web: Force::newtons(1e6) };
 
 /// Turn of the strap at one mouth of a lone saddle: from its straight part in the passage to the
 /// tangent of the trunk.
 fn mouth_turn(job: &Job, trunk: Length, half_width: Length) -> Angle {
-    let gap = job.pad.thickness * (1.0 - job.pad.strain);
+    let gap = seating::gap(job);
     let (x, y) = ((half_width + BESIDE_PAD).get(), (trunk + gap + OUT_TO_STRAP).get());
     let turn = libm::atan2(x, y) + libm::acos((trunk.get() / libm::hypot(x, y)).min(1.0));
     Angle::radians(turn)
 }
 
-/// Web behind the strap at the mouths that bears a pull on a trunk like the face; no more than is
-/// worth printing, and none for a print too soft for the day (which the checks tell).
-pub(crate) fn mouth_web(job: &Job, pull: Force, face: Length, half_width: Length) -> Length {
+/// Web behind the strap at the mouths that bears a pull on a trunk of common size, where less turn and
+/// more pull go with thicker trunks; no more than is worth printing, and none for a print too soft for
+/// the day (which the checks tell).
+pub(crate) fn mouth_web(job: &Job, pull: Force, half_width: Length) -> Length {
     let print = crate::design::job_inputs::print(job);
     let passage = Passage {
         height: job.strap.width + 2.0 * job.strap.clearance,
         strap_width: job.strap.width,
         web: THICKEST_WEB,
         edge_radius: crate::design::saddle::mouth_radius(&job.strap),
-        turn: mouth_turn(job, face, half_width),
+        turn: mouth_turn(job, TRUNK, half_width),
     };
     passage.least_web(pull, &print).map_or(Length::ZERO, |web| web.min(THICKEST_WEB))
 }
@@ -220,8 +163,8 @@ fn swing(y: f64, z: f64, tilt: &Tilt) -> [Length; 3] {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::engineering::wind::{PeelInput, peel};
     use crate::params;
+    use crate::units::Mass;
 
     fn job(mass: f64, gust: f64) -> Job {
         let text = include_str!("../../params/one-lamp.toml");
@@ -231,64 +174,23 @@ mod tests {
         job
     }
 
-    fn levered(job: &Job) -> Levered {
-        let (yoke, ..) = Yoke::new(job, Length::mm(60.0));
-        Levered::of(job, &yoke, Length::mm(25.0)).expect("a load")
-    }
-
-    /// At the height chosen, one hand's pull keeps the pad pressed after the kern rule (strength of
-    /// materials: a rectangle stays pressed while M / N <= H / 6); one step lower it does not, or
-    /// the bark is pressed too hard.
     #[test]
-    fn the_height_is_the_least_that_a_hand_holds_and_bark_bears() {
-        let half = Length::mm(40.0);
-        for (mass, gust) in [(1.0, 12.0), (2.5, 16.0), (4.0, 20.0), (1.0, 25.0)] {
-            let job = job(mass, gust);
-            let load = levered(&job);
-            let serves = |height: Length| {
-                let input = PeelInput {
-                    weight: Force::newtons(load.moment),
-                    wind: Force::ZERO,
-                    reach: Length::mm(1.0),
-                    rise: Length::ZERO,
-                    pad_height: height - RIMS,
-                    strap_heights: &[],
-                    safety: job.site.safety,
-                };
-                let needed = peel(&input).expect("in range").for_pad.get() + load.gust;
-                let kept = kept(&job);
-                let pad = (height - RIMS).get();
-                let pressed = needed / kept + 6.0 * load.moment / pad;
-                let bark = OF_BARK * job.pad.bark_limit.get() / 1000.0 * 2.0 * half.get() * pad;
-                let hand = ONE_HAND.get() * seat_force(&job, TRUNK, half);
-                pressed <= bark * (1.0 + 1e-9) && load.pressing(pad, job.site.safety) <= hand
-            };
-            let height = load.height(&job, half, Length::ZERO);
-            assert!(height < TALLEST, "{mass} kg, {gust} m/s: {height}");
-            assert!(serves(height), "{mass} kg, {gust} m/s: {height}");
-            assert!(!serves(height - STEP), "{mass} kg, {gust} m/s: {height} is too tall");
-        }
+    fn a_stronger_gust_asks_for_a_taller_cradle_or_a_wider_pad() {
+        let of = |gust: f64| {
+            let plan = crate::design::plan(&job(1.0, gust), &Default::default()).expect("a plan");
+            let saddle = plan.cradles[0].saddle.clone();
+            saddle.height * saddle.pad_half_width.get()
+        };
+        assert!(of(20.0) >= of(8.0));
     }
 
     #[test]
     fn the_web_bears_the_pull_that_it_is_planned_for() {
-        let job = job(2.0, 15.0);
-        let (face, half) = (Length::mm(250.0), Length::mm(40.0));
-        let pull = levered(&job).pull(&job, Length::mm(120.0), face, half);
-        assert!(pull >= job.strap.tension && pull <= BOTH_HANDS, "{pull}");
-        let web = mouth_web(&job, pull, face, half);
+        let (job, half) = (job(2.0, 15.0), Length::mm(40.0));
+        let web = mouth_web(&job, Force::newtons(150.0), half);
         assert!(web > Length::ZERO && web < THICKEST_WEB, "{web}");
-        let thicker = mouth_web(&job, pull * 1.5, face, half);
+        let thicker = mouth_web(&job, Force::newtons(225.0), half);
         assert!(thicker > web && thicker <= THICKEST_WEB, "{thicker}");
-    }
-
-    /// A tree more next year must not change the cradles in hand.
-    #[test]
-    fn trunks_do_not_change_the_height() {
-        let mut job = job(2.0, 15.0);
-        let before = levered(&job).height(&job, Length::mm(40.0), Length::ZERO);
-        job.trunks[0].girth = Length::metres(3.0);
-        assert_eq!(levered(&job).height(&job, Length::mm(40.0), Length::ZERO), before);
     }
 
     #[test]

@@ -111,7 +111,7 @@ fn add_cradles(
     let class = plan.trunks.get(index).and_then(|t| t.cradle).and_then(|c| plan.cradles.get(c));
     let Some(class) = class.filter(|_| trunk.fixtures > 0) else { return Ok(None) };
     let part = class.id();
-    let mounted = Mounted::new(subject, trunk, &class.class.size, &class.saddle)?;
+    let mounted = Mounted::new(subject, trunk, &class.saddle)?;
     let bearings: Vec<Angle> = (0..trunk.fixtures)
         .map(|i| Angle::radians(TAU * f64::from(i) / f64::from(trunk.fixtures)))
         .collect();
@@ -204,7 +204,7 @@ fn add_box(
     let class = plan.trunks.get(index).and_then(|t| t.rail).and_then(|r| plan.rails.get(r));
     let (Some(enclosure), Some(class)) = (&plan.enclosure, class) else { return Ok(None) };
     let saddle = &class.rail.saddle;
-    let mounted = Mounted::new(subject, trunk, &class.class.size, saddle)?;
+    let mounted = Mounted::new(subject, trunk, saddle)?;
     let rim = &enclosure.flange.rim;
     let top = under - BELOW.get();
     // The middle of the cavity, in height.

@@ -61,7 +61,7 @@ impl PreviousManifest {
             rail: had(PrintKind::Rail, SizeKind::Rail, &t.rail, t.rails),
         });
         let trunks = trunks.collect();
-        PreviousSet { already_printed, strain_reserve: [0.0; 2], prints, trunks }
+        PreviousSet { already_printed, prints, trunks }
     }
 }
 

@@ -15,6 +15,7 @@ pub mod runtime;
 pub mod seal;
 pub mod season;
 pub mod seat;
+pub mod served;
 pub mod sizes;
 pub mod springs;
 pub mod straightedge;

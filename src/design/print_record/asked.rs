@@ -65,7 +65,7 @@ pub(in crate::design) fn rail(job: &Job, rail: &rail::Rail, boxed: &Enclosure) -
     };
     let proven = Proof {
         contents_kg: Some(boxed.contents.get()),
-        pull_n: Some(job.strap.tension.get()),
+        pull_n: Some(rail::PULL.get()),
         ..site(job)
     };
     record(job, Interface::Rail(interface), saddle_shape(&rail.saddle), proven)

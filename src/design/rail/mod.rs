@@ -7,7 +7,7 @@ use crate::design::stability::mouth_web;
 use crate::params::{Job, Strap};
 use crate::standards::Thread;
 use crate::standards::fastener::HoleFit;
-use crate::units::Length;
+use crate::units::{Force, Length};
 
 /// Screw from the rail into the box.
 pub const THREAD: Thread = Thread::M4;
@@ -15,6 +15,9 @@ pub const THREAD: Thread = Thread::M4;
 const LAND: Length = Length::mm(2.0);
 /// Width that a rail's pad wants: half of what steadies a box of common size. Common practice.
 pub const WANTED_HALF_WIDTH: Length = Length::mm(32.0);
+
+/// The pull that its passage is planned for: a hard pull of one hand (common practice, no source).
+pub(in crate::design) const PULL: Force = Force::newtons(200.0);
 
 /// A rail, every dimension settled.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,7 +51,7 @@ fn saddle(face_radius: Length, pad_half_width: Length, front: Length, job: &Job)
         pad_half_width,
         height: height_for_straps(&strap),
         front_half_width: front,
-        mouth_web: mouth_web(job, job.strap.tension, face_radius, pad_half_width),
+        mouth_web: mouth_web(job, PULL, pad_half_width),
     };
     Saddle::new(&needs, &strap, &job.printer)
 }

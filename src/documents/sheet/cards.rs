@@ -118,6 +118,9 @@ fn card(subject: &Subject<'_>, index: usize) -> Card {
         "cradles",
         class.map(|c| format!("{} x {}", trunk.fixtures, SizeKind::Cradle.part(&c.mark))),
     );
+    let oval = figures.as_round_as.filter(|_| trunk.diameters.is_some());
+    say("oval", oval.map(|girth| format!("as round as a girth of {girth:.0} where it sits")));
+    say("leans", (trunk.lean != Angle::ZERO).then(|| degrees(trunk.lean)));
     say("cradle serves girths", class.map(|c| format!("{} mm", mark_lines(c)[1])));
     if trunk.fixtures > 0 && class.is_none() {
         say("cradles", Some("none: no size serves this trunk".into()));
@@ -126,8 +129,16 @@ fn card(subject: &Subject<'_>, index: usize) -> Card {
     say("straps", figures.strap.map(|l| format!("{straps} x {}", whole(l))));
     say("pull each strap to", figures.tension.map(|t| format!("{t:.0}")));
     say("which feels like", figures.tension_hint.clone());
+    say("the pad then", figures.pad.map(|p| {
+        let percent = |[a, b]: [f64; 2]| format!("{:.0} to {:.0} %", a * 100.0, b * 100.0);
+        format!("pressed {}, a week later {}", percent(p.fresh), percent(p.later))
+    }));
     say("keep within", figures.window.map(|[least, most]| format!("{:.0} to {:.0}", least, most)));
     say("tilt scale shows", figures.scale.map(degrees));
+    say("the foam gives", figures.pad.map(|p| {
+        let tenth = |a: Angle| format!("{}\u{b0}", trimmed(a.deg(), 1));
+        format!("{} under the lamp's weight, {} more in the gust", tenth(p.sag), tenth(p.nod))
+    }));
     say("lit spot at the crown", figures.spot.map(|l| format!("{} m", trimmed(l.in_metres(), 1))));
     say("light there", figures.light.map(|l| format!("{l:.0}")));
     if figures.bearings.len() > 1 {
