@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::enclosure::BoxLoad;
-use super::hold::{self, PadState, Ring};
+use super::hold::{self, Course, PadState, Ring};
 use super::light::Light;
 use super::lists::Lists;
 use super::power::Power;
@@ -83,6 +83,8 @@ pub struct TrunkResults {
     pub tension: Option<Force>,
     /// How the cradle's pad lies then.
     pub pad: Option<PadState>,
+    /// What becomes of the tension over the season.
+    pub course: Option<Course>,
     /// The girth of a round trunk as round as this one where the cradle sits.
     pub as_round_as: Option<Length>,
     /// Tension to pull the straps of the box to.
@@ -216,7 +218,7 @@ impl Calculations {
         sections.push(shared.prints.section());
         let mut results = vec![TrunkResults::default(); job.trunks.len()];
         for group in &groups {
-            let found = results_of(group);
+            let found = results_of(job, group);
             for &trunk in &group.trunks {
                 results[trunk].clone_from(&found);
             }
@@ -255,7 +257,7 @@ fn group_equivalent_trunks(job: &Job, plan: &Plan) -> Vec<Vec<usize>> {
     groups
 }
 
-fn results_of(group: &Group) -> TrunkResults {
+fn results_of(job: &Job, group: &Group) -> TrunkResults {
     let cradle = group.cradle.as_ref().and_then(|r| r.as_ref().ok());
     let rail = group.rail.as_ref().and_then(|r| r.as_ref().ok());
     let tension = cradle.and_then(Ring::aim);
@@ -266,6 +268,7 @@ fn results_of(group: &Group) -> TrunkResults {
         box_strap: rail.map(|r| r.cut),
         window: tension.and(cradle.and_then(|r| r.window)).map(|w| [w.least, w.most]),
         pad: tension.and(cradle).and_then(Ring::pad),
+        course: tension.and(cradle).and_then(|r| r.course(job, &job.trunks[group.trunks[0]])),
         as_round_as: cradle.map(Ring::as_round_as),
         tension,
         box_tension: rail.and_then(Ring::aim),

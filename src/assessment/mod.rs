@@ -23,7 +23,7 @@ mod yoke;
 
 use std::cmp::Reverse;
 
-pub use hold::PadState;
+pub use hold::{Course, PadState};
 pub use calculations::{CalculationReport, Calculations, Section, TrunkReport, TrunkResults};
 pub use registry::rules;
 

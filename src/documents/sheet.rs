@@ -60,7 +60,7 @@ pub fn file(subject: &Subject<'_>, told: &Told<'_>) -> Result<Document, Document
         all_trunks,
         trunks,
         feed: power::feed(subject, told.pictures),
-        calendar: calendar::calendar(subject.job, &subject.sums.power),
+        calendar: calendar::calendar(subject.job, &subject.sums.power, &subject.sums.results),
         assumptions: assumptions(subject, told.map),
         accounts: accounts(subject),
         models: models::models(subject, told.stock, &scene),

@@ -40,7 +40,8 @@ pub struct Point {
 }
 
 /// What to do at a visit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Do {
     /// Pull again.
     Tighten,
@@ -49,7 +50,7 @@ pub enum Do {
 }
 
 /// A visit that falls due.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Visit {
     /// Since mounting.
     pub due: Hours,

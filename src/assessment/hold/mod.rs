@@ -24,6 +24,7 @@ use crate::engineering::fit::{girth_of_radius, margin};
 use crate::engineering::foam::Age;
 use crate::engineering::hold::by_hand;
 use crate::engineering::pull::{self, Conditions, Hung, Print, Seated, Window};
+use crate::engineering::season::{Season, TIMES, Visit, curve, visits};
 use crate::engineering::sizes::Size;
 use crate::engineering::springs::Since;
 use crate::engineering::strap::{self, Path};
@@ -31,7 +32,7 @@ use crate::engineering::strength::Passage;
 use crate::engineering::strength::beam::passage_lines;
 use crate::engineering::wind;
 use crate::params::{Job, Trunk};
-use crate::units::{Angle, Force, Length, trimmed};
+use crate::units::{Angle, Force, Hours, Length, trimmed};
 
 /// A ring of straps.
 #[derive(Debug, Clone)]
@@ -73,6 +74,31 @@ pub struct PadState {
     pub nod: Angle,
 }
 
+/// What becomes of a pull over the season.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Course {
+    /// What is left of it at some times after mounting when nobody looks.
+    pub left: Vec<(Hours, Force)>,
+    /// When the straps must be pulled again or let out.
+    pub visits: Vec<Visit>,
+}
+
+/// From mounting to taking down where the job does not tell: a summer (common practice, no source).
+const SEASON: Hours = Hours::hours(90.0 * 24.0);
+const HOURS_A_DAY: f64 = 24.0;
+const HOURS_A_YEAR: f64 = 8766.0;
+
+/// The season of a job on one of its trunks. Straps are pulled in weather between its coldest and its
+/// warmest.
+fn season_of(job: &Job, trunk: &Trunk) -> Season {
+    let days = job.job.install.zip(job.job.take_down);
+    let days = days.and_then(|(from, to)| from.until(to).ok()).map(|span| span.get_days());
+    let end = days.filter(|d| *d > 0).map_or(SEASON, |d| Hours::hours(HOURS_A_DAY * f64::from(d)));
+    let growth = trunk.growth.unwrap_or(job.job.growth) * (end.get() / HOURS_A_YEAR);
+    let half = 0.5 * (job.site.warm.get() - job.site.cold.get()).max(0.0);
+    Season { end, growth, weather: [-half, half] }
+}
+
 /// The ring of a trunk's cradles; none without cradles.
 pub(crate) fn cradle(shared: &Shared<'_>, index: usize) -> Option<Result<Ring, Unavailable>> {
     let (job, plan) = (shared.job, shared.plan);
@@ -105,7 +131,7 @@ pub(crate) fn rail(shared: &Shared<'_>, index: usize) -> Option<Result<Ring, Una
     let saddle = &class.rail.saddle;
     let hung = seating::filled_box(job, boxed, saddle);
     let straps = rails::strap(job).count;
-    Some(ring(job, trunk, saddle, &class.class.size, class.id(), Standing::rail(), straps, hung))
+    Some(ring(job, trunk, saddle, &class.class.size, Standing::rail(), straps, hung))
 }
 
 fn crowded(error: &AimError) -> Unavailable {
@@ -168,6 +194,17 @@ impl Ring {
 
     fn seated(&self) -> Option<Seated<'_>> {
         Seated::new(&self.print, &self.conditions, self.radius).ok()
+    }
+
+    /// What becomes of the pull aimed at over the season.
+    pub(crate) fn course(&self, job: &Job, trunk: &Trunk) -> Option<Course> {
+        let (seated, aim, window) = (self.seated()?, self.aim()?, self.window?);
+        let season = season_of(job, trunk);
+        let points = curve(&seated, aim, &season, &TIMES).ok()?;
+        Some(Course {
+            left: points.into_iter().map(|p| (p.hours, p.left)).collect(),
+            visits: visits(&seated, &window, aim, &season).ok()?,
+        })
     }
 
     /// How its pad lies at the pull aimed at.

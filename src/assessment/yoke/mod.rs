@@ -14,7 +14,7 @@ pub(super) mod tilt_lock_slips;
 use super::Subject;
 use super::calculations::{Section, Shared, Unavailable};
 use super::prints::Prints;
-use crate::design::stability::{gust_on, middle, turning};
+use crate::design::stability::{gust_on, turning};
 use crate::design::{PartId, Plan};
 use crate::engineering::strength::beam::ear_lines;
 use crate::engineering::strength::{
@@ -23,7 +23,6 @@ use crate::engineering::strength::{
 use crate::engineering::wind::{WindLoad, weight};
 use crate::finding::Finding;
 use crate::params::Job;
-use crate::units::Length;
 
 /// Loads and results of the yoke.
 #[derive(Debug, Clone)]

@@ -133,6 +133,12 @@ fn card(subject: &Subject<'_>, index: usize) -> Card {
         let percent = |[a, b]: [f64; 2]| format!("{:.0} to {:.0} %", a * 100.0, b * 100.0);
         format!("pressed {}, a week later {}", percent(p.fresh), percent(p.later))
     }));
+    say("pull left when nobody looks", figures.course.as_ref().map(|course| {
+        let times = ["an hour", "a day", "a week", "a month"];
+        let left = course.left.iter().zip(times);
+        let left: Vec<String> = left.map(|((_, t), when)| format!("{t:.0} after {when}")).collect();
+        left.join(", ")
+    }));
     say("keep within", figures.window.map(|[least, most]| format!("{:.0} to {:.0}", least, most)));
     say("tilt scale shows", figures.scale.map(degrees));
     say("the foam gives", figures.pad.map(|p| {
