@@ -23,8 +23,8 @@ mod yoke;
 
 use std::cmp::Reverse;
 
-pub use hold::{Course, PadState};
 pub use calculations::{CalculationReport, Calculations, Section, TrunkReport, TrunkResults};
+pub use hold::{Course, PadState};
 pub use registry::rules;
 
 use crate::build::{BuildError, BuiltPart};

@@ -369,11 +369,7 @@ impl Plan {
     /// The prints of this plan as an earlier set, for a trunk that is not in the job.
     #[must_use]
     pub fn as_previous(&self) -> PreviousSet {
-        PreviousSet {
-            already_printed: true,
-            prints: self.prints.clone(),
-            trunks: Vec::new(),
-        }
+        PreviousSet { already_printed: true, prints: self.prints.clone(), trunks: Vec::new() }
     }
 }
 
@@ -412,7 +408,11 @@ mod tests {
             };
             let print = seating::print(&job, &size.saddle);
             for radius in [gets.range.from, gets.range.to] {
-                assert!(pull::serves(&print, &conditions, girth_of_radius(radius)), "{}", trunk.name);
+                assert!(
+                    pull::serves(&print, &conditions, girth_of_radius(radius)),
+                    "{}",
+                    trunk.name
+                );
             }
         }
     }

@@ -153,19 +153,15 @@ pub fn compare(
             Some(_) => ReuseDecision::New,
         };
         let prints = if size.is_some() { wanted - handed_on } else { 0 };
-        let reason = reason(before.get(t.name.as_str()).copied(), t, &earlier.sizes, kept.is_some());
+        let reason =
+            reason(before.get(t.name.as_str()).copied(), t, &earlier.sizes, kept.is_some());
         changes.push(Change { trunk: t.name.clone(), decision, size, handed_on, prints, reason });
     }
     let unserved = plan.unserved.iter().map(|u| Unserved { trunk: rest[u.trunk], ..*u }).collect();
     Ok(Reuse { sizes, earlier_sizes: earlier.sizes.len(), changes, unserved })
 }
 
-fn reason(
-    old: Option<&TrunkBefore>,
-    now: &TrunkDemand,
-    sizes: &[Size],
-    stays: bool,
-) -> String {
+fn reason(old: Option<&TrunkBefore>, now: &TrunkDemand, sizes: &[Size], stays: bool) -> String {
     let Some(old) = old else {
         return format!("girth {:.0}: a trunk not lit before", now.girth);
     };

@@ -69,9 +69,7 @@ pub(crate) fn conditions(job: &Job, straps: u32) -> Result<Conditions, OutOfRang
             },
             tightener: match strap.tightener {
                 TightenerKind::Cam => Tightener::Cam { most: wish(HANDS) },
-                TightenerKind::Ratchet => {
-                    Tightener::Ratchet { most: wish(RATCHET), step: TOOTH }
-                }
+                TightenerKind::Ratchet => Tightener::Ratchet { most: wish(RATCHET), step: TOOTH },
             },
         },
         saddles: 1,
@@ -107,11 +105,8 @@ pub(crate) fn situation(trunk: &Trunk, saddles: u32) -> Situation {
 /// A saddle as it meets trunk and strap.
 pub(crate) fn print(job: &Job, saddle: &Saddle) -> Print {
     let lip = saddle.face_radius - saddle.recess;
-    let rim = Rim {
-        half_width: lip * libm::sin(saddle.rim_angle()),
-        depth: saddle.recess,
-        air: RIM_AIR,
-    };
+    let rim =
+        Rim { half_width: lip * libm::sin(saddle.rim_angle()), depth: saddle.recess, air: RIM_AIR };
     let [_, height] = saddle.pad_size();
     let passage = Passage {
         height: saddle.passages.first().map_or(Length::ZERO, |[low, high]| *high - *low),

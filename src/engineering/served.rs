@@ -33,7 +33,8 @@ pub fn served_girths(print: &Print, conditions: &Conditions) -> Option<[Length; 
     if thinnest <= thickest || thinnest.is_nan() {
         return None;
     }
-    let made_for = (1.0 / (print.face.radius - nominal_gap(pad)).get().max(SAME)).clamp(thickest, thinnest);
+    let made_for =
+        (1.0 / (print.face.radius - nominal_gap(pad)).get().max(SAME)).clamp(thickest, thinnest);
     let step = (thinnest - thickest) / f64::from(STEPS);
     let in_range = |c: &f64| (thickest..=thinnest).contains(c);
     // Nearest first, so that the interval found is the one about the girth that it was made for.

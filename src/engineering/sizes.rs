@@ -205,7 +205,11 @@ impl<'a> SizeRule<'a> {
 
     /// The class that begins with the first trunk and its size: positions in `left`. None when no face
     /// serves that trunk.
-    fn class(&self, left: &[usize], all: &[Wanted]) -> Result<Option<(Size, Vec<usize>)>, FitError> {
+    fn class(
+        &self,
+        left: &[usize],
+        all: &[Wanted],
+    ) -> Result<Option<(Size, Vec<usize>)>, FitError> {
         let Some(first) = left.first().map(|&t| &all[t]) else { return Ok(None) };
         let w = self.half_width_for(first.range.from);
         let at = |c: f64| self.candidate(Length::mm(1.0 / c), w);

@@ -47,15 +47,27 @@ pub struct WebbingRow {
 #[must_use]
 pub const fn webbing(kind: Webbing) -> WebbingRow {
     match kind {
-        Webbing::Polyester => {
-            WebbingRow { name: "polyester", label: "blue", kept: 0.8, wet: 1.0, break_stretch: 0.12 }
-        }
-        Webbing::Polyamide => {
-            WebbingRow { name: "polyamide", label: "green", kept: 0.7, wet: 0.8, break_stretch: 0.08 }
-        }
-        Webbing::Polypropylene => {
-            WebbingRow { name: "polypropylene", label: "brown", kept: 0.5, wet: 1.0, break_stretch: 0.20 }
-        }
+        Webbing::Polyester => WebbingRow {
+            name: "polyester",
+            label: "blue",
+            kept: 0.8,
+            wet: 1.0,
+            break_stretch: 0.12,
+        },
+        Webbing::Polyamide => WebbingRow {
+            name: "polyamide",
+            label: "green",
+            kept: 0.7,
+            wet: 0.8,
+            break_stretch: 0.08,
+        },
+        Webbing::Polypropylene => WebbingRow {
+            name: "polypropylene",
+            label: "brown",
+            kept: 0.5,
+            wet: 1.0,
+            break_stretch: 0.20,
+        },
     }
 }
 

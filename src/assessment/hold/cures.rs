@@ -26,14 +26,21 @@ fn serves(job: &Job, trunk: usize, kind: SizeKind, change: impl FnOnce(&mut Job)
 }
 
 /// Adds every single change that gives the trunk its print, the least effort first.
-pub(in crate::assessment) fn remedies(job: &Job, trunk: usize, kind: SizeKind, mut finding: Finding) -> Finding {
+pub(in crate::assessment) fn remedies(
+    job: &Job,
+    trunk: usize,
+    kind: SizeKind,
+    mut finding: Finding,
+) -> Finding {
     let mut add = |key: &str, change: String| {
-        let before = std::mem::replace(&mut finding, Finding::new("", crate::finding::Severity::Note, ""));
+        let before =
+            std::mem::replace(&mut finding, Finding::new("", crate::finding::Severity::Note, ""));
         finding = before.remedy(key, change);
     };
     let tries = |change: &dyn Fn(&mut Job)| serves(job, trunk, kind, change);
     let now = job.pad.thickness;
-    let mut sheets: Vec<Length> = SHEETS.map(Length::mm).into_iter().filter(|t| *t != now).collect();
+    let mut sheets: Vec<Length> =
+        SHEETS.map(Length::mm).into_iter().filter(|t| *t != now).collect();
     sheets.sort_by(|a, b| (*a - now).abs().get().total_cmp(&(*b - now).abs().get()));
     if let Some(t) = sheets.into_iter().find(|t| tries(&|job| job.pad.thickness = *t)) {
         add("pad.thickness", format!("{} mm", trimmed(t.get(), 1)));
@@ -59,7 +66,8 @@ pub(in crate::assessment) fn remedies(job: &Job, trunk: usize, kind: SizeKind, m
     if job.strap.tension.is_some() && tries(&|job| job.strap.tension = None) {
         add("strap.tension", "leave it out".into());
     }
-    let years = [job.job.years - 1.0, 1.0, 0.0].into_iter().filter(|y| (0.0..job.job.years).contains(y));
+    let years =
+        [job.job.years - 1.0, 1.0, 0.0].into_iter().filter(|y| (0.0..job.job.years).contains(y));
     if let Some(y) = years.into_iter().find(|y| tries(&|job| job.job.years = *y)) {
         add("job.years", trimmed(y, 1));
     }

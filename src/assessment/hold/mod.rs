@@ -262,8 +262,12 @@ fn growth_left(shared: &Shared<'_>, trunk: &Trunk, ring: &Ring) -> Option<Line> 
     let growth = trunk.growth.unwrap_or(shared.job.job.growth);
     let room = margin(ring.as_round_as(), ring.size.girth_from, ring.size.girth_to, growth);
     let years = room.years.map_or("no growth given".into(), |y| format!("{} years", trimmed(y, 1)));
-    let line =
-        Line::new("growth left", "girth to the size's end / growth a year", years, "growth: the job's");
+    let line = Line::new(
+        "growth left",
+        "girth to the size's end / growth a year",
+        years,
+        "growth: the job's",
+    );
     Some(line.input("girth to the end", room.above))
 }
 

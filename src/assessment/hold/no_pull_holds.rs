@@ -24,8 +24,13 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     let closed = |u: &Unserved| u.window.is_none_or(|w| !w.is_open());
     let mut found = Vec::new();
     for kind in [SizeKind::Cradle, SizeKind::Rail] {
-        found.extend(worst(subject.job, &plan.unserved, kind, &RULE, closed, |window| {
-            match window {
+        found.extend(worst(
+            subject.job,
+            &plan.unserved,
+            kind,
+            &RULE,
+            closed,
+            |window| match window {
                 None => "a print cannot sit on so thin a trunk with its tolerance".into(),
                 Some(w) => format!(
                     "{:.0} is needed {}, but {} allows {:.0}",
@@ -34,8 +39,8 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
                     w.cap.words(),
                     w.most
                 ),
-            }
-        }));
+            },
+        ));
     }
     found
 }
@@ -68,7 +73,8 @@ pub(super) fn worst(
         .key(KeyPath::trunk(tightest.trunk, "girth").as_str())
         .key("pad.thickness");
     if let Some(w) = tightest.window {
-        finding = finding.measured(format!("at least {:.0}", w.least), format!("at most {:.0}", w.most));
+        finding =
+            finding.measured(format!("at least {:.0}", w.least), format!("at most {:.0}", w.most));
     }
     Some(remedies(job, tightest.trunk, kind, finding))
 }

@@ -132,10 +132,9 @@ fn pulls_without_window_or_room_are_found_and_cured() {
     let sums = crate::assessment::Calculations::new(&sound, &plan, &[], &[]);
     let [least, most] = sums.results[0].window.expect("a window");
     assert!(most.get() >= 1.25 / 0.75 * least.get());
-    for (wish, rule) in [
-        (least.get() * 0.5, &no_pull_holds::RULE),
-        (least.get() * 1.4, &pull_has_no_room::RULE),
-    ] {
+    for (wish, rule) in
+        [(least.get() * 0.5, &no_pull_holds::RULE), (least.get() * 1.4, &pull_has_no_room::RULE)]
+    {
         let mut wished = sound.clone();
         wished.strap.tension = Some(n(wish));
         let found_now = found(&wished, rule);

@@ -91,12 +91,7 @@ const HOURS_A_DAY: f64 = 24.0;
 const DOWN: &str = "take everything down: lamps, boxes, straps, pads, ties; look at the bark and note what it shows";
 
 /// Dates from mounting on, up to the day before taking down.
-fn dated(
-    install: Date,
-    take_down: Option<Date>,
-    due: &BTreeMap<u32, String>,
-    all: &mut Vec<Fact>,
-) {
+fn dated(install: Date, take_down: Option<Date>, due: &BTreeMap<u32, String>, all: &mut Vec<Fact>) {
     let within = |day: &Date| take_down.is_none_or(|end| *day < end);
     let mut say = |day: Date, what: &str| all.push(Fact::new(day.to_string(), what));
     say(install, "mount; look at every lamp in the dark");

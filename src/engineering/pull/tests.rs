@@ -1,9 +1,9 @@
+use super::*;
 use crate::engineering::seat::Rim;
 use crate::engineering::seat::tests::{face, pad};
-use crate::engineering::springs::tests::polyester;
-use super::*;
 use crate::engineering::served::{LARGEST_GIRTH, Shim, rehearsal, served_girths};
 use crate::engineering::springs::Webbing;
+use crate::engineering::springs::tests::polyester;
 use proptest::prelude::*;
 
 /// A small floodlight: 0.5 kg and its cradle, gust of 15 m/s.

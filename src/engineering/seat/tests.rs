@@ -1,5 +1,5 @@
-use crate::engineering::foam::tests::{made, sponge};
 use super::*;
+use crate::engineering::foam::tests::{made, sponge};
 use crate::units::Hours;
 use approx::assert_relative_eq;
 use proptest::prelude::*;
@@ -141,8 +141,7 @@ fn straps_at_two_heights_hold_against_tilting() {
 #[test]
 fn the_rim_comes_before_the_foam_is_full() {
     // Rim 6 mm deep, 1 mm of air: it stops at a gap of 7 mm, where 10 mm foam has 30 %.
-    let rim =
-        Rim { half_width: Length::mm(54.0), depth: Length::mm(6.0), air: Length::mm(1.0) };
+    let rim = Rim { half_width: Length::mm(54.0), depth: Length::mm(6.0), air: Length::mm(1.0) };
     let deep = Face { rim: Some(rim), ..face(207.0, 50.0, 100.0) };
     let bed = bed(&deep, 200.0);
     let pose = bed.hardest(0.5, Levering::NONE, Age::FRESH).unwrap();
