@@ -66,7 +66,7 @@ pub(crate) fn mesh_edges(mesh: &TriMesh, normals: &[[f64; 3]]) -> Vec<MeshEdge> 
             let normal = |i: usize| normals[group[i.min(group.len() - 1)].1 as usize];
             let pair = [normal(0), normal(1)];
             // A triangle without area has no normal and makes no edge.
-            let flat = pair.iter().any(|n| *n == [0.0; 3]);
+            let flat = pair.contains(&[0.0; 3]);
             let sharp = dot(pair[0], pair[1]) < limit;
             MeshEdge {
                 ends: group[0].0,

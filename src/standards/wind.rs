@@ -38,6 +38,7 @@ impl BluffBody {
 /// Terrain categories of EN 1991-1-4, table 4.1.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[expect(dead_code, reason = "waits for wind by height and terrain")]
+#[allow(clippy::upper_case_acronyms)] // The standard's own Roman numerals.
 pub(crate) enum Terrain {
     /// Sea, or coast open to the sea.
     Sea,
