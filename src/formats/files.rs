@@ -7,8 +7,8 @@
 //! for, and the manifest is renamed last. A rename replaces a file at once or not at all, so no file is ever half written.
 //!
 //! The window that remains: a run killed between the first and the last rename leaves files of
-//! both sets, each of them whole, under the old manifest. [`verify`] reports it, for the hashes differ, and
-//! the next commit finds the journal, knows those files for its own, and finishes the job.
+//! both sets, each of them whole, under the old manifest. Their hashes differ from it, and the next commit
+//! finds the journal, knows those files for its own, and finishes the job.
 //!
 //! Nobody's file is lost: a file that the manifest does not list, or that was changed since, is never
 //! overwritten or removed. Unchanged files are not written again. Nothing is followed out of the folder

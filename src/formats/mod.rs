@@ -1,7 +1,7 @@
 //! What leaves the program, as bytes: one file a format, and one writer that puts a whole set of
 //! files into a folder or none.
 //!
-//! Solids: [`stl`], [`threemf`], [`step`]. Pictures: [`camera`] (parallel views), [`edges`] (which
+//! Solids: [`mod@stl`], [`threemf`], [`step`]. Pictures: [`camera`] (parallel views), [`edges`] (which
 //! edges of a mesh are drawn), [`raster`] (shaded PNG). Drawings: [`drawing`] (figures on layers),
 //! written as [`svg`] or [`dxf`]; [`templates`] at 1:1 and dimensioned [`views`]. For people: the job
 //! [`sheet`]. Only [`files`] touches the disk.

@@ -5,7 +5,7 @@
 //! apex is the middle of the bounds, not the origin, so that a part far from the origin keeps its
 //! digits. Millimetres in, [`Volume`] in mm3 and [`Area`] in mm2 out.
 //!
-//! The volume is signed and means something only for a closed mesh: see [`gate`](super::gate()).
+//! The volume is signed and means something only for a closed mesh: see [`gate`](mod@super::gate).
 
 use super::{MeshFault, TriMesh};
 use crate::space::{add, cross, dot, norm, scale, sub};

@@ -27,7 +27,7 @@ pub(crate) fn snapped(coordinate: f64) -> f64 {
 /// neighbour. Vertices keep the order in which triangles first name them.
 ///
 /// The surface moves by at most a grid step. Whether the result is a closed solid is for the
-/// [`gate`](super::gate()) to say.
+/// [`gate`](mod@super::gate) to say.
 ///
 /// # Errors
 /// [`MeshFault`] where the mesh is not finite or badly indexed, or nothing is left of it.
