@@ -190,18 +190,20 @@ fn busy(start: Instant) -> Duration {
 
 /// Works a job through. `Err` is what must never happen.
 fn work(text: &str) -> Result<Done, String> {
-    let start = Instant::now();
-    let before = busy(start);
-    // A pool of its own: what the job costs is then what this one thread does.
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(1).use_current_thread().build();
+    // A pool of its own: what the job costs is then what its one thread does.
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build();
     let pool = pool.map_err(|e| e.to_string())?;
-    let done = catch_unwind(AssertUnwindSafe(|| pool.install(|| stages(text))));
+    let (done, took) = pool.install(|| {
+        let start = Instant::now();
+        let before = busy(start);
+        let done = catch_unwind(AssertUnwindSafe(|| stages(text)));
+        (done, busy(start).saturating_sub(before))
+    });
     let (end, codes) = done.unwrap_or_else(|panic| {
         let told = panic.downcast_ref::<String>().map(String::as_str);
         let told = told.or(panic.downcast_ref::<&str>().copied());
         Err(format!("panicked: {}", told.unwrap_or("without words")))
     })?;
-    let took = busy(start).saturating_sub(before);
     if took > PATIENCE {
         Err(format!("took {} s", took.as_secs()))
     } else {

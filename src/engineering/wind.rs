@@ -97,15 +97,6 @@ pub(crate) struct WindLoad {
 ///
 /// # Errors
 /// A negative or undefined speed.
-///
-/// ```
-/// use bolewright::engineering::wind::dynamic_pressure;
-/// use bolewright::units::Speed;
-///
-/// let q = dynamic_pressure(Speed::metres_per_second(20.0))?;
-/// assert_eq!(q.get(), 0.25); // 250 Pa
-/// # Ok::<(), bolewright::engineering::guard::OutOfRange>(())
-/// ```
 pub(crate) fn dynamic_pressure(gust: Speed) -> Result<Pressure, OutOfRange> {
     let v = not_negative("the gust", gust.get())?;
     let q = finite("the gust's pressure", 0.5 * AIR_DENSITY * v * v)?;

@@ -55,15 +55,6 @@ pub(crate) fn seat_force(tension: Force, turn: Angle) -> Force {
 ///
 /// # Errors
 /// A negative tension, a radius or width that is not above zero.
-///
-/// ```
-/// use bolewright::engineering::hold::strap_pressure;
-/// use bolewright::units::{Force, Length};
-///
-/// let p = strap_pressure(Force::newtons(200.0), Length::mm(150.0), Length::mm(50.0))?;
-/// assert!((p.get() - 26.67).abs() < 0.005);
-/// # Ok::<(), bolewright::engineering::guard::OutOfRange>(())
-/// ```
 pub(crate) fn strap_pressure(
     tension: Force,
     radius: Length,

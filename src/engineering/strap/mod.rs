@@ -120,15 +120,6 @@ pub(crate) enum StrapError {
 /// # Errors
 /// A diameter, half width or corner radius that is not above zero, or a strap chord that would cut
 /// the trunk at the middle of its seat.
-///
-/// ```
-/// use bolewright::engineering::strap::{Section, path};
-/// use bolewright::units::Length;
-///
-/// let bare = path(Section::from_girth(Length::mm(1000.0)), &[], Length::mm(1.5))?;
-/// assert!((bare.length.get() - (1000.0 + 1.5 * std::f64::consts::PI)).abs() < 1e-9);
-/// # Ok::<(), bolewright::engineering::strap::StrapError>(())
-/// ```
 pub(crate) fn path(trunk: Section, seats: &[Seat], thickness: Length) -> Result<Path, StrapError> {
     let thickness = not_negative("the strap's thickness", thickness.get())?;
     let bodies = bodies(trunk, seats)?;

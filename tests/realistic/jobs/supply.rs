@@ -222,7 +222,7 @@ fn write_box(dice: &mut Dice, place: &Place, job: &mut String) {
 }
 
 fn write_show(place: &Place, job: &mut String) {
-    let mut show = Table::new("[show]");
+    let mut show = Table::new("[programme]");
     if let Some(nights) = place.nights {
         show.put("nights", nights);
     }

@@ -32,7 +32,7 @@ pub(super) fn write(dice: &mut Dice, job: &mut String) {
         printer.put("layer", layer);
     }
     if dice.chance(15) {
-        printer.put("walls", dice.pick(&[3, 4, 5, 6]));
+        printer.put("wall-lines", dice.pick(&[3, 4, 5, 6]));
     }
     if dice.chance(15) {
         printer.put("infill", dice.pick(&[0.15, 0.2, 0.3, 0.4, 0.5]));
