@@ -10,6 +10,8 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
 use bolewright::finding::{Finding, Severity};
@@ -18,7 +20,6 @@ use bolewright::pipeline;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
-use rayon::prelude::*;
 
 /// Jobs in a run that does not ask for more.
 const JOBS: usize = 300;
@@ -256,6 +257,31 @@ fn errors(findings: &[Finding]) -> Result<Vec<&'static str>, String> {
     Ok(errors().map(|f| f.code).collect())
 }
 
+/// The results of so many jobs, in their order. Each processor has a thread of its own that takes the next
+/// job when it is done with one; none is a worker of a pool, so that none takes up a job while it waits for
+/// another.
+fn on_all_processors<T: Send>(jobs: usize, one: impl Fn(usize) -> T + Sync) -> Vec<T> {
+    let next = AtomicUsize::new(0);
+    let done = Mutex::new(Vec::new());
+    std::thread::scope(|scope| {
+        for _ in 0..std::thread::available_parallelism().map_or(1, usize::from) {
+            scope.spawn(|| {
+                loop {
+                    let job = next.fetch_add(1, Ordering::Relaxed);
+                    if job >= jobs {
+                        break;
+                    }
+                    let result = one(job);
+                    done.lock().unwrap().push((job, result));
+                }
+            });
+        }
+    });
+    let mut done = done.into_inner().unwrap();
+    done.sort_by_key(|(job, _)| *job);
+    done.into_iter().map(|(_, result)| result).collect()
+}
+
 /// The random numbers of one job.
 fn runner(seed: u64, job: usize) -> TestRunner {
     let mut bytes = [0; 32];
@@ -312,7 +338,7 @@ fn random_jobs_end_in_sound_parts_or_in_findings() {
     let mut ends: BTreeMap<End, usize> = BTreeMap::new();
     let mut told: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
     let mut failures: BTreeMap<String, (usize, String)> = BTreeMap::new();
-    let done: Vec<_> = (0..jobs).into_par_iter().map(|job| try_one(seed, job)).collect();
+    let done = on_all_processors(jobs, |job| try_one(seed, job));
     for (job, one) in done.into_iter().enumerate() {
         match one {
             Ok(Done { end, mut codes, took }) => {
