@@ -1,7 +1,8 @@
 //! The registry of rules: each with its check and the stage at which it judges.
 
 use super::Subject;
-use super::{self as assessment, enclosure, fit, hold, light, power, prints, seal, yoke};
+use super::{enclosure, fit, hold, light, power, prints, seal, yoke};
+use crate::assessment;
 use crate::finding::{Finding, Rule};
 
 /// When a rule can judge.
