@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::enclosure::BoxLoad;
-use super::hold::{self, Ring};
+use super::hold::{self, Course, PadState, Ring};
 use super::light::Light;
 use super::lists::Lists;
 use super::power::Power;
@@ -20,7 +20,6 @@ use super::yoke::{self, Yoke};
 use crate::build::BuiltPart;
 use crate::design::{Plan, job_inputs};
 use crate::engineering::account::Line;
-use crate::engineering::fit::Foam;
 use crate::engineering::strength::Print;
 use crate::params::{Job, Trunk};
 use crate::units::{Angle, Force, Illuminance, Length, Torque};
@@ -76,12 +75,22 @@ pub struct TrunkResults {
     pub bearings: Vec<Angle>,
     /// Webbing to cut for each strap of the cradles.
     pub strap: Option<Length>,
-    /// Webbing to cut for each of the two straps of the box.
+    /// How many straps the cradles have.
+    pub straps: u32,
+    /// Webbing to cut for each strap of the box.
     pub box_strap: Option<Length>,
+    /// How many straps the box has, those of both rails.
+    pub box_straps: u32,
     /// Least and most tension of a cradle strap; none when no tension serves.
     pub window: Option<[Force; 2]>,
     /// Tension to pull the cradle straps to.
     pub tension: Option<Force>,
+    /// How the cradle's pad lies then.
+    pub pad: Option<PadState>,
+    /// What becomes of the tension over the season.
+    pub course: Option<Course>,
+    /// The girth of a round trunk as round as this one where the cradle sits.
+    pub as_round_as: Option<Length>,
     /// Tension to pull the straps of the box to.
     pub box_tension: Option<Force>,
     /// How that tension feels.
@@ -112,8 +121,6 @@ pub struct Calculations {
     pub(crate) prints: Prints,
     /// What the parts are printed from.
     pub(super) print: Print,
-    /// The foam of the pads.
-    pub(super) foam: Result<Foam, Unavailable>,
     /// Ears and tilt lock.
     pub(super) yoke: Result<Yoke, Unavailable>,
     /// Trunks that are alike.
@@ -160,7 +167,6 @@ impl std::fmt::Display for Unavailable {
 pub(crate) struct Shared<'a> {
     pub(crate) job: &'a Job,
     pub(crate) plan: &'a Plan,
-    pub(crate) foam: Result<Foam, Unavailable>,
     pub(crate) print: Print,
     pub(crate) prints: Prints,
     pub(crate) yoke: Result<Yoke, Unavailable>,
@@ -180,13 +186,6 @@ pub(crate) struct Group {
     pub(crate) light: Option<Light>,
 }
 
-impl Group {
-    /// The rings of straps that could be calculated.
-    pub(super) fn rings(&self) -> impl Iterator<Item = &Ring> {
-        [&self.cradle, &self.rail].into_iter().flatten().flatten()
-    }
-}
-
 impl Calculations {
     /// Every calculation of a job that was planned and built, with what was measured on each part, in
     /// the order of the parts.
@@ -198,7 +197,6 @@ impl Calculations {
         let shared = Shared {
             job,
             plan,
-            foam: job_inputs::foam(&job.pad).map_err(Unavailable::failed),
             print,
             yoke: Yoke::of(job, plan, &print, &prints),
             prints,
@@ -224,7 +222,7 @@ impl Calculations {
         sections.push(shared.prints.section());
         let mut results = vec![TrunkResults::default(); job.trunks.len()];
         for group in &groups {
-            let found = results_of(&shared, group);
+            let found = results_of(job, group);
             for &trunk in &group.trunks {
                 results[trunk].clone_from(&found);
             }
@@ -235,9 +233,9 @@ impl Calculations {
         let lock_torque = locked
             .filter(|(_, found)| found.holds())
             .map(|(_, found)| [found.least_torque, found.most_torque]);
-        let Shared { foam, print, prints, yoke, .. } = shared;
+        let Shared { print, prints, yoke, .. } = shared;
         let report = CalculationReport { job: sections, trunks };
-        Self { report, results, lock_torque, lists, power, prints, print, foam, yoke, groups }
+        Self { report, results, lock_torque, lists, power, prints, print, yoke, groups }
     }
 }
 
@@ -263,20 +261,23 @@ fn group_equivalent_trunks(job: &Job, plan: &Plan) -> Vec<Vec<usize>> {
     groups
 }
 
-fn results_of(shared: &Shared<'_>, group: &Group) -> TrunkResults {
-    let wish = shared.job.strap.tension;
+fn results_of(job: &Job, group: &Group) -> TrunkResults {
     let cradle = group.cradle.as_ref().and_then(|r| r.as_ref().ok());
     let rail = group.rail.as_ref().and_then(|r| r.as_ref().ok());
-    let window = cradle.and_then(|r| r.window.as_ref().ok());
-    let tension = cradle.and_then(|r| r.tension(wish));
+    let tension = cradle.and_then(Ring::aim);
     let light = group.light.as_ref();
     TrunkResults {
         bearings: cradle.map(|r| r.bearings.clone()).unwrap_or_default(),
         strap: cradle.map(|r| r.cut),
+        straps: cradle.map_or(0, Ring::straps),
         box_strap: rail.map(|r| r.cut),
-        window: window.filter(|w| w.is_open()).map(|w| [w.least, w.most]),
+        box_straps: 2 * rail.map_or(0, Ring::straps),
+        window: tension.and(cradle.and_then(|r| r.window)).map(|w| [w.least, w.most]),
+        pad: tension.and(cradle).and_then(Ring::pad),
+        course: tension.and(cradle).and_then(|r| r.course(job, &job.trunks[group.trunks[0]])),
+        as_round_as: cradle.map(Ring::as_round_as),
         tension,
-        box_tension: rail.and_then(|r| r.tension(wish)),
+        box_tension: rail.and_then(Ring::aim),
         tension_hint: tension.map(|t| {
             let hand = crate::engineering::hold::by_hand(t);
             format!("{}; {} on a luggage scale", hand.words, hand.scale)

@@ -294,8 +294,8 @@ fn straps(job: &Job, figures: &[TrunkResults]) -> Vec<StrapCut> {
                 length,
             }));
         };
-        cut("cradles", job.strap.count, figures.strap);
-        cut("box", 2, figures.box_strap);
+        cut("cradles", figures.straps, figures.strap);
+        cut("box", figures.box_straps, figures.box_strap);
     }
     cuts
 }
@@ -303,7 +303,7 @@ fn straps(job: &Job, figures: &[TrunkResults]) -> Vec<StrapCut> {
 fn pads(job: &Job, plan: &Plan) -> Vec<PadCut> {
     let pad = |(part, class, saddle): (PartId, &SizeClass, &Saddle)| {
         let [width, height] = saddle.pad_size();
-        let (part, thickness) = (part.to_string(), job.pad.thickness);
+        let (part, thickness) = (part.to_string(), job.pad.free_thickness());
         PadCut { part, width, height, thickness, count: class.copies }
     };
     plan.saddles().map(pad).collect()

@@ -32,7 +32,7 @@ pub(crate) struct TradeOff {
 /// for which the job cannot be planned at all is left out.
 #[must_use]
 pub(crate) fn trade_off(job: &Job) -> Vec<TradeOff> {
-    let own = job.pad.thickness;
+    let own = job.pad.free_thickness();
     let mut sheets: Vec<Length> = SHEETS.into_iter().map(Length::mm).collect();
     if !sheets.contains(&own) {
         sheets.push(own);
@@ -40,7 +40,7 @@ pub(crate) fn trade_off(job: &Job) -> Vec<TradeOff> {
     }
     let row = |thickness: Length| {
         let mut other = job.clone();
-        other.pad.thickness = thickness;
+        other.pad.thickness = Some(thickness);
         let plan = plan(&other, &PreviousSet::default()).ok()?;
         let mut without: Vec<usize> = plan.unserved.iter().map(|(_, u)| u.trunk).collect();
         without.sort_unstable();

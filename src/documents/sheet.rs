@@ -63,7 +63,7 @@ pub(crate) fn file(
         all_trunks,
         trunks,
         feed: power::feed(subject, inputs.pictures),
-        calendar: calendar::calendar(subject.job, &subject.sums.power),
+        calendar: calendar::calendar(subject.job, &subject.sums.power, &subject.sums.results),
         assumptions: assumptions(subject, inputs.map),
         accounts: accounts(subject),
         models: models::models(subject, inputs.preview_meshes, &scene),

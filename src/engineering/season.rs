@@ -40,8 +40,9 @@ pub(crate) struct Point {
 }
 
 /// What to do at a visit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Do {
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Do {
     /// Pull again.
     Tighten,
     /// Let out.
@@ -49,8 +50,8 @@ pub(crate) enum Do {
 }
 
 /// A visit that falls due.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Visit {
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+pub struct Visit {
     /// Since mounting.
     pub due: Hours,
     /// What to do.

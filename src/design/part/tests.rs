@@ -26,7 +26,10 @@ fn strap(count: u32, width: f64, thickness: f64) -> Strap {
         clearance: mm(0.6),
         material: Webbing::Polyester,
         working_load: Force::newtons(500.0),
-        tension: Force::newtons(120.0),
+        tightener: crate::params::TightenerKind::Cam,
+        label_load: Force::newtons(2500.0),
+        elongation: 0.07,
+        tension: None,
         buckle: mm(150.0),
         tail: mm(150.0),
     }

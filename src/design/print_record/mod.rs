@@ -198,6 +198,8 @@ terms! {
         screw_x_mm: f64, Same(PLACE), "rail screws from the middle" "mm";
         /// Their clearance hole.
         screw_hole_mm: f64, Same(HOLE), "hole of the rail screws" "mm";
+        /// Passages for straps.
+        straps: f64, Same(0.0), "straps" "";
         /// Width of the webbing.
         strap_width_mm: f64, Same(WEBBING), "webbing" "mm";
         /// Thickness of the webbing.

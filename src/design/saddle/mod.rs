@@ -96,18 +96,29 @@ pub struct SaddleNeeds {
     pub front_half_width: Length,
     /// Least web behind the strap at the mouths.
     pub mouth_web: Length,
+    /// How many straps it has.
+    pub straps: u32,
 }
 
 /// Height that so many straps need.
 #[must_use]
-pub(crate) fn height_for_straps(strap: &Strap) -> Length {
-    let n = f64::from(strap.count);
+pub(crate) fn height_for_straps(strap: &Strap, straps: u32) -> Length {
+    let n = f64::from(straps);
     n * passage_height(strap) + (n + 1.0) * BETWEEN_PASSAGES
 }
 
 /// Radius of the mouth over which the strap turns.
 pub(crate) fn mouth_radius(strap: &Strap) -> Length {
     LEAST_MOUTH.max(strap.thickness * MOUTH_BY_THICKNESS)
+}
+
+fn pad_angle(face_radius: Length, pad_half_width: Length) -> f64 {
+    libm::asin((pad_half_width / face_radius).clamp(-1.0, 1.0))
+}
+
+/// How far the face reaches back at the pad's edge.
+pub(crate) fn pad_sagitta(face_radius: Length, pad_half_width: Length) -> Length {
+    face_radius * (1.0 - libm::cos(pad_angle(face_radius, pad_half_width)))
 }
 
 fn passage_height(strap: &Strap) -> Length {
@@ -120,7 +131,7 @@ impl Saddle {
     pub fn new(needs: &SaddleNeeds, strap: &Strap, printer: &Printer) -> Self {
         let recess = whole_layers(RECESS, printer.layer);
         let lip_radius = (needs.face_radius - recess).get();
-        let angle_pad = libm::asin((needs.pad_half_width / needs.face_radius).clamp(-1.0, 1.0));
+        let angle_pad = pad_angle(needs.face_radius, needs.pad_half_width);
         let rim = whole_lines(RIM, printer.line);
         let angle_rim = angle_pad + rim.get() / lip_radius;
         let horn_x = Length::mm(lip_radius * libm::sin(angle_rim));
@@ -129,7 +140,7 @@ impl Saddle {
 
         let mouth = mouth_radius(strap);
         // At the mouths, beside the pad's edge, the web reaches back to the face there.
-        let sagitta = needs.face_radius * (1.0 - libm::cos(angle_pad));
+        let sagitta = pad_sagitta(needs.face_radius, needs.pad_half_width);
         // The inner mouth ends on the flat of the side face, clear of the shoulder.
         let clear = horn_y + SHOULDER + LAND + mouth;
         let inner = whole_lines(WEB.max(clear).max(needs.mouth_web - sagitta), printer.line);
@@ -146,13 +157,13 @@ impl Saddle {
             (outer + web, half_width, None)
         };
 
-        let height = needs.height.max(height_for_straps(strap));
+        let height = needs.height.max(height_for_straps(strap, needs.straps));
         let one = passage_height(strap);
         let free = height - 2.0 * BETWEEN_PASSAGES - one;
-        let steps = f64::from(strap.count.max(2) - 1);
-        let passages = (0..strap.count).map(|i| {
+        let steps = f64::from(needs.straps.max(2) - 1);
+        let passages = (0..needs.straps).map(|i| {
             // A single strap sits in the middle, several spread to both ends.
-            let share = if strap.count == 1 { 0.5 } else { f64::from(i) / steps };
+            let share = if needs.straps == 1 { 0.5 } else { f64::from(i) / steps };
             let floor = BETWEEN_PASSAGES + free * share;
             [floor, floor + one]
         });
@@ -180,13 +191,19 @@ impl Saddle {
     /// Angle from the middle to the pad's edge, seen from the face's axis, in radians.
     #[must_use]
     pub fn pad_angle(&self) -> f64 {
-        libm::asin((self.pad_half_width / self.face_radius).clamp(-1.0, 1.0))
+        pad_angle(self.face_radius, self.pad_half_width)
     }
 
     /// Angle from the middle to the outer end of the rim, in radians.
     #[must_use]
     pub fn rim_angle(&self) -> f64 {
         self.pad_angle() + self.rim / (self.face_radius - self.recess)
+    }
+
+    /// How many straps it has.
+    #[must_use]
+    pub fn straps(&self) -> u32 {
+        self.passages.len() as u32
     }
 
     /// Heights of the straps above the saddle's middle.

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
-use super::{PreviousManifest, TrunkParts};
+use super::{Cut, PreviousManifest, TrunkParts};
 use crate::design::previous::PrintKind;
 use crate::design::print_record::{
     BoxFit, CradleFit, Interface, PrintRecord, RailFit, TiltPlateFit,
@@ -155,7 +155,7 @@ impl About {
             rail: t.rail,
             rails: t.rails,
         });
-        PreviousManifest { prints, trunks: trunks.collect() }
+        PreviousManifest { prints, trunks: trunks.collect(), lists: Cut::default() }
     }
 
     /// Copies of a size that hang on trunks.

@@ -233,6 +233,21 @@ impl Passage {
         Ok(Force::newtons(finite("the passage's tension", web.min(edge))?))
     }
 
+    /// Most tension over the mouth's edge, and most force on the web, whatever the turn.
+    ///
+    /// # Errors
+    /// As [`Passage::most_tension`].
+    pub fn bears(&self, print: &Print) -> Result<[Force; 2], StrengthError> {
+        let one = Force::newtons(1.0);
+        let edge =
+            print.limit(Direction::InLayer, Duration::Sustained)? / self.edge_pressure(one)?;
+        // Half a turn doubles the pull.
+        let back = Self { turn: Angle::degrees(180.0), ..*self };
+        let web =
+            print.limit(Direction::AcrossLayers, Duration::Sustained)? / back.web_stress(one)?;
+        Ok([edge, 2.0 * web].map(Force::newtons))
+    }
+
     /// The least web that bears a tension: the root of `F L / 2 = s (R + t) t^2`, found by
     /// bisection, since the right side grows with `t`.
     ///
