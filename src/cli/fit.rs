@@ -13,7 +13,7 @@ use crate::build::mark_lines;
 use crate::design::foam_trade_off::trade_off;
 use crate::design::saddle::Saddle;
 use crate::design::seating;
-use crate::design::{self, CradleSize, PartId, Plan, PreviousSet, SizeClass};
+use crate::design::{self, CradleSize, PartId, Plan, PreviousSet, Settled, SizeClass};
 use crate::engineering::fit::{FitError, Margin, margin};
 use crate::engineering::pull::{Conditions, Hung};
 use crate::engineering::served::{Rehearsal, Shim, rehearsal};
@@ -51,8 +51,8 @@ pub(super) fn run(
 ) -> Result<Outcome, Failure> {
     let input = Input::read(args, output)?;
     let lengths = lengths(&input, girths, output)?;
-    let plan = match design::plan(&input.job, &PreviousSet::default()) {
-        Ok(plan) => plan,
+    let Settled { job, plan } = match design::settle(&input.job, &PreviousSet::default()) {
+        Ok(settled) => settled,
         Err(error) => {
             let findings = assess(&Subject::planned(&input.job, Err(&error)));
             output.findings(&input, &findings);
@@ -60,12 +60,12 @@ pub(super) fn run(
         }
     };
     if lengths.is_empty() {
-        output.data(overview(&input.job, &plan, json)?.as_bytes())?;
+        output.data(overview(&job, &plan, json)?.as_bytes())?;
         return Ok(if plan.unserved.is_empty() { Outcome::Done } else { Outcome::Failed });
     }
     let answers: Vec<Answer> = lengths
         .iter()
-        .map(|&girth| answer(&input.job, &plan, girth))
+        .map(|&girth| answer(&job, &plan, girth))
         .collect::<Result<_, _>>()
         .map_err(|e| Failure::Usage(e.to_string()))?;
     let text = if json {

@@ -74,8 +74,8 @@ pub struct Subject<'a> {
 impl<'a> Subject<'a> {
     /// A job that was worked through.
     #[must_use]
-    pub fn of(job: &'a Job, worked: &'a Outcome) -> Self {
-        let Outcome { plan, built, sums, findings, .. } = worked;
+    pub fn of(worked: &'a Outcome) -> Self {
+        let Outcome { job, plan, built, sums, findings, .. } = worked;
         Self { job, plan, made: built, sums, findings }
     }
 

@@ -32,7 +32,7 @@ impl Set {
     }
 
     fn subject(&self) -> Subject<'_> {
-        Subject::of(&self.loaded.job, &self.worked)
+        Subject::of(&self.worked)
     }
 
     fn preview_meshes(&self) -> PreviewMeshes {
