@@ -18,7 +18,12 @@ pub(crate) fn pad(pad: &Pad) -> Result<seat::Pad, OutOfRange> {
         solid: pad.solid,
         gas_gone: pad.gas_hours,
     })?;
-    Ok(seat::Pad { foam, thickness: pad.free_thickness(), least: pad.strain_min, most: pad.strain_max })
+    Ok(seat::Pad {
+        foam,
+        thickness: pad.free_thickness(),
+        least: pad.strain_min,
+        most: pad.strain_max,
+    })
 }
 
 /// What the parts are printed from, on the warmest day that the job tells.

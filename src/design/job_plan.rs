@@ -6,13 +6,13 @@
 
 use serde::Serialize;
 
+use crate::design::as_made::Making;
 use crate::design::enclosure::{self, Enclosure, EnclosureError};
 use crate::design::part::PartId;
 use crate::design::previous::{PreviousSet, Print, PrintKind};
 use crate::design::print_record::{PrintRecord, asked};
 use crate::design::rail::{self, Rail};
 use crate::design::reuse::Change;
-use crate::design::as_made::Making;
 use crate::design::saddle::{Saddle, height_for_straps};
 use crate::design::seating;
 use crate::design::sizing::{Classes, SizingRequest, trunk_range};
@@ -191,8 +191,7 @@ pub(super) fn plan_with(
     let mut derived = Vec::new();
     let common = seating::conditions(job)?;
     let straps = job.strap.straps();
-    let (draft, front_half_width, low) =
-        Yoke::new(job, height_for_straps(&job.strap, straps));
+    let (draft, front_half_width, low) = Yoke::new(job, height_for_straps(&job.strap, straps));
     let saddle = |face: [Length; 2], made: &Making| {
         Saddle::new(&made.needs(face, front_half_width), &job.strap, &job.printer)
     };
@@ -368,9 +367,8 @@ fn rails_and_box(
     let draw = |face: [Length; 2], made: &Making, screw_x: Length| {
         Rail::new(made.needs(face, Length::ZERO), screw_x, job)
     };
-    let judged = |saddle: &Saddle| {
-        (seating::print(job, saddle), seating::filled_box(job, &draft, saddle))
-    };
+    let judged =
+        |saddle: &Saddle| (seating::print(job, saddle), seating::filled_box(job, &draft, saddle));
     let today = rail_making(job, common, &draft, &wanted, widths, &|face, made| {
         judged(&draw(face, made, screw_x).saddle)
     });
@@ -399,9 +397,8 @@ fn rails_and_box(
             let rail = draw([size.face_radius, size.half_width], made, boxed.rail_screw_x);
             asked::rail(job, &rail, &boxed, made.proportions.pull)
         };
-        let asked_of = |size: &Size, record: &PrintRecord| {
-            asked_with(size, &Making::of(size, record, &today))
-        };
+        let asked_of =
+            |size: &Size, record: &PrintRecord| asked_with(size, &Making::of(size, record, &today));
         // Each round drops at least one size, so this ends.
         let still = usable.that_serve(asked_of);
         if still.sizes.len() < usable.sizes.len() {
@@ -500,11 +497,7 @@ impl Plan {
     /// The prints of this plan as an earlier set, for a trunk that is not in the job.
     #[must_use]
     pub fn as_previous(&self) -> PreviousSet {
-        PreviousSet {
-            already_printed: true,
-            prints: self.prints.clone(),
-            ..PreviousSet::default()
-        }
+        PreviousSet { already_printed: true, prints: self.prints.clone(), ..PreviousSet::default() }
     }
 }
 

@@ -23,4 +23,3 @@ pub(crate) mod strap;
 pub(crate) mod strength;
 pub(crate) mod taper;
 pub(crate) mod wind;
-

@@ -451,8 +451,7 @@ impl<'a> Seated<'a> {
         let round = side * (1.0 + c.hung.reach.get() / self.radius);
         let spin = side * c.hung.rise.get().abs() / mean_lever(width, height);
         let slides_aside = safety * (libm::hypot(weight, round) + spin) / mu + still.pull.get();
-        let slides_down =
-            safety * ((weight + c.hung.down.get()) / mu + front.pull.get());
+        let slides_down = safety * ((weight + c.hung.down.get()) / mu + front.pull.get());
         let tips = |case: &Case| {
             let Levering { pitch, yaw } = case.levering;
             let edge = 2.0 * MM_PER_METRE * (pitch.get() / height + yaw.get() / width);

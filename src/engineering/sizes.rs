@@ -58,7 +58,11 @@ impl TrunkRange {
     ///
     /// # Errors
     /// When no positive radius is left, or a length is negative or not finite.
-    pub(crate) fn round(girth: Length, tolerance: Length, growth: Length) -> Result<Self, FitError> {
+    pub(crate) fn round(
+        girth: Length,
+        tolerance: Length,
+        growth: Length,
+    ) -> Result<Self, FitError> {
         positive("girth", girth)?;
         for (what, value) in [("girth tolerance", tolerance), ("growth", growth)] {
             if !(value >= Length::ZERO && value.is_finite()) {
@@ -213,7 +217,12 @@ impl<'a> SizeRule<'a> {
     ///
     /// # Errors
     /// When it serves none.
-    pub(crate) fn size(&self, radius: Length, half_width: Length, s: Situation) -> Result<Size, FitError> {
+    pub(crate) fn size(
+        &self,
+        radius: Length,
+        half_width: Length,
+        s: Situation,
+    ) -> Result<Size, FitError> {
         Face::new(radius, half_width)?;
         let none = FitError::NotPositive { what: "range of girths served", value: Length::ZERO };
         let [girth_from, girth_to] =

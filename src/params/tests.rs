@@ -36,7 +36,7 @@ fn one(code: &'static str, marked: &str) -> Vec<(&'static str, String)> {
 fn the_shortest_job_reads_and_takes_its_defaults() {
     let job = loaded(ONE_LAMP).job;
     assert_eq!(job.trunks[0].girth, Length::mm(880.0));
-    assert_eq!(job.strap.count, 2);
+    assert_eq!(job.strap.straps(), 2);
     assert_eq!(job.strap.width, Length::mm(25.0));
     assert_eq!(job.tilt.max, Angle::degrees(75.0));
     assert_eq!(job.feed.segments, [Length::mm(8000.0)]);

@@ -110,9 +110,9 @@ fn found(job: &crate::params::Job, rule: &Rule) -> Vec<Finding> {
 /// A job with one remedy followed.
 fn cured(mut job: crate::params::Job, remedy: &Remedy) -> Option<crate::params::Job> {
     match remedy.key.as_str() {
-        "pad.thickness" => job.pad.thickness = mm(number(remedy)),
+        "pad.thickness" => job.pad.thickness = Some(mm(number(remedy))),
         "pad.half-width" => job.pad.half_width = Some(mm(number(remedy))),
-        "strap.count" => job.strap.count = number(remedy) as u32,
+        "strap.count" => job.strap.count = Some(number(remedy) as u32),
         "strap.tension" => job.strap.tension = None,
         "site.gust" => job.site.gust = Speed::metres_per_second(number(remedy)),
         "fixture.mass" => job.fixture.mass = Mass::kg(number(remedy)),

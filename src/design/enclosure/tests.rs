@@ -57,7 +57,7 @@ pub(crate) fn job() -> Job {
         },
         tilt: Tilt { min: Angle::ZERO, max: Angle::degrees(75.0) },
         strap: Strap {
-            count: 2,
+            count: Some(2),
             width: mm(25.0),
             thickness: mm(1.5),
             clearance: mm(0.6),
@@ -71,7 +71,7 @@ pub(crate) fn job() -> Job {
             tail: mm(150.0),
         },
         pad: Pad {
-            thickness: mm(10.0),
+            thickness: Some(mm(10.0)),
             strain_min: 0.1,
             strain: 0.3,
             strain_max: 0.5,

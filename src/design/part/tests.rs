@@ -18,9 +18,9 @@ fn mm(x: f64) -> Length {
     Length::mm(x)
 }
 
-fn strap(count: u32, width: f64, thickness: f64) -> Strap {
+fn strap(width: f64, thickness: f64) -> Strap {
     Strap {
-        count,
+        count: None,
         width: mm(width),
         thickness: mm(thickness),
         clearance: mm(0.6),
@@ -69,8 +69,9 @@ prop_compose! {
             height: mm(height),
             front_half_width: mm(front),
             mouth_web: mm(0.0),
+            straps: count,
         };
-        Saddle::new(&needs, &strap(count, width, thickness), &printer())
+        Saddle::new(&needs, &strap(width, thickness), &printer())
     }
 }
 
@@ -125,14 +126,15 @@ proptest! {
             height: yoke.foot_height + mm(1.0),
             front_half_width: yoke.outside() + mm(3.0),
             mouth_web: mm(0.0),
+            straps: count,
         };
-        let saddle = Saddle::new(&needs, &strap(count, width, thickness), &printer());
+        let saddle = Saddle::new(&needs, &strap(width, thickness), &printer());
         let tilt = [from, (from + span).min(90.0)].map(Angle::degrees);
         assert_sound(&crate::design::cradle::drawing::draw(PartId::Cradle("A".into()), &saddle, &yoke, tilt, &["\u{2191} A", "1042-1165"], engraving()));
     }
 
     #[test]
-    fn random_rails_are_sound(saddle in any_saddle(), out in 8.0..40.0_f64) {
+    fn random_rails_are_sound(saddle in any_saddle(), out in 8.0..40.0_f64, straps in 1..=2_u32) {
         let screw_x = saddle.half_width + mm(out);
         let needs = SaddleNeeds {
             face_radius: saddle.face_radius,
@@ -140,8 +142,9 @@ proptest! {
             height: saddle.height,
             front_half_width: screw_x + mm(7.0),
             mouth_web: mm(0.0),
+            straps,
         };
-        let saddle = Saddle::new(&needs, &strap(1, 25.0, 1.5), &printer());
+        let saddle = Saddle::new(&needs, &strap(25.0, 1.5), &printer());
         assert_sound(&crate::design::rail::drawing::draw(PartId::Rail("A".into()), &Rail { saddle, screw_x, hole: mm(4.5) }, &["A 1042-1165"], engraving()));
     }
 

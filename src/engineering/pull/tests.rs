@@ -10,6 +10,7 @@ use proptest::prelude::*;
 pub(crate) fn hung() -> Hung {
     Hung {
         weight: Force::newtons(8.0),
+        down: Force::ZERO,
         front: Force::newtons(2.5),
         side: Force::newtons(1.0),
         reach: Length::mm(75.0),
@@ -27,7 +28,6 @@ pub(crate) fn conditions() -> Conditions {
         relief: Length::mm(1.0),
         tolerance: Length::mm(3.0),
         straps: Straps {
-            count: 2,
             width: Length::mm(25.0),
             working_load: Force::newtons(500.0),
             webbing: polyester(),
@@ -57,6 +57,7 @@ pub(crate) fn print(radius: f64, half_width: f64, height: f64) -> Print {
             radius: Length::mm(3.0),
         },
         passage: Bears { edge: Force::newtons(400.0), web: Force::newtons(1e6) },
+        straps: 2,
         strap_height: Length::mm(height / 2.0 - 18.0),
     }
 }

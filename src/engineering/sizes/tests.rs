@@ -64,7 +64,11 @@ proptest! {
                 let face = rule.candidate(size.face_radius, size.half_width);
                 prop_assert!(size.serves(wanted.range) && face.serves(wanted), "{size:?} {wanted:?}");
             }
-            let again = sizes_with_kept(&plan.sizes, &all, rule).unwrap();
+            let printed: Vec<Printed> = plan.sizes.iter().map(|&size| {
+                let (print, hung) = (rule.print)(size.face_radius, size.half_width);
+                Printed { size, print, hung }
+            }).collect();
+            let again = sizes_with_kept(&printed, &all, rule).unwrap();
             prop_assert!(again.kept.iter().all(Option::is_some), "{again:?}");
             Ok(())
         })?;
