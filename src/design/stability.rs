@@ -12,17 +12,19 @@ use std::f64::consts::FRAC_PI_2;
 use crate::design::cradle::yoke::SweptBody;
 use crate::design::seating;
 use crate::engineering::guard::OutOfRange;
-use crate::engineering::pull::{Bears, Conditions, Hung, Print, ROOM};
-use crate::engineering::sizes::{SizeRule, Wanted};
+use crate::engineering::pull::{Bears, Conditions, Hung, Print, ROOM, Window};
+use crate::engineering::sizes::{SizeRule, TrunkRange, Wanted};
 use crate::engineering::strength::Passage;
 use crate::engineering::wind::{Cuboid, WindLoad, wind_on};
 use crate::params::{Job, Tilt};
 use crate::standards::wind::BluffBody;
 use crate::units::{Angle, Force, Length, Torque};
 
-/// Least pull that a passage is planned to bear, and most: one hand, and both (common practice, no
-/// source).
-const PLANNED: [Force; 2] = [Force::newtons(120.0), Force::newtons(300.0)];
+/// Least pull that a passage is planned to bear: one hand's (common practice, no source).
+const ONE_HAND: Force = Force::newtons(120.0);
+/// A web is planned for so much more than the pull: how far the strap turns is only estimated before the
+/// saddle is drawn, and estimated too small by up to this share.
+const TURNS_MORE: f64 = 1.15;
 /// Most over least pull that height and width are chosen for: the hand's scatter, and a tenth for what
 /// is planned here and weighed later (judgement, no source).
 const ROOMY: f64 = 1.1 * ROOM;
@@ -97,7 +99,8 @@ pub(crate) fn ends(all: &[Wanted]) -> Vec<Wanted> {
 
 impl Sought<'_> {
     /// How well these proportions serve: of each trunk the share of ample room that its tightest window
-    /// has, added up; and the largest pull that any needs. Stops where `beaten` is out of reach.
+    /// has, added up, and where that has no room at all, half the share of the middle of its radii alone; and
+    /// the largest pull that any needs. Stops where `beaten` is out of reach.
     fn score(&self, half_width: Length, height: Length, beaten: f64) -> (f64, Force) {
         let print = |face: Length, half: Length| {
             let (print, hung) = (self.print)(face, half, height);
@@ -107,12 +110,17 @@ impl Sought<'_> {
         let rule = SizeRule { half_width, common: self.common, print: &print };
         let (mut score, mut least) = (0.0, Force::ZERO);
         for (n, wanted) in self.ends.iter().enumerate() {
-            if let Some(window) = rule.made_for(wanted.range).tightest(wanted) {
-                let share = (window.ratio() / ROOMY).min(1.0);
-                // A ratchet's tooth may be wider than the window.
-                score += if window.has_room() { share } else { share.min(1.0 / ROOMY) };
-                if window.least.is_finite() {
+            let face = rule.made_for(wanted.range);
+            let share = |window: &Window| (window.ratio() / ROOMY).min(1.0);
+            match face.tightest(wanted).filter(Window::has_room) {
+                Some(window) => {
+                    score += share(&window);
                     least = least.max(window.least);
+                }
+                None => {
+                    let middle = (wanted.range.from + wanted.range.to) / 2.0;
+                    let alone = Wanted { range: TrunkRange { from: middle, to: middle }, ..*wanted };
+                    score += face.tightest(&alone).map_or(0.0, |window| 0.5 * share(&window));
                 }
             }
             if score + ((self.ends.len() - n - 1) as f64) <= beaten {
@@ -131,24 +139,40 @@ impl Sought<'_> {
     ) -> (Proportions, f64) {
         let heights = ((high - low).max(Length::ZERO) / STEP).floor() as u32;
         let widths = ((wide - narrow).max(Length::ZERO) / NARROWER).floor() as u32;
-        let mut all: Vec<[Length; 2]> = (0..=heights)
-            .flat_map(|k| (0..=widths).map(move |n| [k, n].map(f64::from)))
-            .map(|[k, n]| [wide - NARROWER * n, low + STEP * k])
-            .collect();
-        let area = |[half, height]: &[Length; 2]| half.get() * height.get();
-        all.sort_by(|a, b| area(a).total_cmp(&area(b)).then(a[1].get().total_cmp(&b[1].get())));
-        let [few, many] = PLANNED;
-        let many = many.min(self.common.straps.most()).max(few);
-        let all_of_them = self.ends.len() as f64;
-        let mut best = (Proportions { half_width: wide, height: low, pull: few }, 0.0);
-        for [half_width, height] in all {
+        let (few, many) = (ONE_HAND, self.common.straps.most().max(ONE_HAND));
+        let all = self.ends.len() as f64;
+        let at = |n: u32, k: u32| [wide - NARROWER * f64::from(n), low + STEP * f64::from(k)];
+        let with = |[half_width, height]: [Length; 2], least: Force| Proportions {
+            half_width,
+            height,
+            pull: (least * ROOMY).max(few).min(many),
+        };
+        // A taller pad of one width holds what a lower one does: the least height is found by halving.
+        let ample = (0..=widths).filter_map(|n| {
+            let full = |k: u32| {
+                let [half, height] = at(n, k);
+                let (score, least) = self.score(half, height, all - MISSED);
+                (score >= all).then_some(least)
+            };
+            let (mut low, mut high, mut least) = (0, heights, full(heights)?);
+            while low < high {
+                let middle = (low + high) / 2;
+                match full(middle) {
+                    Some(found) => (high, least) = (middle, found),
+                    None => low = middle + 1,
+                }
+            }
+            Some(with(at(n, high), least))
+        });
+        let area = |p: &Proportions| p.half_width.get() * p.height.get();
+        if let Some(found) = ample.min_by(|a, b| area(a).total_cmp(&area(b))) {
+            return (found, all);
+        }
+        let mut best = (with(at(0, 0), Force::ZERO), 0.0);
+        for [half_width, height] in (0..=widths).flat_map(|n| (0..=heights).map(move |k| at(n, k))) {
             let (score, least) = self.score(half_width, height, best.1);
             if score > best.1 {
-                let pull = (least * ROOMY).max(few).min(many);
-                best = (Proportions { half_width, height, pull }, score);
-            }
-            if best.1 >= all_of_them {
-                break;
+                best = (with([half_width, height], least), score);
             }
         }
         best
@@ -156,15 +180,17 @@ impl Sought<'_> {
 
     /// Whether every trunk gets its room on prints of these proportions.
     pub(crate) fn served_by(&self, p: &Proportions) -> bool {
-        let (score, _) = self.score(p.half_width, p.height, 0.0);
-        score * ROOMY >= ROOM * self.ends.len() as f64 * (1.0 - 1e-9) && {
-            let print = |face: Length, half: Length| (self.print)(face, half, p.height);
-            let rule = SizeRule { half_width: p.half_width, common: self.common, print: &print };
-            self.ends.iter().all(|wanted| rule.made_for(wanted.range).serves(wanted))
-        }
+        let print = |face: Length, half: Length| {
+            let (print, hung) = (self.print)(face, half, p.height);
+            (Print { passage: ANY, ..print }, hung)
+        };
+        let rule = SizeRule { half_width: p.half_width, common: self.common, print: &print };
+        self.ends.iter().all(|wanted| rule.made_for(wanted.range).serves(wanted))
     }
 }
 
+/// A score this much below the best is not the best.
+const MISSED: f64 = 1e-9;
 /// A passage that bears anything.
 const ANY: Bears = Bears { edge: Force::newtons(1e6), web: Force::newtons(1e6) };
 
@@ -189,7 +215,7 @@ pub(crate) fn mouth_web(job: &Job, pull: Force, half_width: Length, trunk: Lengt
         edge_radius: crate::design::saddle::mouth_radius(&job.strap),
         turn: mouth_turn(job, trunk, half_width),
     };
-    passage.least_web(pull, &print).map_or(Length::ZERO, |web| web.min(THICKEST_WEB))
+    passage.least_web(pull * TURNS_MORE, &print).map_or(Length::ZERO, |web| web.min(THICKEST_WEB))
 }
 
 /// The gust on the lamp anywhere in its tilt range.

@@ -234,7 +234,7 @@ mod tests {
             let print = print(146.5, 45.0, 110.0);
             let seated = Seated::new(&print, conditions, GIRTH / TAU).unwrap();
             let (most, _) = seated.most();
-            let aim = Force::newtons(140.0);
+            let aim = Force::newtons(100.0);
             let window = Window { most, ..seated.window().unwrap() };
             let visits = visits(&seated, &window, aim, &season(0.0)).unwrap();
             visits.first().map_or(f64::INFINITY, |v| v.due.get())

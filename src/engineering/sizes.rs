@@ -305,8 +305,8 @@ fn within(range: TrunkRange, [from, to]: [Length; 2]) -> bool {
     girth_of_radius(range.from) + slack >= from && girth_of_radius(range.to) <= to + slack
 }
 
-/// Girths that agree to a millionth of a millimetre are the same.
-const SLACK: f64 = 1e-5;
+/// Girths that agree to a thousandth of a millimetre are the same.
+const SLACK: f64 = 1e-3;
 /// Where between its thinnest and its thickest radius a face is tried for a trunk, first the middle.
 const MIDDLES: [f64; 5] = [0.5, 0.25, 0.75, 0.0, 1.0];
 /// A face more curved than one for a trunk of this share of the radius serves none of the class.
@@ -355,7 +355,8 @@ impl Size {
     /// engraved.
     #[must_use]
     pub(crate) fn engraved_girths(&self) -> [Length; 2] {
-        [self.girth_from.get().ceil(), self.girth_to.get().floor()].map(Length::mm)
+        let (from, to) = (self.girth_from.get() - SLACK, self.girth_to.get() + SLACK);
+        [from.ceil(), to.floor()].map(Length::mm)
     }
 
     /// Whether all radii lie within what is engraved.

@@ -409,14 +409,14 @@ fn format_1() -> String {
         .replace("[[gland]]", "[[entry]]")
         .replace("[[programme.part]]", "[[show.part]]")
         .replace("[[glare]]", "[[outlook]]")
-        .replace("half-width = 50", "half-width = 50\nreach = 0.55")
+        .replace("[pad]\n", "[pad]\nreach = 0.55\n")
         .replace("[printer]\n", "[printer]\nskins = 6\nwalls = 3\n")
 }
 
 /// The same in the names of today.
 fn format_2() -> String {
     QUILLMERE
-        .replace("half-width = 50", "half-width = 50\nmax-width-ratio = 0.55")
+        .replace("[pad]\n", "[pad]\nmax-width-ratio = 0.55\n")
         .replace("[printer]\n", "[printer]\nsolid-layers = 6\nwall-lines = 3\n")
 }
 

@@ -2,7 +2,7 @@
 
 use crate::design::{self, SizeKind};
 use crate::finding::Finding;
-use crate::params::Job;
+use crate::params::{Job, TightenerKind};
 use crate::units::{Force, Length, Mass, Speed, trimmed};
 
 /// Thicknesses in which closed-cell sheet is sold (common practice, no source), mm.
@@ -62,6 +62,11 @@ pub(in crate::assessment) fn remedies(
     let stronger = stronger.into_iter().filter(|n| *n > job.strap.working_load);
     if let Some(n) = stronger.into_iter().find(|n| tries(&|job| job.strap.working_load = *n)) {
         add("strap.working-load", format!("{} N", n.get()));
+    }
+    if job.strap.tightener == TightenerKind::Cam
+        && tries(&|job| job.strap.tightener = TightenerKind::Ratchet)
+    {
+        add("strap.tightener", "\"ratchet\"".into());
     }
     if job.strap.tension.is_some() && tries(&|job| job.strap.tension = None) {
         add("strap.tension", "leave it out".into());

@@ -128,13 +128,12 @@ fn a_strap_thicker_than_its_passage_touches() {
 
 #[test]
 fn the_finished_seat_has_the_planned_radius() {
-    for girth in [300.0, 1100.0, 6000.0] {
+    for girth in [300.0, 1100.0, 4500.0] {
         let mut job = job(BOSSES);
         job.trunks[0].girth = Length::mm(girth);
-        // So light that the thinnest and the thickest trunk bear it on common foam.
-        job.fixture.mass = Mass::kg(0.1);
-        job.site.gust = Speed::metres_per_second(3.0);
+        job = design::settle(&job, &Default::default()).unwrap().job;
         let (plan, made, _) = work(&job);
+        assert!(!made.is_empty(), "{girth}: {:?}", plan.unserved);
         let saddle = &plan.cradles[0].saddle;
         let seat = seat_off_curve::seat(&made[0], saddle).unwrap();
         assert!(seat.off <= job.job.deviation);
@@ -253,10 +252,6 @@ fn thin_walls_small_beds_and_edges_are_cured() {
 fn a_mark_without_room_is_told_and_a_finer_line_brings_it_back() {
     let mut job = job(BOSSES);
     job.printer.line = Length::mm(1.5);
-    job.strap.count = Some(1);
-    // So light that it hangs on one strap.
-    job.fixture.mass = Mass::kg(0.1);
-    job.site.gust = Speed::metres_per_second(3.0);
     job.strap.width = Length::mm(15.0);
     job.fixture.width = Length::mm(40.0);
     let params::Mount::SideBosses { span, .. } = &mut job.fixture.mount else { unreachable!() };
@@ -267,7 +262,7 @@ fn a_mark_without_room_is_told_and_a_finer_line_brings_it_back() {
         found.filter(|f| f.parts.iter().any(|part| part == "cradle-a")).collect::<Vec<_>>()
     };
     let found = on_cradle(&findings);
-    assert_eq!(found.len(), 1);
+    assert_eq!(found.len(), 1, "{findings:?}");
     job.printer.line = Length::mm(number(&found[0], "printer.line"));
     assert_eq!(on_cradle(&work(&job).2), []);
 }
@@ -371,12 +366,15 @@ fn a_bridge_longer_than_the_printer_spans_is_told() {
     let (plan, _, findings) = work(&job);
     let found = of(&findings, &bridge_too_long::RULE);
     assert_eq!(found.len(), 1, "{findings:?}");
-    // The widest roofs: the passage, or the crown of a hole from 45 to 45 degrees.
-    let [inner, outer] = plan.cradles[0].saddle.passage_y;
+    // The widest roofs: the passage, wider by as much as both edges of its mouth, or the crown of a hole
+    // from 45 to 45 degrees.
+    let saddle = &plan.cradles[0].saddle;
+    let [inner, outer] = saddle.passage_y;
+    let flared = (outer - inner + saddle.mouth + saddle.outer_mouth).get();
     let crown = plan.yoke.pivot_hole * Angle::degrees(45.0).sin();
     let widest = (outer - inner).max(crown).get();
     let told = number(found[0], "printer.bridge");
-    assert!((widest - 0.1..widest + 0.4).contains(&told), "{told} for {widest}");
+    assert!((widest - 0.1..flared.max(widest) + 0.4).contains(&told), "{told} for {widest}");
     job.printer.bridge = Length::mm(told);
     assert_eq!(work(&job).2, []);
 }

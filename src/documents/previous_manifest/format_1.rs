@@ -201,6 +201,8 @@ impl About {
         let fit = RailFit {
             screw_x_mm: self.derived("rail screws"),
             strap_width_mm: self.lists.webbing,
+            // Rails had one strap then.
+            straps: Some(1.0),
             ..RailFit::default()
         };
         // A rail prints lying on its front, its height across the bed.

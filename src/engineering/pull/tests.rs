@@ -94,8 +94,10 @@ fn at_the_pull_aimed_at_nothing_is_crushed_and_nothing_opens() {
         let (left, _) = springs.left(pull, Age::FRESH, age, &since).unwrap();
         let [still, front, aside] = seated.cases();
         let lies = |case| seated.lies(left, case, age).unwrap().least;
-        assert!(lies(still) >= c.pad.least + 0.05 - 1e-5, "{}", lies(still));
-        assert!(lies(front) >= 0.05 - 1e-5 && lies(aside) >= 0.05 - 1e-5);
+        assert!(lies(still) >= c.pad.least - 1e-5, "{}", lies(still));
+        // Foam stiffens as it is pressed, so that more than half stays in touch.
+        let touches = |case| seated.lies(left, case, age).unwrap().contact;
+        assert!(touches(front) >= 0.5 && touches(aside) >= 0.5);
         // Coulomb: the pad alone bears weight and side gust with the safety factor.
         let hold = c.friction.pad * (left * springs.seat()).get();
         assert!(hold >= 1.5 * libm::hypot(8.0, 1.0 + 75.0 / (880.0 / TAU)));
@@ -158,10 +160,11 @@ fn gusts_from_the_side_ask_for_a_wider_pad() {
         seated.needed(Age::FRESH).0.get() * seated.springs().seat()
     };
     let still = Hung { breadth: Length::ZERO, side: Force::ZERO, ..wide };
-    assert!(with(28.0, wide) > 1.5 * with(28.0, still));
-    // The kern of a rectangle asks for 6 M / B at least when all else is left out.
+    let (wide_needs, still_needs) = (with(28.0, wide), with(28.0, still));
+    assert!(wide_needs > 1.2 * still_needs, "{wide_needs} {still_needs}");
+    // A footing of which half may gape asks for 3 M / B at least when all else is left out.
     let yaw = 12.0 * (75.0 + 30.0);
-    assert!(with(28.0, wide) > 6.0 * yaw / 56.0);
+    assert!(wide_needs >= 3.0 * yaw / 56.0);
     let opens = |half_width: f64| {
         let bed = Bed::new(&face(147.0, half_width, 110.0), pad(), SOME / TAU).unwrap();
         let levering = wide.cases()[2].levering;
@@ -181,7 +184,7 @@ fn lean_relief_and_tolerance_narrow_the_window() {
     // Toward the lamp the weight pulls off, away from it it presses on.
     assert!(leaning(12.0).least > start.least && leaning(-12.0).most < start.most);
     let rough = window(&made_for(), &Conditions { relief: mm(2.3), ..base });
-    assert!(rough.least > start.least && rough.most < start.most);
+    assert!(rough.least == start.least && rough.most < start.most);
     let unsure = window(&made_for(), &Conditions { tolerance: mm(15.0), ..base });
     assert!(unsure.least > start.least && unsure.most < start.most);
 }
