@@ -166,6 +166,35 @@ pub struct Plan {
     pub changes: Vec<(SizeKind, Change)>,
     /// Dimensions that the tool chose, with reasons.
     pub derived: Vec<Derived>,
+    /// What the user left open.
+    pub open: LeftOpen,
+}
+
+/// Keys that the user did not write and the tool chose.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct LeftOpen {
+    /// `strap.count`.
+    pub straps: bool,
+    /// `pad.thickness`.
+    pub foam: bool,
+}
+
+impl LeftOpen {
+    /// What a job leaves open.
+    #[must_use]
+    pub fn of(job: &Job) -> Self {
+        Self { straps: job.strap.count.is_none(), foam: job.pad.thickness.is_none() }
+    }
+
+    /// A settled job as the user wrote it.
+    pub(crate) fn reopen(self, job: &mut Job) {
+        if self.straps {
+            job.strap.count = None;
+        }
+        if self.foam {
+            job.pad.thickness = None;
+        }
+    }
 }
 
 /// Half widths between which a cradle's pad is chosen: from what a hand spans, so that few sizes serve, and,
@@ -179,14 +208,14 @@ const PAD_HALF_WIDTHS: [[Length; 2]; 2] =
 /// # Errors
 /// [`PlanError`]. Trunks without a size are in [`Plan::unserved`] instead.
 pub fn plan(job: &Job, previous: &PreviousSet) -> Result<Plan, PlanError> {
-    plan_with(job, previous, job.strap.count.is_none())
+    plan_with(job, previous, LeftOpen::of(job))
 }
 
-/// As [`plan`]; `straps_open` when the user did not write how many straps a cradle has.
+/// As [`plan`], for a job in which what was left open is written in.
 pub(super) fn plan_with(
     job: &Job,
     previous: &PreviousSet,
-    straps_open: bool,
+    open: LeftOpen,
 ) -> Result<Plan, PlanError> {
     let mut derived = Vec::new();
     let common = seating::conditions(job)?;
@@ -239,7 +268,7 @@ pub(super) fn plan_with(
     };
     let asked_of = |size: &Size, record: &PrintRecord| {
         let asked = asked_with(size, &Making::of(size, record, &plainest));
-        asked::left_open(asked, &job.fixture.mount, straps_open)
+        asked::left_open(asked, &job.fixture.mount, open.straps)
     };
     let usable = known.that_serve(asked_of).drawn_as(|size, record| {
         let made = Making::of(size, record, &plainest);
@@ -336,6 +365,7 @@ pub(super) fn plan_with(
         unserved,
         changes,
         derived,
+        open,
     })
 }
 

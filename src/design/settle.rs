@@ -6,7 +6,7 @@
 //! last. Facts of tree, lamp and site, and margins, are never touched. What is chosen stands in the job
 //! that comes back, and with its reason among the derived dimensions.
 
-use super::job_plan::{Plan, PlanError, plan_with};
+use super::job_plan::{LeftOpen, Plan, PlanError, plan_with};
 use super::{Derived, PreviousSet};
 use crate::params::Job;
 use crate::units::Length;
@@ -49,7 +49,7 @@ pub fn settle(job: &Job, previous: &PreviousSet) -> Result<Settled, PlanError> {
         let mut chosen = job.clone();
         chosen.strap.count = Some(straps);
         chosen.pad.thickness = Some(foam);
-        let plan = match plan_with(&chosen, previous, job.strap.count.is_none()) {
+        let plan = match plan_with(&chosen, previous, LeftOpen::of(job)) {
             Ok(plan) => plan,
             Err(error) => {
                 failed.get_or_insert(error);
@@ -68,7 +68,7 @@ pub fn settle(job: &Job, previous: &PreviousSet) -> Result<Settled, PlanError> {
         // A job without choices is planned as it stands, and fails as it did.
         return match failed {
             Some(error) => Err(error),
-            None => plan_with(job, previous, true).map(|plan| Settled { job: job.clone(), plan }),
+            None => plan_with(job, previous, LeftOpen::of(job)).map(|plan| Settled { job: job.clone(), plan }),
         };
     };
     tell(job, previous, without, &mut settled);

@@ -2,7 +2,8 @@
 
 use crate::assessment::Subject;
 use crate::assessment::hold::cures::remedies;
-use crate::design::{PlanError, SizeKind};
+use crate::assessment::hold::no_pull_holds::also;
+use crate::design::{LeftOpen, PlanError, SizeKind};
 use crate::engineering::fit::girth_of_radius;
 use crate::engineering::sizes::Unserved;
 use crate::finding::KeyPath;
@@ -22,7 +23,10 @@ pub(crate) const RULE: Rule = Rule {
 /// One error a trunk that has no size in the plan; one where pad and girths leave no plan.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     match subject.plan {
-        Ok(plan) => judge(subject.job, &plan.unserved),
+        Ok(plan) => [SizeKind::Cradle, SizeKind::Rail]
+            .into_iter()
+            .filter_map(|kind| judge((subject.job, plan.open), &plan.unserved, kind))
+            .collect(),
         Err(PlanError::Fit(error)) => {
             vec![Finding::new(RULE.code, Severity::Error, error.to_string()).key("pad")]
         }
@@ -33,31 +37,30 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     }
 }
 
-pub(crate) fn judge(job: &Job, unserved: &[(SizeKind, Unserved)]) -> Vec<Finding> {
-    unserved
-        .iter()
-        // Where not even one radius leaves room, the rules of the pull say why.
-        .filter(|(_, u)| u.window.is_some_and(|w| w.has_room()))
-        .filter_map(|(kind, u)| {
-            let what = kind.word();
-            let trunk = job.trunks.get(u.trunk)?;
-            let girths = [u.range.from, u.range.to].map(girth_of_radius);
-            let finding = Finding::new(
-                RULE.code,
-                Severity::Error,
-                format!(
-                    "no {what} serves `{}` over its girths of curvature {:.0} to {:.0}",
-                    trunk.name,
-                    girths[0].get(),
-                    girths[1]
-                ),
-            )
-            .measured(
-                format!("{:.0}-{:.0}", girths[0].get(), girths[1]),
-                format!("what a pad of {} bridges", job.pad.free_thickness()),
-            )
-            .key(KeyPath::trunk(u.trunk, "girth").as_str());
-            Some(remedies(job, u.trunk, *kind, finding))
-        })
-        .collect()
+/// The finding on those of one kind, told of the trunk whose girths are farthest apart.
+fn judge(
+    (job, open): (&Job, LeftOpen),
+    unserved: &[(SizeKind, Unserved)],
+    kind: SizeKind,
+) -> Option<Finding> {
+    // Where not even one radius leaves room, the rules of the pull say why.
+    let has_room = |u: &&Unserved| u.window.is_some_and(|w| w.has_room());
+    let of = || unserved.iter().filter(|(k, _)| *k == kind).map(|(_, u)| u).filter(has_room);
+    let apart = |u: &Unserved| u.range.to / u.range.from;
+    let widest = of().max_by(|a, b| apart(a).total_cmp(&apart(b)))?;
+    let [from, to] = [widest.range.from, widest.range.to].map(girth_of_radius);
+    let message = format!(
+        "no {} serves `{}` over its girths of curvature {:.0} to {to:.0}{}",
+        kind.word(),
+        job.trunks[widest.trunk].name,
+        from.get(),
+        also(job, of(), widest)
+    );
+    let finding = Finding::new(RULE.code, Severity::Error, message)
+        .measured(
+            format!("{:.0}-{to:.0}", from.get()),
+            format!("what a pad of {} bridges", job.pad.free_thickness()),
+        )
+        .key(KeyPath::trunk(widest.trunk, "girth").as_str());
+    Some(remedies((job, open), widest.trunk, kind, finding))
 }

@@ -1,6 +1,6 @@
 //! What would give a trunk a print on which the pull has room: each change tried by planning anew.
 
-use crate::design::{self, SizeKind};
+use crate::design::{self, LeftOpen, SizeKind};
 use crate::finding::Finding;
 use crate::params::{Job, TightenerKind};
 use crate::units::{Force, Length, Mass, Speed, trimmed};
@@ -17,17 +17,23 @@ const MOST_STRAPS: u32 = 3;
 const LESS: [f64; 6] = [0.9, 0.8, 0.7, 0.6, 0.5, 0.4];
 
 /// Whether the trunk gets its print when the job is changed so.
-fn serves(job: &Job, trunk: usize, kind: SizeKind, change: impl FnOnce(&mut Job)) -> bool {
+fn serves(
+    (job, open): (&Job, LeftOpen),
+    trunk: usize,
+    kind: SizeKind,
+    change: impl FnOnce(&mut Job),
+) -> bool {
     let mut one = job.clone();
     one.trunks = vec![job.trunks[trunk].clone()];
+    open.reopen(&mut one);
     change(&mut one);
-    design::plan(&one, &Default::default())
-        .is_ok_and(|plan| plan.unserved.iter().all(|(of, _)| *of != kind))
+    design::settle(&one, &Default::default())
+        .is_ok_and(|settled| settled.plan.unserved.iter().all(|(of, _)| *of != kind))
 }
 
 /// Adds every single change that gives the trunk its print, the least effort first.
 pub(in crate::assessment) fn remedies(
-    job: &Job,
+    (job, open): (&Job, LeftOpen),
     trunk: usize,
     kind: SizeKind,
     mut finding: Finding,
@@ -37,10 +43,10 @@ pub(in crate::assessment) fn remedies(
             std::mem::replace(&mut finding, Finding::new("", crate::finding::Severity::Note, ""));
         finding = before.remedy(key, change);
     };
-    let tries = |change: &dyn Fn(&mut Job)| serves(job, trunk, kind, change);
+    let tries = |change: &dyn Fn(&mut Job)| serves((job, open), trunk, kind, change);
     let now = job.pad.free_thickness();
     let mut sheets: Vec<Length> =
-        SHEETS.map(Length::mm).into_iter().filter(|t| *t != now).collect();
+        SHEETS.map(Length::mm).into_iter().filter(|t| *t != now && !open.foam).collect();
     sheets.sort_by(|a, b| (*a - now).abs().get().total_cmp(&(*b - now).abs().get()));
     if let Some(t) = sheets.into_iter().find(|t| tries(&|job| job.pad.thickness = Some(*t))) {
         add("pad.thickness", format!("{} mm", trimmed(t.get(), 1)));
@@ -49,7 +55,7 @@ pub(in crate::assessment) fn remedies(
     if let Some(w) = half.into_iter().find(|w| tries(&|job| job.pad.half_width = Some(*w))) {
         add("pad.half-width", format!("{} mm", trimmed(w.get(), 1)));
     }
-    let more = (job.strap.straps() + 1..=MOST_STRAPS).filter(|_| kind == SizeKind::Cradle);
+    let more = (job.strap.straps() + 1..=MOST_STRAPS).filter(|_| kind == SizeKind::Cradle && !open.straps);
     if let Some(n) = more.into_iter().find(|n| tries(&|job| job.strap.count = Some(*n))) {
         add("strap.count", n.to_string());
     }

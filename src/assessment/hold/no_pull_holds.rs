@@ -2,7 +2,7 @@
 
 use super::cures::remedies;
 use crate::assessment::Subject;
-use crate::design::SizeKind;
+use crate::design::{LeftOpen, SizeKind};
 use crate::engineering::pull::Window;
 use crate::engineering::sizes::Unserved;
 use crate::finding::{Finding, KeyPath, Rule, Severity};
@@ -25,7 +25,7 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
     for kind in [SizeKind::Cradle, SizeKind::Rail] {
         found.extend(worst(
-            subject.job,
+            (subject.job, plan.open),
             &plan.unserved,
             kind,
             &RULE,
@@ -47,7 +47,7 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
 
 /// The finding on those of one kind that a rule is for, told of the one with the least room.
 pub(super) fn worst(
-    job: &Job,
+    (job, open): (&Job, LeftOpen),
     unserved: &[(SizeKind, Unserved)],
     kind: SizeKind,
     rule: &Rule,
@@ -57,15 +57,7 @@ pub(super) fn worst(
     let of = || unserved.iter().filter(|(k, u)| *k == kind && is_for(u)).map(|(_, u)| u);
     let room = |u: &Unserved| u.window.map_or(0.0, |w| w.ratio());
     let tightest = of().min_by(|a, b| room(a).total_cmp(&room(b)))?;
-    let others: Vec<&str> = of()
-        .filter(|u| u.trunk != tightest.trunk)
-        .map(|u| job.trunks[u.trunk].name.as_str())
-        .collect();
-    let also = match others.len() {
-        0 => String::new(),
-        1..=NAMED => format!("; nor on {}", others.join(", ")),
-        n => format!("; nor on {n} others"),
-    };
+    let also = also(job, of(), tightest);
     let name = &job.trunks[tightest.trunk].name;
     let what = kind.word();
     let text = format!("no {what} holds on `{name}`: {}{also}", message(tightest.window.as_ref()));
@@ -76,7 +68,24 @@ pub(super) fn worst(
         finding =
             finding.measured(format!("at least {:.0}", w.least), format!("at most {:.0}", w.most));
     }
-    Some(remedies(job, tightest.trunk, kind, finding))
+    Some(remedies((job, open), tightest.trunk, kind, finding))
+}
+
+/// Further trunks of which a finding is true.
+pub(in crate::assessment) fn also<'a>(
+    job: &Job,
+    all: impl Iterator<Item = &'a Unserved>,
+    told: &Unserved,
+) -> String {
+    let others: Vec<&str> = all
+        .filter(|u| u.trunk != told.trunk)
+        .map(|u| job.trunks[u.trunk].name.as_str())
+        .collect();
+    match others.len() {
+        0 => String::new(),
+        1..=NAMED => format!("; nor on {}", others.join(", ")),
+        n => format!("; nor on {n} others"),
+    }
 }
 
 /// Names of further trunks before they are only counted.
