@@ -29,7 +29,9 @@ pub(crate) mod tilt_plate;
 
 pub use cradle::Yoke;
 pub use derived::Derived;
-pub use job_plan::{CradleSize, LeftOpen, Plan, PlanError, RailSize, SizeClass, SizeKind, TrunkPlan, plan};
+pub use job_plan::{
+    CradleSize, LeftOpen, Plan, PlanError, RailSize, SizeClass, SizeKind, TrunkPlan, plan,
+};
 pub use part::{Part, PartId, PartKind};
 pub use previous::PreviousSet;
 pub use settle::{Settled, settle};

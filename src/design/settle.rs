@@ -68,7 +68,8 @@ pub fn settle(job: &Job, previous: &PreviousSet) -> Result<Settled, PlanError> {
         // A job without choices is planned as it stands, and fails as it did.
         return match failed {
             Some(error) => Err(error),
-            None => plan_with(job, previous, LeftOpen::of(job)).map(|plan| Settled { job: job.clone(), plan }),
+            None => plan_with(job, previous, LeftOpen::of(job))
+                .map(|plan| Settled { job: job.clone(), plan }),
         };
     };
     tell(job, previous, without, &mut settled);

@@ -119,7 +119,8 @@ impl Sought<'_> {
                 }
                 None => {
                     let middle = (wanted.range.from + wanted.range.to) / 2.0;
-                    let alone = Wanted { range: TrunkRange { from: middle, to: middle }, ..*wanted };
+                    let alone =
+                        Wanted { range: TrunkRange { from: middle, to: middle }, ..*wanted };
                     score += face.tightest(&alone).map_or(0.0, |window| 0.5 * share(&window));
                 }
             }
@@ -169,7 +170,8 @@ impl Sought<'_> {
             return (found, all);
         }
         let mut best = (with(at(0, 0), Force::ZERO), 0.0);
-        for [half_width, height] in (0..=widths).flat_map(|n| (0..=heights).map(move |k| at(n, k))) {
+        for [half_width, height] in (0..=widths).flat_map(|n| (0..=heights).map(move |k| at(n, k)))
+        {
             let (score, least) = self.score(half_width, height, best.1);
             if score > best.1 {
                 best = (with([half_width, height], least), score);

@@ -10,9 +10,6 @@ use serde::Serialize;
 
 use crate::units::Length;
 
-/// The thickest girth that a job file may hold; served ranges without an upper end stop here.
-pub(crate) const LARGEST_GIRTH: Length = Length::mm(6000.0);
-
 /// Input with which no fit can be computed.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum FitError {
@@ -55,42 +52,6 @@ pub(crate) fn girth_of_radius(radius: Length) -> Length {
     radius * TAU
 }
 
-/// Height of an arc of `radius` over its chord of twice `half_width`: s = r - sqrt(r^2 - x^2),
-/// written as x^2 / (r + sqrt(r^2 - x^2)) so that a nearly flat arc keeps its digits.
-///
-/// # Errors
-/// When the radius is not positive and finite, or the half width is negative or beyond the radius.
-pub(crate) fn sagitta(radius: Length, half_width: Length) -> Result<Length, FitError> {
-    let r = positive("radius", radius)?.get();
-    let x = half_width.get();
-    if !(0.0..=r).contains(&x) {
-        return Err(FitError::WiderThanRound { half_width, radius });
-    }
-    Ok(Length::mm(arc_height(r, x)))
-}
-
-/// Radius of the arc with this sagitta over a chord of twice `half_width`:
-/// r = x^2 / (2 s) + s / 2.
-///
-/// # Errors
-/// When either length is not positive and finite. (A sagitta of zero is a flat face, which has no
-/// radius.)
-pub(crate) fn radius_of_sagitta(sagitta: Length, half_width: Length) -> Result<Length, FitError> {
-    let s = positive("sagitta", sagitta)?.get();
-    let x = positive("half width", half_width)?.get();
-    positive("radius", Length::mm(arc_radius(s, x)))
-}
-
-/// s(r, x) for 0 <= x <= r, unchecked.
-fn arc_height(r: f64, x: f64) -> f64 {
-    x * x / (r + ((r - x) * (r + x)).max(0.0).sqrt())
-}
-
-/// Radius from sagitta s > 0 and half chord x, unchecked.
-fn arc_radius(s: f64, x: f64) -> f64 {
-    x * x / (2.0 * s) + s / 2.0
-}
-
 /// A rigid concave face: an arc of radius Rc over a chord of twice the half width.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub(crate) struct Face {
@@ -110,18 +71,6 @@ impl Face {
             return Err(FitError::WiderThanRound { half_width, radius });
         }
         Ok(Self { radius, half_width })
-    }
-
-    /// The radius Rc.
-    #[must_use]
-    pub(crate) fn radius(self) -> Length {
-        self.radius
-    }
-
-    /// Half the chord, w.
-    #[must_use]
-    pub(crate) fn half_width(self) -> Length {
-        self.half_width
     }
 }
 

@@ -30,7 +30,7 @@ use std::f64::consts::TAU;
 use super::foam::Age;
 use super::guard::{OutOfRange, finite, not_negative, positive};
 use super::seat::{Bed, Face, Levering, Pad, Pose, Pressed, nominal_gap};
-use super::springs::{Loss, Mouth, Ring, Since, Springs, Webbing};
+use super::springs::{Loss, Mouth, Ring, Since, Springs, Webbing, tension_under};
 use crate::units::{Angle, Force, Hours, Length, Pressure, Torque};
 
 /// Share by which a pull of the hand may come out larger or smaller than meant. Scatter of tightening
@@ -523,9 +523,8 @@ impl<'a> Seated<'a> {
         cap(self.print.passage.edge.get(), Cap::Passage);
         cap(self.print.passage.web.get() / mouth, Cap::Passage);
         if let Some(radius) = self.springs.ring.bare {
-            // p = T / (r b) (Mott, band brakes).
-            let area = radius.get() * c.straps.width.get();
-            cap(c.bark.get() * area * NEWTONS, Cap::BarkUnderStrap);
+            let tension = tension_under(c.bark, radius, c.straps.width);
+            cap(tension.get(), Cap::BarkUnderStrap);
         }
         let crushed = c.pad.most - self.relief();
         let bruised = c.pad.foam.strain(c.bark, Age::FRESH) - self.relief();
@@ -594,8 +593,6 @@ impl<'a> Seated<'a> {
     }
 }
 
-/// Kilopascals on square millimetres to newtons.
-const NEWTONS: f64 = 1e-3;
 /// Lengths that agree to a millionth are the same.
 const SAME: f64 = 1e-6;
 

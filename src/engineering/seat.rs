@@ -91,6 +91,7 @@ pub(crate) struct Levering {
 
 impl Levering {
     /// No moment.
+    #[cfg(test)]
     pub(crate) const NONE: Self = Self { pitch: Torque::ZERO, yaw: Torque::ZERO };
 }
 

@@ -25,10 +25,6 @@ use super::seat::nominal_gap;
 use super::served;
 use crate::units::{Angle, Length};
 
-/// The widest that a face may be, as a share of the trunk's radius. At 0.8 the edge of the face
-/// stands 53 degrees off its middle; beyond, pull on the straps presses it aside rather than on.
-pub(crate) const REACH_LIMIT: f64 = 0.8;
-
 /// The radii that one trunk may have over the life of a print.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct TrunkRange {
@@ -380,7 +376,7 @@ pub struct Unserved {
 
 /// Sizes and who gets which.
 #[derive(Debug, Clone, PartialEq)]
-pub struct SizePlan {
+pub(crate) struct SizePlan {
     /// The sizes in use, thinnest trunks first.
     pub sizes: Vec<Size>,
     /// For each size, its index among the existing sizes when it was kept.

@@ -25,7 +25,7 @@ words! {
 
 /// Friction of webbing on a printed, rounded mouth, its low and its high end. From memory, for
 /// polyester and polyamide on smooth plastics.
-pub const FRICTION_ON_PRINT: [f64; 2] = [0.15, 0.25];
+pub(crate) const FRICTION_ON_PRINT: [f64; 2] = [0.15, 0.25];
 
 /// Figures of one webbing polymer.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -55,7 +55,8 @@ pub(in crate::assessment) fn remedies(
     if let Some(w) = half.into_iter().find(|w| tries(&|job| job.pad.half_width = Some(*w))) {
         add("pad.half-width", format!("{} mm", trimmed(w.get(), 1)));
     }
-    let more = (job.strap.straps() + 1..=MOST_STRAPS).filter(|_| kind == SizeKind::Cradle && !open.straps);
+    let more =
+        (job.strap.straps() + 1..=MOST_STRAPS).filter(|_| kind == SizeKind::Cradle && !open.straps);
     if let Some(n) = more.into_iter().find(|n| tries(&|job| job.strap.count = Some(*n))) {
         add("strap.count", n.to_string());
     }

@@ -77,10 +77,8 @@ pub(in crate::assessment) fn also<'a>(
     all: impl Iterator<Item = &'a Unserved>,
     told: &Unserved,
 ) -> String {
-    let others: Vec<&str> = all
-        .filter(|u| u.trunk != told.trunk)
-        .map(|u| job.trunks[u.trunk].name.as_str())
-        .collect();
+    let others: Vec<&str> =
+        all.filter(|u| u.trunk != told.trunk).map(|u| job.trunks[u.trunk].name.as_str()).collect();
     match others.len() {
         0 => String::new(),
         1..=NAMED => format!("; nor on {}", others.join(", ")),

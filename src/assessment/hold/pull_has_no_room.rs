@@ -36,6 +36,8 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     };
     [SizeKind::Cradle, SizeKind::Rail]
         .into_iter()
-        .filter_map(|kind| worst((subject.job, plan.open), &plan.unserved, kind, &RULE, narrow, told))
+        .filter_map(|kind| {
+            worst((subject.job, plan.open), &plan.unserved, kind, &RULE, narrow, told)
+        })
         .collect()
 }

@@ -14,7 +14,7 @@ use crate::build::{self, BuiltPart};
 use crate::design::{self, Plan};
 use crate::finding::{Finding, Rule, Severity};
 use crate::params::{self, Job};
-use crate::units::{Angle, Length, Mass, Speed};
+use crate::units::{Angle, Length};
 
 const LAMP: &str = r#"
 [job]

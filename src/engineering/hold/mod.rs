@@ -1,56 +1,10 @@
-//! What a strap holds and how hard it presses: the single sums, and how a pull feels.
+//! How a pull on a strap feels, for whoever has no gauge.
 //!
-//! Friction is Coulomb's. Capstan `T2 = T1 exp(mu beta)` (Euler and Eytelwein) over a total turn
-//! `beta`; pressure under a band `p = T / (r b)` (Mott, Machine Elements in Mechanical Design, on
-//! band brakes); force on a seat `N = 2 T sin(turn / 2)` (statics). Forces in newtons, lengths in
-//! millimetres, pressures in kilopascals.
+//! Newtons; what hands feel is common practice. What straps hold and how hard they press is in
+//! [`super::pull`] and [`super::springs`].
 
-use super::guard::{OutOfRange, finite, not_negative, positive};
 use super::wind::GRAVITY;
-use crate::units::{Angle, Force, Length, Pressure, trimmed};
-
-/// A newton on a square millimetre, in kilopascals.
-const KPA_PER_MPA: f64 = 1000.0;
-
-/// Capstan ratio `exp(mu beta)`: tight over slack.
-///
-/// # Errors
-/// A negative friction or turn, or a ratio beyond all numbers.
-pub(crate) fn capstan_ratio(mu: f64, turn: Angle) -> Result<f64, OutOfRange> {
-    let mu = not_negative("the friction", mu)?;
-    let turn = not_negative("the turn", turn.rad())?;
-    finite("the capstan ratio", libm::exp(mu * turn))
-}
-
-/// Tension left beyond a turn, `T exp(-mu beta)`.
-///
-/// # Errors
-/// As [`capstan_ratio`], or a negative tension.
-pub(crate) fn slack_side(tight: Force, mu: f64, turn: Angle) -> Result<Force, OutOfRange> {
-    not_negative("the tension", tight.get())?;
-    Ok(tight / capstan_ratio(mu, turn)?)
-}
-
-/// Force that a strap puts on a seat over which it turns, `2 T sin(turn / 2)`; turns up to half a
-/// circle, beyond which the two pulls begin to cancel.
-#[must_use]
-pub(crate) fn seat_force(tension: Force, turn: Angle) -> Force {
-    tension * (2.0 * libm::sin(0.5 * turn.rad()))
-}
-
-/// Pressure under a strap on a round body, `T / (r b)`.
-///
-/// # Errors
-/// A negative tension, a radius or width that is not above zero.
-pub(crate) fn strap_pressure(
-    tension: Force,
-    radius: Length,
-    width: Length,
-) -> Result<Pressure, OutOfRange> {
-    let tension = not_negative("the tension", tension.get())?;
-    let area = positive("the radius", radius.get())? * positive("the width", width.get())?;
-    Ok(Pressure::kpa(finite("the strap's pressure", tension / area * KPA_PER_MPA)?))
-}
+use crate::units::{Force, trimmed};
 
 /// A tension as the hand knows it.
 #[derive(Debug, Clone, PartialEq, Eq)]

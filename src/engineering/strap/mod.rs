@@ -230,6 +230,7 @@ impl Path {
     }
 
     /// Turn of the strap at a seat, both corners together; zero for an idle seat.
+    #[cfg(test)]
     #[must_use]
     pub(crate) fn seat_turn(&self, seat: usize) -> Angle {
         self.turn_over(Touch::Corner { seat })
