@@ -21,7 +21,7 @@ use crate::design::{Derived, Yoke};
 use crate::engineering::fit::FitError;
 use crate::engineering::guard::OutOfRange;
 use crate::engineering::pull::{self, Conditions, Hung};
-use crate::engineering::sizes::{Size, SizeRule, TrunkRange, Unserved, Wanted};
+use crate::engineering::sizes::{Size, TrunkRange, Unserved, Wanted};
 use crate::params::Job;
 use crate::units::{Force, Length};
 
@@ -140,9 +140,9 @@ pub struct TrunkPlan {
 pub struct Plan {
     /// Ears and what turns between them, the same for all cradles.
     pub yoke: Yoke,
-    /// Cradle sizes, thinnest trunks first.
+    /// Cradle sizes, those of one choice of proportions after the other, thinnest trunks first.
     pub cradles: Vec<CradleSize>,
-    /// Rail sizes, thinnest trunks first.
+    /// Rail sizes, in the same order.
     pub rails: Vec<RailSize>,
     /// The box, when the job has a battery.
     pub enclosure: Option<Enclosure>,
@@ -230,21 +230,13 @@ pub(super) fn plan_with(
     };
     let lamps_on = |i: usize| job.trunks[i].fixtures;
     let [widths, wider] = job.pad.half_width.map_or(PAD_HALF_WIDTHS, |half| [[half; 2]; 2]);
-    let lit = |i: &usize| lamps_on(*i) > 0;
-    let wanted = (0..job.trunks.len()).filter(lit).map(|i| {
-        let trunk = &job.trunks[i];
-        let range = trunk_range(trunk, widths[1], job)?;
-        Ok(Wanted { range, situation: seating::situation(trunk, trunk.fixtures) })
-    });
-    let wanted = wanted.collect::<Result<Vec<_>, FitError>>()?;
     let drawn = |face_radius: Length, half_width: Length, height: Length| {
         let proportions = Proportions { half_width, height, pull: Force::ZERO };
         let made = Making { proportions, mouth_web: Length::ZERO, straps };
         judged(&saddle([face_radius, half_width], &made))
     };
-    let sought = Sought { common: &common, ends: ends(&wanted), print: &drawn };
     let high = TALLEST.min(job.printer.bed[2]).max(low);
-    let fresh = || {
+    let fresh = |sought: &Sought<'_>| {
         let (chosen, score) = sought.proportions(widths, [low, high]);
         if score >= sought.ends.len() as f64 || wider == widths {
             return chosen;
@@ -252,16 +244,13 @@ pub(super) fn plan_with(
         let (other, better) = sought.proportions(wider, [low, high]);
         if better > score { other } else { chosen }
     };
-    let thinnest = wanted.iter().map(|w| w.range.from).fold(COMMON_TRUNK, Length::min);
-    let making = |proportions: Proportions| Making {
-        proportions,
-        mouth_web: mouth_web(job, proportions.pull, proportions.half_width, thinnest),
-        straps,
-    };
     let known = previous.sizes(SizeKind::Cradle);
     // A print of which the record does not tell how it was made is taken as the lowest that there is.
-    let plainest =
-        making(Proportions { half_width: widths[0], height: low, pull: Force::newtons(0.0) });
+    let plainest = Making {
+        proportions: Proportions { half_width: widths[0], height: low, pull: Force::ZERO },
+        mouth_web: Length::ZERO,
+        straps,
+    };
     let asked_with = |size: &Size, made: &Making| {
         let saddle = saddle([size.face_radius, size.half_width], made);
         asked::cradle(job, &draft.on(saddle.height), &saddle, made.proportions.pull)
@@ -274,14 +263,35 @@ pub(super) fn plan_with(
         let made = Making::of(size, record, &plainest);
         judged(&saddle([size.face_radius, size.half_width], &made))
     });
-    let in_hand = usable.makings(&plainest).find(|made| {
-        let half = made.proportions.half_width;
-        made.straps == straps
-            && job.pad.half_width.is_none_or(|written| written == half)
-            && sought.served_by(&made.proportions)
-    });
-    let today = in_hand.unwrap_or_else(|| making(fresh()));
-    let Proportions { half_width: wide, height, .. } = today.proportions;
+    let choose = |wanted: &[Wanted]| {
+        let sought = Sought { common: &common, ends: ends(wanted), print: &drawn };
+        let in_hand = usable.makings(&plainest).find(|made| {
+            let half = made.proportions.half_width;
+            made.straps == straps
+                && job.pad.half_width.is_none_or(|written| written == half)
+                && sought.served_by(&made.proportions)
+        });
+        in_hand.unwrap_or_else(|| {
+            let proportions = fresh(&sought);
+            let Proportions { pull, half_width, .. } = proportions;
+            let mouth_web = mouth_web(job, pull, half_width, thinnest(wanted));
+            Making { proportions, mouth_web, straps }
+        })
+    };
+    let judged_as = |face: [Length; 2], made: &Making| judged(&saddle(face, made));
+    let request = SizingRequest {
+        job,
+        common: &common,
+        already_printed: previous.already_printed,
+        engraved: &known.marks,
+        copies_on: &lamps_on,
+        on_ring: |copies| copies,
+        choose: &choose,
+        judged: &judged_as,
+    };
+    let cradle_plan = Classes::new(&request, &usable)?;
+    let heights = cradle_plan.classes.iter().map(|(_, made)| made.proportions.height);
+    let height = heights.fold(low, Length::max);
     // Ears and tilt plate stay as they are: only the pivot goes up with the middle.
     let yoke = draft.on(height);
     yoke.describe(&job.fixture.mount, &mut derived);
@@ -290,23 +300,10 @@ pub(super) fn plan_with(
                       between holding and harming";
         derived.push(Derived::new("cradle height", height, reason));
     }
-    let print = |face_radius: Length, half_width: Length| {
-        judged(&saddle([face_radius, half_width], &today))
-    };
-    let request = SizingRequest {
-        job,
-        rule: SizeRule { half_width: wide, common: &common, print: &print },
-        already_printed: previous.already_printed,
-        engraved: &known.marks,
-        copies_on: &lamps_on,
-        on_ring: |copies| copies,
-    };
-    let cradle_plan = Classes::new(&request, &usable)?;
     let cradles: Vec<CradleSize> = cradle_plan
         .classes
         .into_iter()
-        .map(|class| {
-            let made = usable.making(&class, &plainest).unwrap_or(today);
+        .map(|(class, made)| {
             let drawn = asked_with(&class.size, &made);
             let record = usable.known(&class, previous.already_printed, asked_of, &drawn);
             let saddle = saddle([class.size.face_radius, class.size.half_width], &made);
@@ -333,7 +330,7 @@ pub(super) fn plan_with(
     }
     let trunks = job.trunks.iter().zip(cradle_plan.assignment).zip(rail_assignment);
     let trunks = trunks.map(|((trunk, cradle), rail)| {
-        let half_width = cradle.map_or(wide, |c| cradles[c].class.size.half_width);
+        let half_width = cradle.map_or(widths[1], |c| cradles[c].class.size.half_width);
         let range = trunk_range(trunk, half_width, job)?;
         Ok(TrunkPlan { range, cradle, rail })
     });
@@ -388,58 +385,53 @@ fn rails_and_box(
     // Where the screws stand does not change the pad, and hardly what hangs on it.
     let screw_x = rail::least_screw_x(widths[0], job);
     let draft = enclosure::plan(job, screw_x)?;
-    let carries = |i: &usize| job.trunks[*i].carries_box;
-    let wanted = (0..job.trunks.len()).filter(carries).map(|i| {
-        let range = trunk_range(&job.trunks[i], widths[1], job)?;
-        Ok(Wanted { range, situation: seating::situation(&job.trunks[i], 1) })
-    });
-    let wanted = wanted.collect::<Result<Vec<_>, FitError>>()?;
     let draw = |face: [Length; 2], made: &Making, screw_x: Length| {
         Rail::new(made.needs(face, Length::ZERO), screw_x, job)
     };
     let judged =
         |saddle: &Saddle| (seating::print(job, saddle), seating::filled_box(job, &draft, saddle));
-    let today = rail_making(job, common, &draft, &wanted, widths, &|face, made| {
-        judged(&draw(face, made, screw_x).saddle)
-    });
-    let known = previous.sizes(SizeKind::Rail);
-    let mut usable = known.clone().drawn_as(|size, record| {
-        let made = Making::of(size, record, &today);
-        judged(&draw([size.face_radius, size.half_width], &made, screw_x).saddle)
-    });
-    let print = |face_radius: Length, half_width: Length| {
-        judged(&draw([face_radius, half_width], &today, screw_x).saddle)
+    let judged_as = |face: [Length; 2], made: &Making| judged(&draw(face, made, screw_x).saddle);
+    let plainest = Making {
+        proportions: Proportions { half_width: widths[0], height: Length::ZERO, pull: Force::ZERO },
+        mouth_web: Length::ZERO,
+        straps: 1,
     };
+    let known = previous.sizes(SizeKind::Rail);
+    let drawn_as = |size: &Size, record: &PrintRecord| {
+        judged_as([size.face_radius, size.half_width], &Making::of(size, record, &plainest))
+    };
+    let mut usable = known.clone().drawn_as(drawn_as);
+    let choose =
+        |wanted: &[Wanted]| rail_making(job, common, &draft, wanted, widths, plainest, &judged_as);
     let request = SizingRequest {
         job,
-        rule: SizeRule { half_width: today.proportions.half_width, common, print: &print },
+        common,
         already_printed: previous.already_printed,
         engraved: &known.marks,
         copies_on: &|i| if job.trunks[i].carries_box { RAILS_A_BOX } else { 0 },
         on_ring: |_| 1,
+        choose: &choose,
+        judged: &judged_as,
     };
     loop {
         let planned = Classes::new(&request, &usable)?;
-        let widest = planned.classes.iter().map(|c| c.size.half_width);
+        let widest = planned.classes.iter().map(|(c, _)| c.size.half_width);
         let least_screw_x = rail::least_screw_x(widest.fold(Length::ZERO, Length::max), job);
         let boxed = enclosure::plan(job, least_screw_x)?;
         let asked_with = |size: &Size, made: &Making| {
             let rail = draw([size.face_radius, size.half_width], made, boxed.rail_screw_x);
             asked::rail(job, &rail, &boxed, made.proportions.pull)
         };
-        let asked_of =
-            |size: &Size, record: &PrintRecord| asked_with(size, &Making::of(size, record, &today));
+        let asked_of = |size: &Size, record: &PrintRecord| {
+            asked_with(size, &Making::of(size, record, &plainest))
+        };
         // Each round drops at least one size, so this ends.
         let still = usable.that_serve(asked_of);
         if still.sizes.len() < usable.sizes.len() {
-            usable = still.drawn_as(|size, record| {
-                let made = Making::of(size, record, &today);
-                judged(&draw([size.face_radius, size.half_width], &made, screw_x).saddle)
-            });
+            usable = still.drawn_as(drawn_as);
             continue;
         }
-        let rails = planned.classes.into_iter().map(|class| {
-            let made = usable.making(&class, &today).unwrap_or(today);
+        let rails = planned.classes.into_iter().map(|(class, made)| {
             let drawn = asked_with(&class.size, &made);
             let record = usable.known(&class, previous.already_printed, asked_of, &drawn);
             let face = [class.size.face_radius, class.size.half_width];
@@ -463,9 +455,9 @@ fn rail_making(
     draft: &Enclosure,
     wanted: &[Wanted],
     widths: [Length; 2],
+    plainest: Making,
     judged: &dyn Fn([Length; 2], &Making) -> (pull::Print, Hung),
 ) -> Making {
-    let thinnest = wanted.iter().map(|w| w.range.from).fold(COMMON_TRUNK, Length::min);
     let [lower, upper] = draft.rail_rows_y;
     let mut best: Option<(Making, f64)> = None;
     for straps in rail::STRAPS {
@@ -483,30 +475,24 @@ fn rail_making(
         let (proportions, score) = sought.proportions(widths, [low, high]);
         let Proportions { pull, half_width, .. } = proportions;
         if best.is_none_or(|(_, beaten)| score > beaten) {
-            let mouth_web = mouth_web(job, pull, half_width, thinnest);
+            let mouth_web = mouth_web(job, pull, half_width, thinnest(wanted));
             best = Some((Making { proportions, mouth_web, straps }, score));
         }
         if score >= sought.ends.len() as f64 {
             break;
         }
     }
-    best.map_or_else(
-        || Making {
-            proportions: Proportions {
-                half_width: widths[0],
-                height: Length::ZERO,
-                pull: Force::ZERO,
-            },
-            mouth_web: Length::ZERO,
-            straps: 1,
-        },
-        |(made, _)| made,
-    )
+    best.map_or(plainest, |(made, _)| made)
+}
+
+/// Radius of the thinnest trunk, or of a common one: webs are planned for no thicker one.
+fn thinnest(wanted: &[Wanted]) -> Length {
+    wanted.iter().map(|w| w.range.from).fold(COMMON_TRUNK, Length::min)
 }
 
 /// Air between the two rails of a box.
 const BETWEEN_RAILS: Length = Length::mm(2.0);
-/// Radius of a common trunk: webs are planned for no thicker one.
+/// Radius of a common trunk.
 const COMMON_TRUNK: Length = Length::mm(300.0);
 
 /// A box hangs on an upper and a lower rail.

@@ -3,12 +3,14 @@
 //! What a size serves and how few there are is in [`crate::engineering::sizes`]; here trunks of the job
 //! become what it asks for, and sizes become parts with letters.
 
+use crate::design::as_made::Making;
 use crate::design::job_plan::SizeClass;
 use crate::design::previous::PreviousPrints;
 use crate::design::reuse::{Change, TrunkDemand, compare};
 use crate::design::seating::situation;
 use crate::engineering::fit::FitError;
 use crate::engineering::oval::Oval;
+use crate::engineering::pull::{Conditions, Hung, Print};
 use crate::engineering::sizes::{SizeRule, TrunkRange, Unserved, Wanted};
 use crate::params::{Job, Trunk};
 use crate::units::Length;
@@ -16,41 +18,97 @@ use crate::units::Length;
 /// What the sizes of one kind are chosen for.
 pub(super) struct SizingRequest<'a> {
     pub(super) job: &'a Job,
-    pub(super) rule: SizeRule<'a>,
+    /// What is the same for every trunk.
+    pub(super) common: &'a Conditions,
     pub(super) already_printed: bool,
     /// Letters that earlier prints bear, also those that serve no more.
     pub(super) engraved: &'a [String],
     pub(super) copies_on: &'a dyn Fn(usize) -> u32,
     /// Saddles on one ring of a trunk that has so many copies.
     pub(super) on_ring: fn(u32) -> u32,
+    /// Proportions for trunks.
+    pub(super) choose: &'a dyn Fn(&[Wanted]) -> Making,
+    /// A saddle with this face and half width, so made, and what hangs on it.
+    pub(super) judged: &'a dyn Fn([Length; 2], &Making) -> (Print, Hung),
 }
 
-/// Sizes of one kind, and who gets which.
+/// Sizes of one kind, how each is made, and who gets which.
 pub(super) struct Classes {
-    pub(super) classes: Vec<SizeClass>,
+    pub(super) classes: Vec<(SizeClass, Making)>,
     pub(super) assignment: Vec<Option<usize>>,
     pub(super) unserved: Vec<Unserved>,
     pub(super) changes: Vec<Change>,
 }
 
+/// Proportions are chosen anew for the trunks that those chosen before leave out, at most so often:
+/// trunks of one job differ by no more than a few sorts.
+const ROUNDS: usize = 6;
+
 impl Classes {
+    /// Sizes for all trunks: proportions that serve as many as they can, then others for the rest.
     pub(super) fn new(
         request: &SizingRequest<'_>,
         printed: &PreviousPrints,
     ) -> Result<Self, FitError> {
-        let SizingRequest { job, rule, already_printed, engraved, copies_on, on_ring } = *request;
-        let who: Vec<usize> = (0..job.trunks.len()).filter(|&i| copies_on(i) > 0).collect();
-        let now = who.iter().map(|&i| {
-            let (trunk, copies) = (&job.trunks[i], copies_on(i));
-            let range = trunk_range(trunk, rule.half_width, job)?;
-            Ok(TrunkDemand {
-                name: trunk.name.clone(),
-                girth: trunk.girth,
-                wanted: Wanted { range, situation: situation(trunk, on_ring(copies)) },
-                copies,
-            })
+        let SizingRequest { job, copies_on, .. } = *request;
+        let mut left: Vec<usize> = (0..job.trunks.len()).filter(|&i| copies_on(i) > 0).collect();
+        let mut all = Self {
+            classes: Vec::new(),
+            assignment: vec![None; job.trunks.len()],
+            unserved: Vec::new(),
+            changes: Vec::new(),
+        };
+        // Who was first, so that changes stay in the order of the job.
+        let place = left.clone();
+        let none = PreviousPrints { trunks: printed.trunks.clone(), ..PreviousPrints::default() };
+        for round in 0..ROUNDS {
+            let now = all.round(request, &left, if round == 0 { printed } else { &none })?;
+            for (change, &trunk) in now.changes.into_iter().zip(&left) {
+                match place.binary_search(&trunk) {
+                    Ok(at) if round > 0 => {
+                        // Why the earlier print serves no more was told by the first round.
+                        let reason = std::mem::take(&mut all.changes[at].reason);
+                        all.changes[at] = Change { reason, ..change };
+                    }
+                    _ => all.changes.push(change),
+                }
+            }
+            left = now.unserved.iter().map(|u| u.trunk).collect();
+            all.unserved = now.unserved;
+            if left.is_empty() || now.served == 0 {
+                break;
+            }
+        }
+        Ok(all)
+    }
+
+    /// Adds the sizes of one choice of proportions for these trunks.
+    fn round(
+        &mut self,
+        request: &SizingRequest<'_>,
+        who: &[usize],
+        printed: &PreviousPrints,
+    ) -> Result<Round, FitError> {
+        let SizingRequest { job, already_printed, engraved, copies_on, on_ring, .. } = *request;
+        let wanted = |half_width: Length| {
+            let each = who.iter().map(|&i| {
+                let trunk = &job.trunks[i];
+                let range = trunk_range(trunk, half_width, job)?;
+                Ok(Wanted { range, situation: situation(trunk, on_ring(copies_on(i))) })
+            });
+            each.collect::<Result<Vec<_>, FitError>>()
+        };
+        let making = (request.choose)(&wanted(WIDE)?);
+        let print = |face: Length, half: Length| (request.judged)([face, half], &making);
+        let half_width = making.proportions.half_width;
+        let rule = SizeRule { half_width, common: request.common, print: &print };
+        let now = who.iter().zip(wanted(half_width)?).map(|(&i, wanted)| TrunkDemand {
+            name: job.trunks[i].name.clone(),
+            girth: job.trunks[i].girth,
+            wanted,
+            copies: copies_on(i),
         });
-        let now = now.collect::<Result<Vec<_>, FitError>>()?;
+        let now: Vec<TrunkDemand> = now.collect();
         let reuse = compare(printed, &now, &rule)?;
 
         // Sizes in use, thinnest trunks first.
@@ -60,10 +118,11 @@ impl Classes {
         in_use.sort_by(|&a, &b| {
             reuse.sizes[a].girth_from.get().total_cmp(&reuse.sizes[b].girth_from.get())
         });
-        let mut assignment = vec![None; job.trunks.len()];
         // No two prints in hand bear the same letters.
         let used = if already_printed { engraved } else { &printed.marks };
-        let mut marks = Marks::new(used.iter().cloned());
+        let before = self.classes.iter().map(|(class, _)| class.mark.clone());
+        let mut marks = Marks::new(used.iter().cloned().chain(before));
+        let first = self.classes.len();
         let mut classes: Vec<SizeClass> = in_use
             .iter()
             .map(|&index| {
@@ -80,7 +139,7 @@ impl Classes {
             .collect();
         for ((&trunk, change), now) in who.iter().zip(&reuse.changes).zip(&now) {
             let class = change.size.and_then(|s| in_use.iter().position(|&i| i == s));
-            assignment[trunk] = class;
+            self.assignment[trunk] = class.map(|c| first + c);
             if let Some(class) = class.map(|c| &mut classes[c]) {
                 class.copies += now.copies;
                 class.prints += if already_printed { change.prints } else { now.copies };
@@ -89,9 +148,25 @@ impl Classes {
         }
         let unserved =
             reuse.unserved.into_iter().map(|u| Unserved { trunk: who[u.trunk], ..u }).collect();
-        Ok(Self { classes, assignment, unserved, changes: reuse.changes })
+        let served = classes.len();
+        self.classes.extend(classes.into_iter().map(|class| {
+            let made = printed.making(&class, &making).unwrap_or(making);
+            (class, made)
+        }));
+        Ok(Round { unserved, changes: reuse.changes, served })
     }
 }
+
+/// What one choice of proportions came to.
+struct Round {
+    unserved: Vec<Unserved>,
+    changes: Vec<Change>,
+    /// Sizes that it added.
+    served: usize,
+}
+
+/// Half width for which oval trunks are taken before their own is known: a wide one sees most of the oval.
+const WIDE: Length = Length::mm(48.0);
 
 /// Letters not yet in use: A to Z, then AA, AB, ...
 struct Marks {

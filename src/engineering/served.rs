@@ -21,10 +21,14 @@ pub(super) const LARGEST_GIRTH: f64 = 6000.0;
 /// Lengths that agree to a millionth are the same.
 const SAME: f64 = 1e-6;
 
-/// The thinnest and the thickest girth that a print serves, up to the largest that a job may have;
-/// `None` when it serves none.
+/// The thinnest and the thickest girth that a print serves, up to the largest that a job may have, looked
+/// for first about a girth that it may be known to serve; `None` when it serves none.
 #[must_use]
-pub(crate) fn served_girths(print: &Print, conditions: &Conditions) -> Option<[Length; 2]> {
+pub(crate) fn served_girths(
+    print: &Print,
+    conditions: &Conditions,
+    known: Option<Length>,
+) -> Option<[Length; 2]> {
     let pad = &conditions.pad;
     let served = |curvature: f64| serves(print, conditions, Length::mm(TAU / curvature));
     // Curvature 1 / r: from the thinnest trunk that the face goes on to the thickest of a job.
@@ -42,7 +46,8 @@ pub(crate) fn served_girths(print: &Print, conditions: &Conditions) -> Option<[L
         let off = step * f64::from(i);
         [made_for + off, made_for - off].into_iter().filter(in_range)
     });
-    let start = outward.into_iter().find(|c| served(*c))?;
+    let known = known.map(|girth| TAU / girth.get()).filter(in_range);
+    let start = known.into_iter().chain(outward).find(|c| served(*c))?;
     let end = |sign: f64, limit: f64| {
         let (mut inside, mut stride) = (start, step);
         while inside != limit {

@@ -175,9 +175,10 @@ impl Candidate<'_> {
         tightest
     }
 
-    /// The girths served in a situation.
-    fn served(&self, situation: Situation) -> Option<[Length; 2]> {
-        served::served_girths(&self.print, &self.conditions(situation))
+    /// The girths served in a situation, looked for first about a radius.
+    fn served(&self, situation: Situation, near: Length) -> Option<[Length; 2]> {
+        let near = Some(girth_of_radius(near));
+        served::served_girths(&self.print, &self.conditions(situation), near)
     }
 }
 
@@ -209,21 +210,12 @@ impl<'a> SizeRule<'a> {
         self.candidate(face, self.half_width_for(range.from))
     }
 
-    /// The size with this face, and the girths that it serves on plain trunks with such bark.
-    ///
-    /// # Errors
-    /// When it serves none.
-    pub(crate) fn size(
-        &self,
-        radius: Length,
-        half_width: Length,
-        s: Situation,
-    ) -> Result<Size, FitError> {
-        Face::new(radius, half_width)?;
-        let none = FitError::NotPositive { what: "range of girths served", value: Length::ZERO };
-        let [girth_from, girth_to] =
-            self.candidate(radius, half_width).served(s.plain()).ok_or(none)?;
-        Ok(Size { face_radius: radius, half_width, girth_from, girth_to })
+    /// The size with this face, and the girths about this trunk's that it serves on plain trunks with such
+    /// bark; none when it serves none.
+    fn size(&self, radius: Length, half_width: Length, first: &Wanted) -> Option<Size> {
+        let face = self.candidate(radius, half_width);
+        let [girth_from, girth_to] = face.served(first.situation.plain(), first.range.from)?;
+        Some(Size { face_radius: radius, half_width, girth_from, girth_to })
     }
 
     /// Curvature of the face concentric with a trunk.
@@ -233,17 +225,13 @@ impl<'a> SizeRule<'a> {
 
     /// The class that begins with the first trunk and its size: positions in `left`. None when no face
     /// serves that trunk.
-    fn class(
-        &self,
-        left: &[usize],
-        all: &[Wanted],
-    ) -> Result<Option<(Size, Vec<usize>)>, FitError> {
-        let Some(first) = left.first().map(|&t| &all[t]) else { return Ok(None) };
+    fn class(&self, left: &[usize], all: &[Wanted]) -> Option<(Size, Vec<usize>)> {
+        let first = &all[*left.first()?];
         let w = self.half_width_for(first.range.from);
         let at = |c: f64| self.candidate(Length::mm(1.0 / c), w);
         let [thin, thick] = [first.range.from, first.range.to].map(|r| self.curvature(r.get()));
         let start = MIDDLES.map(|share| thick + share * (thin - thick));
-        let Some(start) = start.into_iter().find(|c| at(*c).serves(first)) else { return Ok(None) };
+        let start = start.into_iter().find(|c| at(*c).serves(first))?;
         let thickest = left.iter().map(|&t| all[t].range.to.get()).fold(0.0, f64::max);
         let flattest = farthest(start, self.curvature(thickest), |c| at(c).serves(first));
         let face = at(flattest);
@@ -266,8 +254,8 @@ impl<'a> SizeRule<'a> {
         let middle = 0.5 * (flattest + roundest);
         let holds = serving(&at(middle), &mut Vec::new(), &class, all, first).len() == class.len();
         let curvature = if holds { middle } else { flattest };
-        let size = self.size(Length::mm(1.0 / curvature), w, first.situation)?;
-        Ok(Some((size, class)))
+        let size = self.size(Length::mm(1.0 / curvature), w, first)?;
+        Some((size, class))
     }
 }
 
@@ -282,7 +270,7 @@ fn serving(
     let mut holds = |wanted: &Wanted, situation: Situation| {
         let known = intervals.iter().position(|(s, _)| *s == situation);
         let index = known.unwrap_or_else(|| {
-            intervals.push((situation, face.served(situation)));
+            intervals.push((situation, face.served(situation, first.range.from)));
             intervals.len() - 1
         });
         intervals[index].1.is_some_and(|girths| within(wanted.range, girths))
@@ -434,7 +422,7 @@ pub(crate) fn sizes_with_kept(
     while let Some(&first) = left.first() {
         let relief = all[first].situation.relief;
         let same = left.iter().take_while(|&&t| all[t].situation.relief == relief).count();
-        match rule.class(&left[..same], all)? {
+        match rule.class(&left[..same], all) {
             Some((size, class)) => {
                 left.retain(|t| !class.contains(t));
                 chosen.push((size, None, class));

@@ -409,14 +409,14 @@ fn format_1() -> String {
         .replace("[[gland]]", "[[entry]]")
         .replace("[[programme.part]]", "[[show.part]]")
         .replace("[[glare]]", "[[outlook]]")
-        .replace("[pad]\n", "[pad]\nreach = 0.55\n")
+        .replace("[battery]\n", "[pad]\nreach = 0.55\n[battery]\n")
         .replace("[printer]\n", "[printer]\nskins = 6\nwalls = 3\n")
 }
 
 /// The same in the names of today.
 fn format_2() -> String {
     QUILLMERE
-        .replace("[pad]\n", "[pad]\nmax-width-ratio = 0.55\n")
+        .replace("[battery]\n", "[pad]\nmax-width-ratio = 0.55\n[battery]\n")
         .replace("[printer]\n", "[printer]\nsolid-layers = 6\nwall-lines = 3\n")
 }
 

@@ -210,7 +210,7 @@ fn what_no_print_serves_gets_foam_or_a_shim_for_a_rehearsal() {
     let still = Hung { front: Force::ZERO, side: Force::ZERO, ..hung() };
     let c = Conditions { hung: still, ..conditions() };
     let print = made_for();
-    let [from, to] = served_girths(&print, &c).unwrap();
+    let [from, to] = served_girths(&print, &c, None).unwrap();
     for (girth, flatter) in [(from - mm(80.0), false), (to + mm(150.0), true)] {
         assert!(!serves(&print, &c, girth));
         let found = rehearsal(&print, &c, girth);
@@ -229,7 +229,7 @@ fn what_no_print_serves_gets_foam_or_a_shim_for_a_rehearsal() {
 fn what_cannot_sit_has_no_window() {
     let c = conditions();
     assert_eq!(judge(&made_for(), &c, mm(300.0)), None);
-    assert_eq!(served_girths(&print(20.0, 45.0, 110.0), &c), None);
+    assert_eq!(served_girths(&print(20.0, 45.0, 110.0), &c, None), None);
     let bad = Conditions { safety: 0.0, ..c };
     assert_eq!(judge(&made_for(), &bad, SOME), None);
 }
@@ -259,7 +259,7 @@ proptest! {
             ..base
         };
         let print = print(made_for / TAU + 0.7 * thickness, w, height);
-        if let Some([from, to]) = served_girths(&print, &c) {
+        if let Some([from, to]) = served_girths(&print, &c, None) {
             let mut girth = from.get();
             while girth <= to.get() {
                 prop_assert!(serves(&print, &c, mm(girth)), "{girth} in {from} to {to}");
