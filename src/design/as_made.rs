@@ -4,7 +4,7 @@
 //! printed again as it is. Millimetres, newtons.
 
 use crate::design::print_record::{Interface, PrintRecord};
-use crate::design::saddle::{SaddleNeeds, pad_sagitta};
+use crate::design::saddle::{MouthNeeds, SaddleNeeds, pad_sagitta};
 use crate::design::stability::Proportions;
 use crate::engineering::sizes::Size;
 use crate::units::{Force, Length};
@@ -14,8 +14,8 @@ use crate::units::{Force, Length};
 pub(super) struct Making {
     /// Width, height and the pull planned for.
     pub(super) proportions: Proportions,
-    /// Least web behind the strap at the mouths.
-    pub(super) mouth_web: Length,
+    /// What bears the strap at the mouths, at least.
+    pub(super) mouth: MouthNeeds,
     /// Straps.
     pub(super) straps: u32,
 }
@@ -29,7 +29,7 @@ impl Making {
             pad_half_width,
             height: self.proportions.height,
             front_half_width,
-            mouth_web: self.mouth_web,
+            mouth: self.mouth,
             straps: self.straps,
         }
     }
@@ -53,7 +53,10 @@ impl Making {
                 height: shape("height_mm").unwrap_or(today.proportions.height),
                 pull: pull.unwrap_or(today.proportions.pull),
             },
-            mouth_web: web.unwrap_or(today.mouth_web),
+            mouth: MouthNeeds {
+                web: web.unwrap_or(today.mouth.web),
+                radius: shape("mouth_radius_mm").unwrap_or(today.mouth.radius),
+            },
             straps: straps.map_or(today.straps, |n| n as u32),
         }
     }

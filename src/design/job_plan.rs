@@ -13,10 +13,10 @@ use crate::design::previous::{PreviousSet, Print, PrintKind};
 use crate::design::print_record::{PrintRecord, asked};
 use crate::design::rail::{self, Rail};
 use crate::design::reuse::Change;
-use crate::design::saddle::{Saddle, height_for_straps};
+use crate::design::saddle::{MouthNeeds, Saddle, height_for_straps};
 use crate::design::seating;
 use crate::design::sizing::{Classes, SizingRequest, trunk_range};
-use crate::design::stability::{Proportions, Sought, TALLEST, ends, mouth_web};
+use crate::design::stability::{Proportions, Sought, TALLEST, ends, mouth};
 use crate::design::{Derived, Yoke};
 use crate::engineering::fit::FitError;
 use crate::engineering::guard::OutOfRange;
@@ -185,16 +185,6 @@ impl LeftOpen {
     pub fn of(job: &Job) -> Self {
         Self { straps: job.strap.count.is_none(), foam: job.pad.thickness.is_none() }
     }
-
-    /// A settled job as the user wrote it.
-    pub(crate) fn reopen(self, job: &mut Job) {
-        if self.straps {
-            job.strap.count = None;
-        }
-        if self.foam {
-            job.pad.thickness = None;
-        }
-    }
 }
 
 /// Half widths between which a cradle's pad is chosen: from what a hand spans, so that few sizes serve, and,
@@ -232,7 +222,7 @@ pub(super) fn plan_with(
     let [widths, wider] = job.pad.half_width.map_or(PAD_HALF_WIDTHS, |half| [[half; 2]; 2]);
     let drawn = |face_radius: Length, half_width: Length, height: Length| {
         let proportions = Proportions { half_width, height, pull: Force::ZERO };
-        let made = Making { proportions, mouth_web: Length::ZERO, straps };
+        let made = Making { proportions, mouth: MouthNeeds::default(), straps };
         judged(&saddle([face_radius, half_width], &made))
     };
     let high = TALLEST.min(job.printer.bed[2]).max(low);
@@ -248,7 +238,7 @@ pub(super) fn plan_with(
     // A print of which the record does not tell how it was made is taken as the lowest that there is.
     let plainest = Making {
         proportions: Proportions { half_width: widths[0], height: low, pull: Force::ZERO },
-        mouth_web: Length::ZERO,
+        mouth: MouthNeeds::default(),
         straps,
     };
     let asked_with = |size: &Size, made: &Making| {
@@ -274,8 +264,8 @@ pub(super) fn plan_with(
         in_hand.unwrap_or_else(|| {
             let proportions = fresh(&sought);
             let Proportions { pull, half_width, .. } = proportions;
-            let mouth_web = mouth_web(job, pull, half_width, thinnest(wanted));
-            Making { proportions, mouth_web, straps }
+            let mouth = mouth(job, pull, half_width, thinnest(wanted));
+            Making { proportions, mouth, straps }
         })
     };
     let judged_as = |face: [Length; 2], made: &Making| judged(&saddle(face, made));
@@ -393,7 +383,7 @@ fn rails_and_box(
     let judged_as = |face: [Length; 2], made: &Making| judged(&draw(face, made, screw_x).saddle);
     let plainest = Making {
         proportions: Proportions { half_width: widths[0], height: Length::ZERO, pull: Force::ZERO },
-        mouth_web: Length::ZERO,
+        mouth: MouthNeeds::default(),
         straps: 1,
     };
     let known = previous.sizes(SizeKind::Rail);
@@ -463,7 +453,7 @@ fn rail_making(
     for straps in rail::STRAPS {
         let drawn = |face_radius: Length, half_width: Length, height: Length| {
             let proportions = Proportions { half_width, height, pull: Force::ZERO };
-            let made = Making { proportions, mouth_web: Length::ZERO, straps };
+            let made = Making { proportions, mouth: MouthNeeds::default(), straps };
             judged([face_radius, half_width], &made)
         };
         let low = height_for_straps(&job.strap, straps);
@@ -475,8 +465,8 @@ fn rail_making(
         let (proportions, score) = sought.proportions(widths, [low, high]);
         let Proportions { pull, half_width, .. } = proportions;
         if best.is_none_or(|(_, beaten)| score > beaten) {
-            let mouth_web = mouth_web(job, pull, half_width, thinnest(wanted));
-            best = Some((Making { proportions, mouth_web, straps }, score));
+            let mouth = mouth(job, pull, half_width, thinnest(wanted));
+            best = Some((Making { proportions, mouth, straps }, score));
         }
         if score >= sought.ends.len() as f64 {
             break;

@@ -1,7 +1,7 @@
 //! What a job leaves open and the plan settles: the thickness of the foam and the straps on each cradle.
 //!
 //! What the user wrote is law. Else the first in a fixed order is taken with which every trunk gets its
-//! prints, or, where there is none, the first with the fewest left out: two straps before three, the
+//! prints, or, where there is none, the one with the fewest left out and most nearly served: two straps before three, the
 //! foam of the earlier set before all others, then sheets on sale from the common one up, a thinner one
 //! last. Facts of tree, lamp and site, and margins, are never touched. What is chosen stands in the job
 //! that comes back, and with its reason among the derived dimensions.
@@ -15,6 +15,9 @@ use crate::units::Length;
 const SHEETS: [f64; 6] = [10.0, 12.0, 15.0, 20.0, 25.0, 8.0];
 /// Straps on each cradle.
 const STRAPS: [u32; 2] = [2, 3];
+
+/// A window wider than this is as good as served.
+const MOST_ROOM: f64 = 2.0;
 
 /// A job with nothing left open that shapes its parts, and its plan.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,7 +45,7 @@ pub fn settle(job: &Job, previous: &PreviousSet) -> Result<Settled, PlanError> {
         },
         |written| vec![written],
     );
-    let mut best: Option<(usize, Settled)> = None;
+    let mut best: Option<(usize, f64, Settled)> = None;
     let mut failed = None;
     let choices = straps.iter().flat_map(|s| foams.iter().map(move |t| (*s, *t)));
     for (straps, foam) in choices {
@@ -57,14 +60,20 @@ pub fn settle(job: &Job, previous: &PreviousSet) -> Result<Settled, PlanError> {
             }
         };
         let without = plan.unserved.len();
-        if best.as_ref().is_none_or(|(least, _)| without < *least) {
-            best = Some((without, Settled { job: chosen, plan }));
+        // How near the pulls of those left out come to having room.
+        let windows = plan.unserved.iter().filter_map(|(_, u)| u.window);
+        let near: f64 = windows.map(|w| w.ratio().min(MOST_ROOM)).sum();
+        let better = |(least, nearest, _): &(usize, f64, Settled)| {
+            without < *least || (without == *least && near > *nearest)
+        };
+        if best.as_ref().is_none_or(better) {
+            best = Some((without, near, Settled { job: chosen, plan }));
         }
         if without == 0 {
             break;
         }
     }
-    let Some((without, mut settled)) = best else {
+    let Some((without, _, mut settled)) = best else {
         // A job without choices is planned as it stands, and fails as it did.
         return match failed {
             Some(error) => Err(error),

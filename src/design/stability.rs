@@ -10,6 +10,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use crate::design::cradle::yoke::SweptBody;
+use crate::design::saddle::{MouthNeeds, mouth_radius};
 use crate::design::seating;
 use crate::engineering::guard::OutOfRange;
 use crate::engineering::pull::{Bears, Conditions, Hung, Print, ROOM, Window};
@@ -170,8 +171,10 @@ impl Sought<'_> {
             return (found, all);
         }
         let mut best = (with(at(0, 0), Force::ZERO), 0.0);
-        for [half_width, height] in (0..=widths).flat_map(|n| (0..=heights).map(move |k| at(n, k)))
-        {
+        // Where none is ample, every few steps of the height tell.
+        let stride = (heights / COARSE).max(1) as usize;
+        let some = (0..=widths).flat_map(|n| (0..=heights).step_by(stride).map(move |k| at(n, k)));
+        for [half_width, height] in some {
             let (score, least) = self.score(half_width, height, best.1);
             if score > best.1 {
                 best = (with([half_width, height], least), score);
@@ -191,6 +194,8 @@ impl Sought<'_> {
     }
 }
 
+/// Heights tried where none is ample.
+const COARSE: u32 = 8;
 /// A score this much below the best is not the best.
 const MISSED: f64 = 1e-9;
 /// A passage that bears anything.
@@ -205,20 +210,35 @@ fn mouth_turn(job: &Job, trunk: Length, half_width: Length) -> Angle {
     Angle::radians(turn)
 }
 
-/// Web behind the strap at the mouths that bears a pull on a trunk of this radius, where less turn and
-/// more pull go with thicker trunks; no more than is worth printing, and none for a print too soft for
-/// the day (which the checks tell).
-pub(crate) fn mouth_web(job: &Job, pull: Force, half_width: Length, trunk: Length) -> Length {
+/// What must bear a pull at the mouths on a trunk of this radius, where less turn and more pull go with
+/// thicker trunks; the web no thicker than is worth printing, and nothing for a print too soft for the day
+/// (which the checks tell).
+pub(crate) fn mouth(job: &Job, pull: Force, half_width: Length, trunk: Length) -> MouthNeeds {
     let print = crate::design::job_inputs::print(job);
+    let least = mouth_radius(&job.strap);
     let passage = Passage {
         height: job.strap.width + 2.0 * job.strap.clearance,
         strap_width: job.strap.width,
         web: THICKEST_WEB,
-        edge_radius: crate::design::saddle::mouth_radius(&job.strap),
+        edge_radius: least,
         turn: mouth_turn(job, trunk, half_width),
     };
-    passage.least_web(pull * TURNS_MORE, &print).map_or(Length::ZERO, |web| web.min(THICKEST_WEB))
+    let web = passage.least_web(pull * TURNS_MORE, &print);
+    // Pressure on the edge goes with its roundness, p = T / (r b).
+    let radius = passage.bears(&print).map(|[edge, _]| least * (pull / edge));
+    let radius = radius.unwrap_or(least).min(ROUNDEST);
+    let steps = (radius / ROUNDING - HAIR).ceil();
+    MouthNeeds {
+        web: web.map_or(Length::ZERO, |web| web.min(THICKEST_WEB)),
+        radius: (ROUNDING * steps).max(least),
+    }
 }
+
+/// Roundings of mouths go in steps of half a millimetre, up to the roundest worth printing.
+const ROUNDING: Length = Length::mm(0.5);
+const ROUNDEST: Length = Length::mm(8.0);
+/// A step that is exceeded by less is not.
+const HAIR: f64 = 1e-9;
 
 /// The gust on the lamp anywhere in its tilt range.
 pub(crate) fn gust_on(job: &Job) -> Result<WindLoad, OutOfRange> {
@@ -291,9 +311,9 @@ mod tests {
     fn the_web_bears_the_pull_that_it_is_planned_for() {
         let (job, half) = (job(2.0, 15.0), Length::mm(40.0));
         let trunk = Length::mm(300.0);
-        let web = mouth_web(&job, Force::newtons(150.0), half, trunk);
+        let web = mouth(&job, Force::newtons(150.0), half, trunk).web;
         assert!(web > Length::ZERO && web < THICKEST_WEB, "{web}");
-        let thicker = mouth_web(&job, Force::newtons(225.0), half, trunk);
+        let thicker = mouth(&job, Force::newtons(225.0), half, trunk).web;
         assert!(thicker > web && thicker <= THICKEST_WEB, "{thicker}");
     }
 

@@ -16,19 +16,14 @@ const MOST_STRAPS: u32 = 3;
 /// Shares of weight and gust tried.
 const LESS: [f64; 6] = [0.9, 0.8, 0.7, 0.6, 0.5, 0.4];
 
-/// Whether the trunk gets its print when the job is changed so.
-fn serves(
-    (job, open): (&Job, LeftOpen),
-    trunk: usize,
-    kind: SizeKind,
-    change: impl FnOnce(&mut Job),
-) -> bool {
+/// Whether the trunk gets its print when the job is changed so. What was left open stays as the plan chose
+/// it, which comes nearest; settled anew it can only serve better.
+fn serves(job: &Job, trunk: usize, kind: SizeKind, change: impl FnOnce(&mut Job)) -> bool {
     let mut one = job.clone();
     one.trunks = vec![job.trunks[trunk].clone()];
-    open.reopen(&mut one);
     change(&mut one);
-    design::settle(&one, &Default::default())
-        .is_ok_and(|settled| settled.plan.unserved.iter().all(|(of, _)| *of != kind))
+    design::plan(&one, &Default::default())
+        .is_ok_and(|plan| plan.unserved.iter().all(|(of, _)| *of != kind))
 }
 
 /// Adds every single change that gives the trunk its print, the least effort first.
@@ -43,7 +38,7 @@ pub(in crate::assessment) fn remedies(
             std::mem::replace(&mut finding, Finding::new("", crate::finding::Severity::Note, ""));
         finding = before.remedy(key, change);
     };
-    let tries = |change: &dyn Fn(&mut Job)| serves((job, open), trunk, kind, change);
+    let tries = |change: &dyn Fn(&mut Job)| serves(job, trunk, kind, change);
     let now = job.pad.free_thickness();
     let mut sheets: Vec<Length> =
         SHEETS.map(Length::mm).into_iter().filter(|t| *t != now && !open.foam).collect();

@@ -31,8 +31,8 @@ fn number<'a>(found: impl IntoIterator<Item = &'a Finding>, key: &str) -> f64 {
 fn a_tree_that_outgrows_every_face_names_fewer_years() {
     let mut job = read(include_str!("../../../params/one-lamp.toml")).unwrap().job;
     let check = |job: &Job| {
-        let plan = crate::design::plan(job, &Default::default()).unwrap();
-        curve_misfit::check(&Subject::planned(job, Ok(&plan)))
+        let settled = crate::design::settle(job, &Default::default()).unwrap();
+        curve_misfit::check(&Subject::planned(&settled.job, Ok(&settled.plan)))
     };
     assert_eq!(check(&job), []);
     // So light that the curve alone decides.

@@ -65,7 +65,8 @@ fn subject<'a>(job: &'a Job, plan: &'a Plan, parts: &'a [BuiltPart]) -> Subject<
 
 /// Plans, builds what nothing blocks, and runs the rules; what they say of strap and pad is left out.
 fn work(job: &Job) -> (Plan, Vec<BuiltPart>, Vec<Finding>) {
-    let plan = design::plan(job, &Default::default()).unwrap();
+    let design::Settled { job, plan } = design::settle(job, &Default::default()).unwrap();
+    let job = &job;
     let mut findings = assess(&Subject::planned(job, Ok(&plan)));
     let specs = build::part_specs(job, &plan).into_iter();
     let made: Vec<BuiltPart> = specs
@@ -269,14 +270,14 @@ fn a_mark_without_room_is_told_and_a_finer_line_brings_it_back() {
 
 #[test]
 fn the_volume_of_a_plain_saddle_is_the_one_worked_by_hand() {
-    use crate::design::saddle::{Saddle, SaddleNeeds};
+    use crate::design::saddle::{MouthNeeds, Saddle, SaddleNeeds};
     let job = job(BOSSES);
     let needs = SaddleNeeds {
         face_radius: Length::mm(180.0),
         pad_half_width: Length::mm(40.0),
         height: Length::mm(60.0),
         front_half_width: Length::ZERO,
-        mouth_web: Length::ZERO,
+        mouth: MouthNeeds::default(),
         straps: 1,
     };
     let s = Saddle::new(&needs, &job.strap, &job.printer);

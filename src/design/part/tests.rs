@@ -6,7 +6,7 @@ use super::*;
 use crate::design::cradle::yoke::{Lock, Yoke, tilt_scale};
 use crate::design::marks::Engraving;
 use crate::design::rail::Rail;
-use crate::design::saddle::{Saddle, SaddleNeeds};
+use crate::design::saddle::{MouthNeeds, Saddle, SaddleNeeds};
 use crate::design::tilt_plate::TiltPlate;
 use crate::mesh::gate::{Expected, gate_as_written};
 use crate::params::Strap;
@@ -62,13 +62,14 @@ prop_compose! {
         count in 1..=3_u32,
         width in 15.0..75.0_f64,
         thickness in 1.0..4.0_f64,
+        rounding in 0.0..8.0_f64,
     ) -> Saddle {
         let needs = SaddleNeeds {
             face_radius: mm(trunk + 7.0),
             pad_half_width: mm(wanted.min(reach * trunk)),
             height: mm(height),
             front_half_width: mm(front),
-            mouth_web: mm(0.0),
+            mouth: MouthNeeds { web: mm(0.0), radius: mm(rounding) },
             straps: count,
         };
         Saddle::new(&needs, &strap(width, thickness), &printer())
@@ -125,7 +126,7 @@ proptest! {
             pad_half_width: mm(wanted.min(0.6 * trunk)),
             height: yoke.foot_height + mm(1.0),
             front_half_width: yoke.outside() + mm(3.0),
-            mouth_web: mm(0.0),
+            mouth: MouthNeeds::default(),
             straps: count,
         };
         let saddle = Saddle::new(&needs, &strap(width, thickness), &printer());
@@ -141,7 +142,7 @@ proptest! {
             pad_half_width: saddle.pad_half_width,
             height: saddle.height,
             front_half_width: screw_x + mm(7.0),
-            mouth_web: mm(0.0),
+            mouth: MouthNeeds::default(),
             straps,
         };
         let saddle = Saddle::new(&needs, &strap(25.0, 1.5), &printer());

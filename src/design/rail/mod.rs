@@ -2,7 +2,7 @@
 
 pub(crate) mod drawing;
 
-use crate::design::saddle::{Saddle, SaddleNeeds, whole_lines};
+use crate::design::saddle::{MouthNeeds, Saddle, SaddleNeeds, whole_lines};
 use crate::params::Job;
 use crate::standards::Thread;
 use crate::standards::fastener::HoleFit;
@@ -38,7 +38,7 @@ pub(crate) fn least_screw_x(pad_half_width: Length, job: &Job) -> Length {
         pad_half_width,
         height: Length::ZERO,
         front_half_width: pad_half_width,
-        mouth_web: Length::ZERO,
+        mouth: MouthNeeds::default(),
         straps: 1,
     };
     let flat = Saddle::new(&needs, &job.strap, &job.printer);

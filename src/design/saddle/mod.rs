@@ -94,10 +94,19 @@ pub struct SaddleNeeds {
     pub height: Length,
     /// Least half width of the front.
     pub front_half_width: Length,
-    /// Least web behind the strap at the mouths.
-    pub mouth_web: Length,
+    /// What bears the strap at the mouths, at least.
+    pub mouth: MouthNeeds,
     /// How many straps it has.
     pub straps: u32,
+}
+
+/// What bears the strap at the mouths, at least; more is taken where a saddle needs it anyway.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct MouthNeeds {
+    /// Web behind the strap.
+    pub web: Length,
+    /// Radius over which it turns.
+    pub radius: Length,
 }
 
 /// Height that so many straps need.
@@ -138,12 +147,12 @@ impl Saddle {
         let horn_y = Length::mm(lip_radius * libm::cos(angle_rim)) - needs.face_radius;
         let half_width = horn_x + SHOULDER + LAND;
 
-        let mouth = mouth_radius(strap);
+        let mouth = mouth_radius(strap).max(needs.mouth.radius);
         // At the mouths, beside the pad's edge, the web reaches back to the face there.
         let sagitta = pad_sagitta(needs.face_radius, needs.pad_half_width);
         // The inner mouth ends on the flat of the side face, clear of the shoulder.
         let clear = horn_y + SHOULDER + LAND + mouth;
-        let inner = whole_lines(WEB.max(clear).max(needs.mouth_web - sagitta), printer.line);
+        let inner = whole_lines(WEB.max(clear).max(needs.mouth.web - sagitta), printer.line);
         let outer = inner + strap.thickness + 2.0 * strap.clearance;
         let over = needs.front_half_width - half_width;
         let flat = outer + OUTER_MOUTH + LAND;
