@@ -216,6 +216,8 @@ pub(crate) struct PreviousPrints {
     pub records: Vec<PrintRecord>,
     /// Each size as it was drawn, and what hangs on it today; empty until [`PreviousPrints::drawn_as`].
     pub drawn: Vec<(pull::Print, Hung)>,
+    /// What is asked of each size beyond what it was proven for, if anything; empty until it is asked.
+    pub beyond: Vec<Option<String>>,
     /// Who had which.
     pub trunks: Vec<TrunkBefore>,
 }
@@ -247,8 +249,10 @@ impl PreviousPrints {
         let mut left = Self { trunks: self.trunks.clone(), ..Self::default() };
         let mut moved = Vec::new();
         for (n, (size, record)) in self.sizes.iter().zip(&self.records).enumerate() {
-            moved.push(match record.serves(&asked(size, record)) {
+            let asked = asked(size, record);
+            moved.push(match record.serves(&asked) {
                 Ok(_) => {
+                    left.beyond.push(record.beyond(&asked));
                     left.sizes.push(*size);
                     left.copies.push(self.copies[n]);
                     left.marks.push(self.marks[n].clone());

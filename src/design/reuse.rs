@@ -145,15 +145,19 @@ pub(crate) fn compare(
             Some(_) => ReuseDecision::New,
         };
         let prints = if size.is_some() { wanted - handed_on } else { 0 };
-        let reason =
-            reason(before.get(t.name.as_str()).copied(), t, &earlier.sizes, kept.is_some());
+        let reason = reason(before.get(t.name.as_str()).copied(), t, earlier, kept.is_some());
         changes.push(Change { trunk: t.name.clone(), decision, size, handed_on, prints, reason });
     }
     let unserved = plan.unserved.iter().map(|u| Unserved { trunk: rest[u.trunk], ..*u }).collect();
     Ok(Reuse { sizes, earlier_sizes: earlier.sizes.len(), changes, unserved })
 }
 
-fn reason(old: Option<&TrunkBefore>, now: &TrunkDemand, sizes: &[Size], stays: bool) -> String {
+fn reason(
+    old: Option<&TrunkBefore>,
+    now: &TrunkDemand,
+    earlier: &PreviousPrints,
+    stays: bool,
+) -> String {
     let Some(old) = old else {
         return format!("girth {:.0}: a trunk not lit before", now.girth);
     };
@@ -161,15 +165,19 @@ fn reason(old: Option<&TrunkBefore>, now: &TrunkDemand, sizes: &[Size], stays: b
     if let Some(misfit) = &old.misfit {
         return format!("{grown}: {misfit}");
     }
-    let Some(size) = old.size.and_then(|s| sizes.get(s)) else {
+    let Some((n, size)) = old.size.and_then(|n| Some((n, earlier.sizes.get(n)?))) else {
         return format!("{grown}: no earlier part of this design");
     };
+    let beyond = earlier.beyond.get(n).and_then(Option::as_ref);
+    let beyond = beyond.map_or(String::new(), |beyond| format!("{beyond}; "));
     let [from, to] = size.engraved_girths();
     let girths = format!("{:.0}-{to:.0}", from.get());
     match (stays, size.serves(now.wanted.range)) {
         (true, _) => format!("{grown}: within {girths}"),
         (false, false) => format!("{grown}: outside {girths}, with the growth to come"),
-        (false, true) => format!("{grown}: within {girths}, but no pull holds it there today"),
+        (false, true) => {
+            format!("{grown}: {beyond}within {girths}, but no pull holds it there today")
+        }
     }
 }
 

@@ -54,7 +54,7 @@ pub(crate) const COLUMNS: [(&str, &str); 15] = [
     ("diameter-toward", "of an oval trunk, by calipers, toward the lamp"),
     ("diameter-across", "of an oval trunk, at right angles to that"),
     ("lean", "from upright; toward the lamp's side positive"),
-    ("bark", "smooth, fissured or deeply-furrowed where the cradle sits; smooth when empty"),
+    ("bark", "smooth, fissured or deeply-furrowed; smooth when empty"),
     ("fixtures", "lamps on this trunk; 1 when empty"),
     ("box", "yes where the battery box hangs"),
     ("growth", "of the girth in a year, when it is not the job's"),

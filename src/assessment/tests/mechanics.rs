@@ -98,13 +98,13 @@ fn a_tilt_plate_that_slips_asks_for_a_calmer_day() {
 }
 
 fn found(job: &crate::params::Job, rule: &Rule) -> Vec<Finding> {
-    let plan = crate::design::plan(job, &Default::default()).expect("a plan");
+    let settled = crate::design::settle(job, &Default::default()).expect("a plan");
     let check = if rule.code == no_pull_holds::RULE.code {
         no_pull_holds::check
     } else {
         pull_has_no_room::check
     };
-    check(&Subject::planned(job, Ok(&plan)))
+    check(&Subject::planned(&settled.job, Ok(&settled.plan)))
 }
 
 /// A job with one remedy followed.
@@ -124,6 +124,8 @@ fn cured(mut job: crate::params::Job, remedy: &Remedy) -> Option<crate::params::
 #[test]
 fn pulls_without_window_or_room_are_found_and_cured() {
     let sound = job(include_str!("../../../params/one-lamp.toml"));
+    // With everything written there is no other choice.
+    let sound = crate::design::settle(&sound, &Default::default()).expect("a plan").job;
     for rule in [&no_pull_holds::RULE, &pull_has_no_room::RULE] {
         assert_eq!(found(&sound, rule), []);
     }

@@ -399,6 +399,11 @@ impl PrintRecord {
         })
     }
 
+    /// The first thing that is asked beyond what it was proven for.
+    pub(in crate::design) fn beyond(&self, asked: &Self) -> Option<String> {
+        self.proven.as_ref().zip(asked.proven.as_ref()).and_then(|(p, a)| p.fits(a).err())
+    }
+
     /// What copies of this print and copies of today's drawing are known by together, when this one
     /// serves what is asked: what is asked, and of the shape only what they share.
     pub(in crate::design) fn beside(&self, asked: &Self) -> Self {
