@@ -15,7 +15,7 @@ use crate::design::rail::{self, Rail};
 use crate::design::reuse::Change;
 use crate::design::saddle::{MouthNeeds, Saddle, height_for_straps};
 use crate::design::seating;
-use crate::design::sizing::{Classes, SizingRequest, trunk_range};
+use crate::design::sizing::{Classes, Judged, SizingRequest, trunk_range};
 use crate::design::stability::{Proportions, Sought, TALLEST, ends, mouth};
 use crate::design::{Derived, Yoke};
 use crate::engineering::fit::FitError;
@@ -446,7 +446,7 @@ fn rail_making(
     wanted: &[Wanted],
     widths: [Length; 2],
     plainest: Making,
-    judged: &dyn Fn([Length; 2], &Making) -> (pull::Print, Hung),
+    judged: &Judged<'_>,
 ) -> Making {
     let [lower, upper] = draft.rail_rows_y;
     let mut best: Option<(Making, f64)> = None;

@@ -15,6 +15,9 @@ use crate::engineering::sizes::{SizeRule, TrunkRange, Unserved, Wanted};
 use crate::params::{Job, Trunk};
 use crate::units::Length;
 
+/// The print with a face radius and a half width, made so, and what hangs on it.
+pub(super) type Judged<'a> = dyn Fn([Length; 2], &Making) -> (Print, Hung) + 'a;
+
 /// What the sizes of one kind are chosen for.
 pub(super) struct SizingRequest<'a> {
     pub(super) job: &'a Job,
@@ -29,7 +32,7 @@ pub(super) struct SizingRequest<'a> {
     /// Proportions for trunks.
     pub(super) choose: &'a dyn Fn(&[Wanted]) -> Making,
     /// A saddle with this face and half width, so made, and what hangs on it.
-    pub(super) judged: &'a dyn Fn([Length; 2], &Making) -> (Print, Hung),
+    pub(super) judged: &'a Judged<'a>,
 }
 
 /// Sizes of one kind, how each is made, and who gets which.
