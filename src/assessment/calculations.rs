@@ -77,10 +77,14 @@ pub struct TrunkResults {
     pub strap: Option<Length>,
     /// How many straps the cradles have.
     pub straps: u32,
+    /// Bare bark under each of them, which takes a sleeve.
+    pub sleeve: Option<Length>,
     /// Webbing to cut for each strap of the box.
     pub box_strap: Option<Length>,
     /// How many straps the box has, those of both rails.
     pub box_straps: u32,
+    /// Bare bark under each of them.
+    pub box_sleeve: Option<Length>,
     /// Least and most tension of a cradle strap; none when no tension serves.
     pub window: Option<[Force; 2]>,
     /// Tension to pull the cradle straps to.
@@ -96,7 +100,7 @@ pub struct TrunkResults {
     /// How that tension feels.
     #[serde(rename = "feel")]
     pub tension_hint: Option<String>,
-    /// What the tilt scale must show.
+    /// What the tilt scale must show, the sag of the foam in it.
     pub scale: Option<Angle>,
     /// Diameter of the lit spot at the crown's base.
     pub spot: Option<Length>,
@@ -270,8 +274,10 @@ fn results_of(job: &Job, group: &Group) -> TrunkResults {
         bearings: cradle.map(|r| r.bearings.clone()).unwrap_or_default(),
         strap: cradle.map(|r| r.cut),
         straps: cradle.map_or(0, Ring::straps),
+        sleeve: cradle.and_then(Ring::sleeve),
         box_strap: rail.map(|r| r.cut),
         box_straps: 2 * rail.map_or(0, Ring::straps),
+        box_sleeve: rail.and_then(Ring::sleeve),
         window: tension.and(cradle.and_then(|r| r.window)).map(|w| [w.least, w.most]),
         pad: tension.and(cradle).and_then(Ring::pad),
         course: tension.and(cradle).and_then(|r| r.course(job, &job.trunks[group.trunks[0]])),
@@ -282,7 +288,12 @@ fn results_of(job: &Job, group: &Group) -> TrunkResults {
             let hand = crate::engineering::hold::by_hand(t);
             format!("{}; {} on a luggage scale", hand.words, hand.scale)
         }),
-        scale: light.and_then(|l| l.set),
+        scale: light.and_then(|l| l.set).map(|set| {
+            // The foam gives under the lamp's weight, so the scale is set higher by as much.
+            let sag = tension.and(cradle).and_then(Ring::pad).map_or(Angle::ZERO, |p| p.sag);
+            let (raised, top) = (set + sag, job.tilt.max);
+            if raised > top { top } else { raised }
+        }),
         spot: light.and_then(|l| l.spot),
         light: light.and_then(|l| l.light),
     }

@@ -52,6 +52,8 @@ pub struct StrapCut {
     pub count: u32,
     /// Length of each.
     pub length: Length,
+    /// Sleeve that each lies in where it would touch bark.
+    pub sleeve: Option<Length>,
 }
 
 /// Foam pads of one size.
@@ -124,6 +126,10 @@ impl Lists {
         }
         let count: u32 = straps.iter().map(|s| s.count).sum();
         add(&mut buy, format!("cam buckle {} mm", number(job.strap.width)), count, "one a strap");
+        let sleeves = straps.iter().filter_map(|s| Some(s.sleeve? * f64::from(s.count)));
+        let metres = sleeves.sum::<Length>().in_metres().ceil() as u32;
+        let sleeve = format!("strap sleeve for {} mm webbing, metre", number(job.strap.width));
+        add(&mut buy, sleeve, metres, "padded or felt, between strap and bark");
         add(&mut buy, "safety lanyard".into(), plan.lamps, "lamp to trunk");
         add(&mut buy, "safety lanyard".into(), plan.boxes, "box to trunk");
         for feed in feeds {
@@ -284,18 +290,19 @@ fn box_screws(job: &Job, plan: &Plan, enclosure: &Enclosure, buy: &mut Vec<Item>
 fn straps(job: &Job, figures: &[TrunkResults]) -> Vec<StrapCut> {
     let mut cuts = Vec::new();
     for (trunk, figures) in job.trunks.iter().zip(figures) {
-        let mut cut = |holds, count, length: Option<Length>| {
+        let mut cut = |holds, count, length: Option<Length>, sleeve: Option<Length>| {
             // To whole millimetres, upward.
-            let length = length.map(|l| Length::mm(l.get().ceil()));
+            let [length, sleeve] = [length, sleeve].map(|l| l.map(|l| Length::mm(l.get().ceil())));
             cuts.extend(length.map(|length| StrapCut {
                 trunk: trunk.name.clone(),
                 holds,
                 count,
                 length,
+                sleeve,
             }));
         };
-        cut("cradles", figures.straps, figures.strap);
-        cut("box", figures.box_straps, figures.box_strap);
+        cut("cradles", figures.straps, figures.strap, figures.sleeve);
+        cut("box", figures.box_straps, figures.box_strap, figures.box_sleeve);
     }
     cuts
 }

@@ -20,7 +20,7 @@ use crate::design::stability::{Proportions, Sought, TALLEST, ends, mouth};
 use crate::design::{Derived, Yoke};
 use crate::engineering::fit::FitError;
 use crate::engineering::guard::OutOfRange;
-use crate::engineering::pull::{self, Conditions, Hung};
+use crate::engineering::pull::Conditions;
 use crate::engineering::sizes::{Size, TrunkRange, Unserved, Wanted};
 use crate::params::Job;
 use crate::units::{Force, Length};
@@ -511,6 +511,7 @@ impl Plan {
 mod tests {
     use super::*;
     use crate::engineering::fit::girth_of_radius;
+    use crate::engineering::pull;
 
     /// Lime trees of all ages.
     fn avenue(foam: u32) -> Job {

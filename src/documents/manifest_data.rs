@@ -234,6 +234,8 @@ entry! {
         count: u32,
         /// Length of each.
         length_mm: f64,
+        /// Sleeve that each lies in where it would touch bark.
+        sleeve_mm: Option<f64>,
     }
 }
 
@@ -445,6 +447,7 @@ fn lists_entry(lists: &Lists) -> ListsEntry {
                 holds: s.holds.into(),
                 count: s.count,
                 length_mm: mm(s.length),
+                sleeve_mm: s.sleeve.map(mm),
             })
             .collect(),
         webbing_width_mm: mm(lists.webbing),

@@ -182,6 +182,11 @@ impl Ring {
         self.window.and_then(|w| w.aim())
     }
 
+    /// Bark that each strap would lie on bare; none where it touches none.
+    pub(crate) fn sleeve(&self) -> Option<Length> {
+        Some(self.path.bark_arc()).filter(|arc| *arc > Length::ZERO)
+    }
+
     /// Straps, one above the other.
     pub(crate) fn straps(&self) -> u32 {
         self.print.straps

@@ -209,6 +209,12 @@ fn cradle_steps(subject: &Subject<'_>, index: usize, steps: &mut Vec<String>) {
         "Lay the pad in its recess and thread the straps through the passages, buckles outward."
             .into(),
     );
+    if let Some(sleeve) = figures.sleeve {
+        step(format!(
+            "Slide the sleeves over the straps, {} in all on each: no strap lies on bare bark.",
+            whole(sleeve)
+        ));
+    }
     step(format!(
         "Hold the cradle with its arrow up, middle {} above the ground, and close the straps by hand.",
         format_args!("{:.0}", trunk.height)
@@ -261,6 +267,9 @@ fn torque(subject: &Subject<'_>) -> String {
 fn box_steps(subject: &Subject<'_>, index: usize, steps: &mut Vec<String>) {
     let (job, figures) = (subject.job, &subject.sums.results[index]);
     let mut step = |text: String| steps.push(text);
+    if let Some(sleeve) = figures.box_sleeve {
+        step(format!("Slide sleeves over the box's straps, {} in all on each.", whole(sleeve)));
+    }
     match figures.box_tension {
         Some(tension) => step(format!("Hang the box with its cable glands down and pull both straps to {tension:.0}.")),
         None => step("No tension of the box's straps is both safe and enough: see the findings. Do not hang the box.".into()),
