@@ -2,7 +2,7 @@
 //!
 //! What the user wrote is law. Else the first in a fixed order is taken with which every trunk gets its
 //! prints, or, where there is none, the one with the fewest left out and most nearly served: two straps before three, the
-//! foam of the earlier set before all others, then sheets on sale from the common one up, a thinner one
+//! foam of an earlier set that was printed before all others, then sheets on sale from the common one up, a thinner one
 //! last. Facts of tree, lamp and site, and margins, are never touched. What is chosen stands in the job
 //! that comes back, and with its reason among the derived dimensions.
 
@@ -37,7 +37,7 @@ pub fn settle(job: &Job, previous: &PreviousSet) -> Result<Settled, PlanError> {
     let foams = job.pad.thickness.map_or_else(
         || {
             let mut sheets: Vec<Length> = SHEETS.into_iter().map(Length::mm).collect();
-            if let Some(had) = previous.foam {
+            if let Some(had) = previous.foam.filter(|_| previous.already_printed) {
                 sheets.retain(|t| *t != had);
                 sheets.insert(0, had);
             }
@@ -96,8 +96,10 @@ fn tell(job: &Job, previous: &PreviousSet, without: usize, settled: &mut Settled
     if job.pad.thickness.is_none() {
         let foam = chosen.pad.free_thickness();
         let reason = match () {
-            () if previous.foam == Some(foam) => "the foam of the earlier set",
             () if foam == job.pad.free_thickness() => "common sheet; it serves",
+            () if previous.already_printed && previous.foam == Some(foam) => {
+                "the foam of the earlier set"
+            }
             () => aim,
         };
         plan.derived.push(Derived::new("foam", foam, reason));
@@ -150,7 +152,11 @@ mod tests {
 
     #[test]
     fn the_foam_of_the_earlier_set_comes_first() {
-        let previous = PreviousSet { foam: Some(Length::mm(15.0)), ..PreviousSet::default() };
+        let previous = PreviousSet {
+            already_printed: true,
+            foam: Some(Length::mm(15.0)),
+            ..PreviousSet::default()
+        };
         let settled = settle(&job(900, ""), &previous).expect("a plan");
         assert_eq!(settled.job.pad.thickness, Some(Length::mm(15.0)));
     }

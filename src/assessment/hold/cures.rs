@@ -1,7 +1,7 @@
 //! What would give a trunk a print on which the pull has room: each change tried by planning anew.
 
 use crate::design::{self, LeftOpen, SizeKind};
-use crate::finding::Finding;
+use crate::finding::{Finding, KeyPath};
 use crate::params::{Job, TightenerKind};
 use crate::units::{Force, Length, Mass, Speed, trimmed};
 
@@ -31,13 +31,10 @@ pub(in crate::assessment) fn remedies(
     (job, open): (&Job, LeftOpen),
     trunk: usize,
     kind: SizeKind,
-    mut finding: Finding,
+    finding: Finding,
 ) -> Finding {
-    let mut add = |key: &str, change: String| {
-        let before =
-            std::mem::replace(&mut finding, Finding::new("", crate::finding::Severity::Note, ""));
-        finding = before.remedy(key, change);
-    };
+    let mut found: Vec<(KeyPath, String)> = Vec::new();
+    let mut add = |key: &str, change: String| found.push((KeyPath::new(key), change));
     let tries = |change: &dyn Fn(&mut Job)| serves(job, trunk, kind, change);
     let now = job.pad.free_thickness();
     let mut sheets: Vec<Length> =
@@ -73,6 +70,10 @@ pub(in crate::assessment) fn remedies(
     if job.strap.tension.is_some() && tries(&|job| job.strap.tension = None) {
         add("strap.tension", "leave it out".into());
     }
+    let fewer = (1..job.trunks[trunk].fixtures).rev().filter(|_| kind == SizeKind::Cradle);
+    if let Some(n) = fewer.into_iter().find(|n| tries(&|job| job.trunks[0].fixtures = *n)) {
+        add(KeyPath::trunk(trunk, "fixtures").as_str(), format!("at most {n}"));
+    }
     let years =
         [job.job.years - 1.0, 1.0, 0.0].into_iter().filter(|y| (0.0..job.job.years).contains(y));
     if let Some(y) = years.into_iter().find(|y| tries(&|job| job.job.years = *y)) {
@@ -87,5 +88,5 @@ pub(in crate::assessment) fn remedies(
     if let Some(m) = light.into_iter().find(|m| tries(&|job| job.fixture.mass = *m)) {
         add("fixture.mass", format!("at most {} kg", trimmed(m.get(), 1)));
     }
-    finding
+    found.into_iter().fold(finding, |finding, (key, change)| finding.remedy(key.as_str(), change))
 }
