@@ -272,7 +272,7 @@ fn prints_wait_on_the_shelf_for_a_year() {
         .filter(|p| p["kind"] == "cradle")
         .map(|p| (p["mark"].as_str().unwrap(), p["spare"].as_u64().unwrap()))
         .collect();
-    assert_eq!(marks, [("A", 3), ("C", 0), ("B", 2)]);
+    assert_eq!(marks, [("C", 0), ("A", 3), ("B", 2)]);
 
     bench.write("job.toml", RIVER);
     since("second", "third");
