@@ -19,6 +19,7 @@ pub(crate) mod measuring;
 mod mounted;
 pub(crate) mod pictures;
 pub(crate) mod previous_manifest;
+pub(crate) mod pull_chart;
 pub(crate) mod scene;
 pub(crate) mod set;
 mod shapes;

@@ -22,7 +22,7 @@ use crate::engineering::fit::{girth_of_radius, margin};
 use crate::engineering::foam::Age;
 use crate::engineering::hold::by_hand;
 use crate::engineering::pull::{self, Conditions, Hung, Print, Seated, Window};
-use crate::engineering::season::{Season, TIMES, Visit, curve, visits};
+use crate::engineering::season::{Point, Season, TIMES, Visit, curve, times, visits};
 use crate::engineering::sizes::Size;
 use crate::engineering::springs::Since;
 use crate::engineering::strap::{self, Path};
@@ -77,6 +77,8 @@ pub struct PadState {
 pub struct Course {
     /// What is left of it at some times after mounting when nobody looks.
     pub left: Vec<(Hours, Force)>,
+    /// The same in equal ratios of time over the season, with its band and what must be left.
+    pub points: Vec<Point>,
     /// When the straps must be pulled again or let out.
     pub visits: Vec<Visit>,
 }
@@ -207,6 +209,7 @@ impl Ring {
         let season = season_of(job, trunk);
         let points = curve(&seated, aim, &season, &TIMES).ok()?;
         Some(Course {
+            points: curve(&seated, aim, &season, &times(&season)).ok()?,
             left: points.into_iter().map(|p| (p.hours, p.left)).collect(),
             visits: visits(&seated, &window, aim, &season).ok()?,
         })
