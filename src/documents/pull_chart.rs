@@ -124,7 +124,7 @@ pub(crate) fn drawing(subject: &Subject<'_>) -> Option<Drawing> {
         sheet.cross(Layer::Cut, at, 2.0);
     }
     let note = format!(
-        "Pulled to {:.0}, {least:.0} at least. Band: coldest to warmest day. Crosses: see the calendar.",
+        "Pulled to {:.0}, {least:.0} at least. Band: coldest to warmest day.",
         found.tension?
     );
     text(&mut sheet, [left, 4.0], Anchor::Start, &note);
