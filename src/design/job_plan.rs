@@ -371,10 +371,14 @@ fn rails_and_box(
     previous: &PreviousSet,
     common: &Conditions,
 ) -> Result<(Enclosure, Rails), PlanError> {
-    let widths = job.pad.half_width.map_or(rail::HALF_WIDTH, |half| [half; 2]);
+    let narrowest = job.pad.half_width.unwrap_or(rail::HALF_WIDTH[0]);
     // Where the screws stand does not change the pad, and hardly what hangs on it.
-    let screw_x = rail::least_screw_x(widths[0], job);
+    let screw_x = rail::least_screw_x(narrowest, job);
     let draft = enclosure::plan(job, screw_x)?;
+    let widths = job
+        .pad
+        .half_width
+        .map_or_else(|| rail::half_widths(draft.rail_screw_x, job), |half| [half; 2]);
     let draw = |face: [Length; 2], made: &Making, screw_x: Length| {
         Rail::new(made.needs(face, Length::ZERO), screw_x, job)
     };

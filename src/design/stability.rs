@@ -122,7 +122,12 @@ impl Sought<'_> {
                     let middle = (wanted.range.from + wanted.range.to) / 2.0;
                     let alone =
                         Wanted { range: TrunkRange { from: middle, to: middle }, ..*wanted };
-                    score += face.tightest(&alone).map_or(0.0, |window| 0.5 * share(&window));
+                    if let Some(window) = face.tightest(&alone) {
+                        score += 0.5 * share(&window);
+                        if window.least.is_finite() {
+                            least = least.max(window.least);
+                        }
+                    }
                 }
             }
             if score + ((self.ends.len() - n - 1) as f64) <= beaten {

@@ -13,10 +13,23 @@ pub(crate) const THREAD: Thread = Thread::M4;
 /// Plastic beyond the screw's washer, and between washer and the saddle's side.
 const LAND: Length = Length::mm(2.0);
 /// Half widths between which a rail's pad is chosen: what steadies a small box, and what a box of common
-/// size has room for (common practice, no source).
+/// size has room for (common practice, no source). A wide box takes wider ones.
 pub(crate) const HALF_WIDTH: [Length; 2] = [Length::mm(32.0), Length::mm(48.0)];
-/// Straps of a rail: one, or two where one does not hold.
-pub(crate) const STRAPS: [u32; 2] = [1, 2];
+const WIDEST: Length = Length::mm(72.0);
+const WIDER: Length = Length::mm(4.0);
+/// Straps of a rail: one, or more where that does not hold.
+pub(crate) const STRAPS: [u32; 3] = [1, 2, 3];
+
+/// Half widths of pads for a box that has its screws so far from the middle.
+#[must_use]
+pub(crate) fn half_widths(screw_x: Length, job: &Job) -> [Length; 2] {
+    let [least, common] = HALF_WIDTH;
+    let mut most = common;
+    while most + WIDER <= WIDEST && least_screw_x(most + WIDER, job) <= screw_x {
+        most = most + WIDER;
+    }
+    [least, most]
+}
 
 /// A rail, every dimension settled.
 #[derive(Debug, Clone, PartialEq)]
