@@ -21,7 +21,7 @@ use crate::build::BuiltPart;
 use crate::design::{Plan, job_inputs};
 use crate::engineering::account::Line;
 use crate::engineering::strength::Print;
-use crate::params::{Job, Trunk};
+use crate::params::{Job, TightenerKind, Trunk};
 use crate::units::{Angle, Force, Illuminance, Length, Torque};
 
 /// Sums that belong together.
@@ -286,7 +286,14 @@ fn results_of(job: &Job, group: &Group) -> TrunkResults {
         box_tension: rail.and_then(Ring::aim),
         tension_hint: tension.map(|t| {
             let hand = crate::engineering::hold::by_hand(t);
-            format!("{}; {} on a luggage scale", hand.words, hand.scale)
+            let most = cradle.and_then(|r| r.window).map_or(t, |w| w.most);
+            let words = match job.strap.tightened_by() {
+                TightenerKind::Cam => hand.words.to_owned(),
+                TightenerKind::Ratchet => format!(
+                    "with the ratchet, a tooth at a time, never past {most:.0}: a ratchet soon bruises bark"
+                ),
+            };
+            format!("{words}; {} on a luggage scale", hand.scale)
         }),
         scale: light.and_then(|l| l.set).map(|set| {
             // The foam gives under the lamp's weight, so the scale is set higher by as much.

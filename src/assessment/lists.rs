@@ -15,7 +15,7 @@ use crate::design::enclosure::Enclosure;
 use crate::design::saddle::Saddle;
 use crate::design::{PartId, Plan, SizeClass};
 use crate::engineering::feed::FeedLayout;
-use crate::params::{Job, Mount};
+use crate::params::{Job, Mount, TightenerKind};
 use crate::standards::Thread;
 use crate::units::{Length, trimmed};
 
@@ -125,7 +125,11 @@ impl Lists {
             box_screws(job, plan, enclosure, &mut buy);
         }
         let count: u32 = straps.iter().map(|s| s.count).sum();
-        add(&mut buy, format!("cam buckle {} mm", number(job.strap.width)), count, "one a strap");
+        let buckle = match job.strap.tightened_by() {
+            TightenerKind::Cam => "cam buckle",
+            TightenerKind::Ratchet => "ratchet buckle",
+        };
+        add(&mut buy, format!("{buckle} {} mm", number(job.strap.width)), count, "one a strap");
         let sleeves = straps.iter().filter_map(|s| Some(s.sleeve? * f64::from(s.count)));
         let metres = sleeves.sum::<Length>().in_metres().ceil() as u32;
         let sleeve = format!("strap sleeve for {} mm webbing, metre", number(job.strap.width));

@@ -177,13 +177,19 @@ pub struct LeftOpen {
     pub straps: bool,
     /// `pad.thickness`.
     pub foam: bool,
+    /// `strap.tightener`.
+    pub tightener: bool,
 }
 
 impl LeftOpen {
     /// What a job leaves open.
     #[must_use]
     pub fn of(job: &Job) -> Self {
-        Self { straps: job.strap.count.is_none(), foam: job.pad.thickness.is_none() }
+        Self {
+            straps: job.strap.count.is_none(),
+            foam: job.pad.thickness.is_none(),
+            tightener: job.strap.tightener.is_none(),
+        }
     }
 }
 

@@ -66,7 +66,7 @@ pub(crate) fn conditions(job: &Job) -> Result<Conditions, OutOfRange> {
                 kept: row.kept,
                 wet: row.wet,
             },
-            tightener: match strap.tightener {
+            tightener: match strap.tightened_by() {
                 TightenerKind::Cam => Tightener::Cam { most: wish(HANDS) },
                 TightenerKind::Ratchet => Tightener::Ratchet { most: wish(RATCHET), step: TOOTH },
             },

@@ -1,14 +1,17 @@
-//! What a job leaves open and the plan settles: the thickness of the foam and the straps on each cradle.
+//! What a job leaves open and the plan settles: the thickness of the foam, the straps on each cradle, and
+//! what tightens them.
 //!
 //! What the user wrote is law. Else the first in a fixed order is taken with which every trunk gets its
-//! prints, or, where there is none, the one with the fewest left out and most nearly served: two straps before three, the
+//! prints, or, where there is none, the one with the fewest left out and most nearly served: cam buckles
+//! before ratchets, two straps before three, the
 //! foam of an earlier set that was printed before all others, then sheets on sale from the common one up, a thinner one
 //! last. Facts of tree, lamp and site, and margins, are never touched. What is chosen stands in the job
 //! that comes back, and with its reason among the derived dimensions.
 
 use super::job_plan::{LeftOpen, Plan, PlanError, plan_with};
 use super::{Derived, PreviousSet};
-use crate::params::Job;
+use crate::engineering::pull::Cap;
+use crate::params::{Job, TightenerKind};
 use crate::units::Length;
 
 /// Sheets in which closed-cell foam is sold (common practice, no source), in the order of preference, mm.
@@ -45,11 +48,25 @@ pub fn settle(job: &Job, previous: &PreviousSet) -> Result<Settled, PlanError> {
         },
         |written| vec![written],
     );
+    let tighteners = job
+        .strap
+        .tightener
+        .map_or_else(|| vec![TightenerKind::Cam, TightenerKind::Ratchet], |written| vec![written]);
     let mut best: Option<(usize, f64, Settled)> = None;
     let mut failed = None;
     let choices = straps.iter().flat_map(|s| foams.iter().map(move |t| (*s, *t)));
-    for (straps, foam) in choices {
+    let choices = tighteners.iter().flat_map(|by| choices.clone().map(move |c| (*by, c)));
+    for (tightener, (straps, foam)) in choices {
+        // Where nothing but hands that pull too little stands in the way, and only there, a ratchet helps.
+        let by_hand = |(_, _, settled): &(usize, f64, Settled)| {
+            let mut windows = settled.plan.unserved.iter().filter_map(|(_, u)| u.window);
+            windows.any(|w| w.cap == Cap::Tightener)
+        };
+        if tightener == TightenerKind::Ratchet && best.as_ref().is_some_and(|b| !by_hand(b)) {
+            break;
+        }
         let mut chosen = job.clone();
+        chosen.strap.tightener = Some(tightener);
         chosen.strap.count = Some(straps);
         chosen.pad.thickness = Some(foam);
         let plan = match plan_with(&chosen, previous, LeftOpen::of(job)) {
@@ -109,6 +126,13 @@ fn tell(job: &Job, previous: &PreviousSet, without: usize, settled: &mut Settled
         let reason = if straps == job.strap.straps() { "the fewest; they hold" } else { aim };
         plan.derived.push(Derived::new("straps on each cradle", straps, reason));
     }
+    if job.strap.tightener.is_none() {
+        let (by, reason) = match chosen.strap.tightened_by() {
+            TightenerKind::Cam => ("cam buckle", "cannot be pulled so tight that bark bruises"),
+            TightenerKind::Ratchet => ("ratchet", aim),
+        };
+        plan.derived.push(Derived::new("straps are tightened by", by, reason));
+    }
 }
 
 #[cfg(test)]
@@ -126,7 +150,7 @@ mod tests {
 
     #[test]
     fn what_is_written_is_law_and_what_is_open_is_chosen() {
-        let written = job(880, "[pad]\nthickness = 8\n[strap]\ncount = 3");
+        let written = job(880, "[pad]\nthickness = 8\n[strap]\ncount = 3\ntightener = \"cam\"");
         let settled = settle(&written, &PreviousSet::default()).expect("a plan");
         assert_eq!(settled.job, written);
         let told = |s: &Settled, what: &str| s.plan.derived.iter().any(|d| d.name == what);

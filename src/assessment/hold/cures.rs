@@ -62,8 +62,9 @@ pub(in crate::assessment) fn remedies(
     if let Some(n) = stronger.into_iter().find(|n| tries(&|job| job.strap.working_load = *n)) {
         add("strap.working-load", format!("{} N", n.get()));
     }
-    if job.strap.tightener == TightenerKind::Cam
-        && tries(&|job| job.strap.tightener = TightenerKind::Ratchet)
+    if job.strap.tightened_by() == TightenerKind::Cam
+        && !open.tightener
+        && tries(&|job| job.strap.tightener = Some(TightenerKind::Ratchet))
     {
         add("strap.tightener", "\"ratchet\"".into());
     }

@@ -63,7 +63,7 @@ pub(crate) fn job() -> Job {
             clearance: mm(0.6),
             material: Webbing::Polyester,
             working_load: Force::newtons(500.0),
-            tightener: TightenerKind::Cam,
+            tightener: None,
             label_load: Force::newtons(2500.0),
             elongation: 0.07,
             tension: None,

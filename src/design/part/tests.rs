@@ -26,7 +26,7 @@ fn strap(width: f64, thickness: f64) -> Strap {
         clearance: mm(0.6),
         material: Webbing::Polyester,
         working_load: Force::newtons(500.0),
-        tightener: crate::params::TightenerKind::Cam,
+        tightener: None,
         label_load: Force::newtons(2500.0),
         elongation: 0.07,
         tension: None,

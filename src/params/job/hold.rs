@@ -32,8 +32,8 @@ table! {
         /// Of one strap in straight pull, as its label says.
         working_load as "working-load": Force = Force::newtons(500.0), in 50.0..=20_000.0,
             why "a weak cam buckle; common practice, no source";
-        /// How it is tightened.
-        tightener: TightenerKind = TightenerKind::Cam,
+        /// How it is tightened; without it, by a cam buckle where that holds every trunk.
+        tightener: Option<TightenerKind>,
             why "a hand cannot pull a cam buckle so tight that bark bruises, and a ratchet can";
         /// Lashing capacity on the label, at which the elongation is stated.
         label_load as "label-load": Force = Force::newtons(2_500.0), in 100.0..=100_000.0,
@@ -94,6 +94,12 @@ table! {
 }
 
 impl Strap {
+    /// How it is tightened: as written, or as first tried.
+    #[must_use]
+    pub fn tightened_by(&self) -> TightenerKind {
+        self.tightener.unwrap_or(TightenerKind::Cam)
+    }
+
     /// Straps on each cradle: as written, or as first tried.
     #[must_use]
     pub fn straps(&self) -> u32 {
