@@ -14,7 +14,6 @@ use super::seal::cord;
 use crate::design::enclosure::Enclosure;
 use crate::design::saddle::Saddle;
 use crate::design::{PartId, Plan, SizeClass};
-use crate::engineering::feed::FeedLayout;
 use crate::params::{Job, Mount};
 use crate::standards::Thread;
 use crate::units::{Length, trimmed};
@@ -330,12 +329,13 @@ fn cables(job: &Job, feed: &Studied) -> Vec<CableCut> {
         .lengths
         .iter()
         .enumerate()
+        .filter(|(k, _)| plan.apart != Some(*k))
         .map(|(k, &length)| {
             let from = if k == 0 { home.clone() } else { lamp(k - 1) };
             piece(from, lamp(k), length)
         })
         .collect();
-    if plan.layout == FeedLayout::Loop && !plan.lengths.is_empty() {
+    if plan.returns() && !plan.lengths.is_empty() {
         pieces.push(piece(lamp(plan.lengths.len() - 1), home, plan.back));
     }
     pieces

@@ -39,7 +39,7 @@ fn the_shortest_job_reads_and_takes_its_defaults() {
     assert_eq!(job.strap.count, 2);
     assert_eq!(job.strap.width, Length::mm(25.0));
     assert_eq!(job.tilt.max, Angle::degrees(75.0));
-    assert_eq!(job.feed.segments, [Length::mm(8000.0)]);
+    assert_eq!(job.feed.segments, None);
     assert_eq!(job.printer.bed, [220.0, 220.0, 250.0].map(Length::mm));
     assert!(job.battery.is_none());
 }
@@ -118,10 +118,8 @@ fn keys_that_contradict_each_other_are_reported() {
     ] {
         assert_eq!(problems(&format!("{ONE_LAMP}\n{extra}\n")), one("contradiction", marked));
     }
-    assert_eq!(
-        problems(&format!("{ONE_LAMP}\n[feed]\nlayout = \"loop\"\n")),
-        one("missing-key", "\"loop\"")
-    );
+    // A loop's return comes from the plan where it is not written.
+    assert_eq!(problems(&format!("{ONE_LAMP}\n[feed]\nlayout = \"loop\"\n")), []);
     assert_eq!(problems(&changed("span = 100", "span = 90")), one("contradiction", "90"));
     assert_eq!(
         problems(&changed("[job]", "[job]\ninstall = 2027-05-01\ntake-down = 2027-04-01")),

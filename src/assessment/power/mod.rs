@@ -34,7 +34,7 @@ pub(crate) struct Power {
 
 impl Power {
     pub(crate) fn of(job: &Job, plan: &Plan) -> Self {
-        let feeds = studied(job).map_err(Unavailable::failed);
+        let feeds = studied(job, plan).map_err(Unavailable::failed);
         let found: &[Studied] = feeds.as_deref().unwrap_or_default();
         let nights = found.iter().map(|feed| night(job, feed)).collect();
         let day = plan.enclosure.as_ref().map(|enclosure| {
@@ -69,7 +69,8 @@ impl Power {
             Ok(feeds) => {
                 for (feed, night) in feeds.iter().zip(&self.nights) {
                     let mut section = Section::new(name(job, feed));
-                    section.lines = feed::lines::lines(&feed.feed.plan, &feed.study);
+                    section.lines.clone_from(&feed.feed.lengths);
+                    section.lines.extend(feed::lines::lines(&feed.feed.plan, &feed.study));
                     if let Some(battery) = &job.battery {
                         let pack = feeds::pack(battery);
                         section.take(

@@ -1,16 +1,20 @@
 //! The electric checks on a job file: each finding appears when it should, and its remedy cures it.
 
-use crate::assessment::power::feeds::studied;
+use crate::assessment::power::feeds::{Studied, StudyError, studied};
 use crate::assessment::power::{
     battery_too_small, box_too_warm, cells_too_cold, feed_collapses, fuse_mismatch,
     lamp_overvolted, wire_too_thin,
 };
+use crate::assessment::tests::calculations::sums_of;
+use crate::design::cable_lengths::on_trunk;
+use crate::design::{PreviousSet, plan};
 use crate::engineering::heat::Enclosure;
 use crate::finding::Severity;
 use crate::params::{Job, read};
 use crate::units::{Length, Power};
 
 const QUILLMERE: &str = include_str!("../../../params/quillmere-stories.toml");
+const WALNUT: &str = include_str!("../../../params/walnut-arbour.toml");
 
 /// The same row on small 18 V packs, which do not feed it.
 const SMALL: [(&str, &str); 6] = [
@@ -31,10 +35,14 @@ fn job(change: &[(&str, &str)]) -> Job {
     read(&text).unwrap().job
 }
 
+fn fed(job: &Job) -> Result<Vec<Studied>, StudyError> {
+    studied(job, &plan(job, &PreviousSet::default()).unwrap())
+}
+
 #[test]
 fn the_row_as_written_is_fed_all_evening() {
     let as_written = read(QUILLMERE).unwrap().job;
-    let feeds = studied(&as_written).unwrap();
+    let feeds = fed(&as_written).unwrap();
     assert!(feeds.iter().all(|f| f.shortfalls.is_empty()));
     let checks = [feed_collapses::judge, wire_too_thin::judge, fuse_mismatch::judge];
     assert!(checks.iter().all(|check| check(&as_written, &feeds).is_empty()));
@@ -44,7 +52,7 @@ fn the_row_as_written_is_fed_all_evening() {
 
 #[test]
 fn every_box_feeds_its_own_lamps() {
-    let feeds = studied(&job(&[])).unwrap();
+    let feeds = fed(&job(&[])).unwrap();
     let lamps: Vec<usize> = feeds.iter().map(|f| f.feed.fixtures.len()).collect();
     assert_eq!(lamps, [5, 3]);
     assert_eq!(feeds[0].feed.trunk, Some(1));
@@ -54,16 +62,77 @@ fn every_box_feeds_its_own_lamps() {
 }
 
 #[test]
+fn lamps_round_one_trunk_take_their_cables_from_the_plan() {
+    let job = read(WALNUT).unwrap().job;
+    let plan = plan(&job, &PreviousSet::default()).unwrap();
+    let feeds = studied(&job, &plan).unwrap();
+    let [feed] = feeds.as_slice() else { panic!("{} feeds", feeds.len()) };
+    let here = on_trunk(&job, &plan, 0);
+    let [lead, gap] = [here.box_to_lamp, here.lamp_to_lamp];
+    assert_eq!(feed.feed.plan.lengths, [lead, gap, gap, gap]);
+    assert_eq!(feed.feed.plan.back, here.last_to_box);
+    assert!(feed.shortfalls.is_empty());
+    // What is written is law.
+    let written = WALNUT.replace("layout =", "lead = 900\nsegments = 850\nback = 2100\nlayout =");
+    let written = read(&written).unwrap().job;
+    let plan = &fed(&written).unwrap()[0].feed.plan;
+    assert_eq!(plan.lengths, [900.0, 850.0, 850.0, 850.0].map(Length::mm));
+    assert_eq!(plan.back, Length::mm(2100.0));
+}
+
+#[test]
+fn one_length_is_from_trunk_to_trunk_and_a_box_within_its_row_feeds_both_ways() {
+    let feeds = fed(&job(&[])).unwrap();
+    // The loop of the first box begins at the row's beginning, a trunk before the box; the two lamps
+    // on the old lime are nearer to each other than two trunks.
+    let plan = &feeds[0].feed.plan;
+    let nine = Length::metres(9.0);
+    assert_eq!(plan.lengths[1..4], [nine; 3]);
+    assert!(plan.lengths[0] > nine && plan.lengths[4] < Length::metres(2.0), "{:?}", plan.lengths);
+
+    let chain = job(&[("layout = \"loop\"", "layout = \"chain\""), ("back = \"28 m\"\n", "")]);
+    let feeds = fed(&chain).unwrap();
+    let feed = &feeds[0].feed;
+    // Bench, Steps, Old, Old, and the other way Ferry.
+    assert_eq!(feed.fixtures, [1, 2, 3, 3, 0]);
+    assert_eq!(feed.plan.apart, Some(4));
+    let lead = feed.plan.lengths[0];
+    assert_eq!(feed.plan.cable_to(4), lead + nine);
+    // The last lamp of the first way is farthest: its volts are those of a chain of four lamps, from
+    // terminals that five lamps pull down.
+    let solved = feeds[0].study.fresh.as_ref().unwrap();
+    assert_eq!(solved.worst, 3);
+    assert!((solved.segments[0].get() / solved.current.get() - 0.8).abs() < 0.01);
+    assert!(solved.segments[4].get().abs() < 1e-12 && solved.segments[5].get() < 0.0);
+    // A lamp without its own way round is the second box's: a plain chain.
+    assert_eq!(feeds[1].feed.plan.apart, None);
+}
+
+#[test]
+fn the_cut_list_is_the_row() {
+    let text = SMALL.iter().fold(QUILLMERE.to_owned(), |t, (from, to)| t.replace(from, to));
+    let text =
+        text.replace("layout = \"loop\"", "layout = \"chain\"").replace("back = \"28 m\"\n", "");
+    let (_, sums) = sums_of(&text);
+    // Eight lamps on two boxes: eight pieces, each to its neighbour on the box's side.
+    let ends: Vec<(&str, &str)> =
+        sums.lists.cables.iter().map(|c| (c.from.as_str(), c.to.as_str())).collect();
+    assert_eq!(ends.len(), 8);
+    assert!(ends.contains(&("lamp 5 on Ferry Lime", "box on Bench Lime")), "{ends:?}");
+    assert!(!ends.contains(&("lamp 4 on Old Lime", "lamp 5 on Ferry Lime")), "{ends:?}");
+}
+
+#[test]
 fn a_thin_wire_is_told_with_the_size_that_serves() {
     let thin = job(&[("conductor = \"2.5 mm2\"", "conductor = \"0.75 mm2\"")]);
-    let feeds = studied(&thin).unwrap();
+    let feeds = fed(&thin).unwrap();
     let found = wire_too_thin::judge(&thin, &feeds);
     assert!(!found.is_empty());
     let remedy = &found[0].remedies[0];
     assert_eq!(remedy.key.as_str(), "feed.conductor");
     let size = remedy.change.strip_prefix("at least ").unwrap();
     let cured = job(&[("conductor = \"2.5 mm2\"", &format!("conductor = \"{size}\""))]);
-    let feeds = studied(&cured).unwrap();
+    let feeds = fed(&cured).unwrap();
     assert!(feeds[0].shortfalls.is_empty(), "{:?}", feeds[0].shortfalls);
     assert!(wire_too_thin::judge(&cured, &feeds[..1]).is_empty());
 }
@@ -71,23 +140,23 @@ fn a_thin_wire_is_told_with_the_size_that_serves() {
 #[test]
 fn a_load_beyond_the_cable_is_an_error() {
     let heavy = job(&[("power = \"20 W\"", "power = \"150 W\""), ("\"2.5 mm2\"", "\"0.5 mm2\"")]);
-    let found = feed_collapses::judge(&heavy, &studied(&heavy).unwrap());
+    let found = feed_collapses::judge(&heavy, &fed(&heavy).unwrap());
     assert_eq!(found[0].severity, Severity::Error);
     // By hand: on 2.5 mm2 the whole loop works, but a break beside the box leaves 28 m of return and
     // four gaps of 9 m: 100 W near 0.7 ohm at 15 V is beyond E^2/(4 R) = 80 W.
     let as_written = job(&[]);
-    let broken = feed_collapses::judge(&as_written, &studied(&as_written).unwrap());
+    let broken = feed_collapses::judge(&as_written, &fed(&as_written).unwrap());
     assert!(broken.iter().all(|f| f.severity == Severity::Warning));
     assert!(broken[0].message.contains("broken"), "{}", broken[0].message);
     let fine = job(&[("conductor = \"2.5 mm2\"", "conductor = \"10 mm2\"")]);
-    assert!(feed_collapses::judge(&fine, &studied(&fine).unwrap()).is_empty());
+    assert!(feed_collapses::judge(&fine, &fed(&fine).unwrap()).is_empty());
 }
 
 #[test]
 fn fuses_too_small_or_too_large_are_errors_and_the_remedy_fits() {
     let with = |amps: &str| {
         let job = job(&[("layout = \"loop\"", &format!("layout = \"loop\"\nfuse = \"{amps}\""))]);
-        let feeds = studied(&job).unwrap();
+        let feeds = fed(&job).unwrap();
         fuse_mismatch::judge(&job, &feeds[..1])
     };
     // 100 W of lamps at 15 V draw 6.7 A and more: 5 A is too small, 40 A more than 2.5 mm2 carries.
@@ -102,13 +171,13 @@ fn fuses_too_small_or_too_large_are_errors_and_the_remedy_fits() {
 #[test]
 fn a_small_battery_is_told_with_the_charge_that_lasts() {
     let small = job(&[("capacity = \"8 Ah\"", "capacity = \"2 Ah\"")]);
-    let found = battery_too_small::judge(&small, &studied(&small).unwrap());
+    let found = battery_too_small::judge(&small, &fed(&small).unwrap());
     assert_eq!(found.len(), 1, "one pack that is too small in two boxes: {found:?}");
     assert!(found[0].message.contains("is empty after"), "{}", found[0].message);
     assert!(found[0].message.contains("; likewise in the box on "), "{}", found[0].message);
     let needed = found[0].remedies[0].change.strip_prefix("at least ").unwrap().to_owned();
     let cured = job(&[("capacity = \"8 Ah\"", &format!("capacity = \"{needed}\""))]);
-    let feeds = studied(&cured).unwrap();
+    let feeds = fed(&cured).unwrap();
     assert!(battery_too_small::judge(&cured, &feeds[..1]).is_empty());
 }
 

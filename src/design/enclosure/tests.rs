@@ -121,8 +121,8 @@ pub(crate) fn job() -> Job {
         feed: Feed {
             layout: FeedLayout::Chain,
             conductor: None,
-            lead: Length::metres(3.0),
-            segments: vec![Length::metres(8.0)],
+            lead: None,
+            segments: None,
             back: None,
             drop: 0.05,
             temperature: Temperature::celsius(30.0),

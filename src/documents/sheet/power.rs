@@ -49,8 +49,7 @@ fn rows(subject: &Subject<'_>, studied: &Studied) -> Vec<Vec<String>> {
     let home = feed.trunk.map_or("", |t| job.trunks[t].name.as_str());
     let broken = study.worst_break.as_ref().map(|b| &b.empty);
     let states = [Some(&study.fresh), Some(&study.empty), broken];
-    let lamps = feed.fixtures.iter().zip(&feed.plan.lengths).enumerate();
-    let row = |(k, (&trunk, length)): (usize, (&usize, &crate::units::Length))| {
+    let row = |(k, &trunk): (usize, &usize)| {
         let volts = states.map(|state| {
             let state = state.and_then(|s| s.as_ref().ok());
             state.and_then(|s| s.volts.get(k)).map_or(String::new(), |v| format!("{v:.1}"))
@@ -59,12 +58,12 @@ fn rows(subject: &Subject<'_>, studied: &Studied) -> Vec<Vec<String>> {
             home.to_owned(),
             (k + 1).to_string(),
             job.trunks.get(trunk).map_or(String::new(), |t| t.name.clone()),
-            format!("{} m", trimmed(length.in_metres(), 1)),
+            format!("{} m", trimmed(feed.plan.cable_to(k).in_metres(), 1)),
         ];
         cells.extend(volts);
         cells
     };
-    lamps.map(row).collect()
+    feed.fixtures.iter().enumerate().map(row).collect()
 }
 
 /// One row a feed: hours, nights, packs.

@@ -57,11 +57,16 @@ pub fn lines(plan: &Plan, study: &Study) -> Vec<Line> {
 }
 
 fn resistance(plan: &Plan, study: &Study) -> Line {
-    let total: Length = plan.lengths.iter().copied().sum();
+    let first_way = plan.lengths.len().min(plan.apart.unwrap_or(usize::MAX));
+    let total: Length = plan.lengths[..first_way].iter().copied().sum();
     let both = study.size.resistance(plan.strands, total * 2.0, plan.temperature);
     let result = both.map_or_else(|e| e.to_string(), |r| r.to_string());
     Line::new(
-        "resistance of the cable from the box to the last lamp, both conductors",
+        if plan.apart.is_some() {
+            "resistance of the cable from the box to the end of its first way, both conductors"
+        } else {
+            "resistance of the cable from the box to the last lamp, both conductors"
+        },
         "2 L r20 (230 + t)/250",
         result,
         "IEC 60228 (AWG: ASTM B258)",

@@ -44,6 +44,9 @@ pub struct Plan {
     pub lengths: Vec<Length>,
     /// Cable from the last fixture back to the box; used by the loop and by the comparison.
     pub back: Length,
+    /// For a chain that leaves the box both ways: the fixture at the far end of the second way. The
+    /// cable to it from the one before is not laid, and [`Self::back`] is the second way's first cable.
+    pub apart: Option<usize>,
     /// What each fixture draws.
     pub loads: Vec<Load>,
     /// Battery and controller.
@@ -189,6 +192,25 @@ pub enum NoSize {
 }
 
 impl Plan {
+    /// The cable to a fixture from the neighbour on the box's side; in a ring from the one before.
+    #[must_use]
+    pub fn cable_to(&self, fixture: usize) -> Length {
+        let at = if self.laid_backward(fixture) { fixture + 1 } else { fixture };
+        self.lengths.get(at).copied().unwrap_or(self.back)
+    }
+
+    /// Whether the fixture is on the second way of a chain that leaves the box both ways.
+    #[must_use]
+    pub fn laid_backward(&self, fixture: usize) -> bool {
+        self.layout == FeedLayout::Chain && self.apart.is_some_and(|apart| fixture >= apart)
+    }
+
+    /// Whether a cable leads from the last fixture back to the box.
+    #[must_use]
+    pub fn returns(&self) -> bool {
+        self.layout == FeedLayout::Loop || self.apart.is_some()
+    }
+
     fn check(&self) -> Result<(), FeedError> {
         let Supply { nominal, cutoff, standby, efficiency, .. } = self.supply;
         positive("the drop limit", self.drop)?;
@@ -238,8 +260,11 @@ impl Plan {
         self.check()?;
         let segments = self.segments(size)?;
         let one_way = segments[..segments.len() - 1].to_vec();
-        let chain_of = |source| Network::chain(source, one_way.clone(), self.loads.clone());
         let ring_of = |source| Network::ring(source, segments.clone(), self.loads.clone());
+        let chain_of = |source| match self.apart {
+            Some(segment) => ring_of(source)?.without_segment(segment),
+            None => Network::chain(source, one_way.clone(), self.loads.clone()),
+        };
         let chain = chain_of(self.source())?.solve();
         let ring = ring_of(self.source())?.solve();
 
@@ -260,7 +285,7 @@ impl Plan {
             .flatten()
             .map(|s| self.battery_current(s.current, s.terminal))
             .fold(Current::ZERO, Current::max);
-        let way = self.supply.resistance.get() + farthest(&segments, self.layout);
+        let way = self.supply.resistance.get() + farthest(&segments, self.layout, self.apart);
         let far_short = Current::amps(self.supply.nominal.get() / way);
         Ok(Study {
             size,
@@ -361,7 +386,11 @@ fn worst_break(ring: &Network) -> Result<Break, NetworkError> {
 }
 
 /// Resistance of the way to the fixture that is farthest from the battery.
-fn farthest(segments: &[Resistance], layout: FeedLayout) -> f64 {
+fn farthest(segments: &[Resistance], layout: FeedLayout, apart: Option<usize>) -> f64 {
+    if let (FeedLayout::Chain, Some(apart)) = (layout, apart) {
+        let way = |part: &[Resistance]| part.iter().map(|r| r.get()).sum::<f64>();
+        return way(&segments[..apart]).max(way(&segments[apart + 1..]));
+    }
     let ring: f64 = segments.iter().map(|r| r.get()).sum();
     let mut way = 0.0;
     let mut most: f64 = 0.0;

@@ -12,6 +12,7 @@ fn four_lamps() -> Plan {
         layout: FeedLayout::Chain,
         lengths: vec![Length::metres(5.0); 4],
         back: Length::metres(5.0),
+        apart: None,
         loads: vec![Load::Current(Current::amps(0.8)); 4],
         supply: Supply {
             nominal: Voltage::volts(12.0),

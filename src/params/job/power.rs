@@ -84,13 +84,14 @@ table! {
         layout: FeedLayout = FeedLayout::Chain, why "least cable";
         /// Conductor; without it, the thinnest that serves.
         conductor: Option<ConductorSize>;
-        /// From the box to the first fixture.
-        lead: Length = Length::mm(3_000.0), in 50.0..=100_000.0,
-            why "box and lamp on one trunk, with a drip loop";
-        /// Between neighbouring fixtures: one length for all, or one a segment.
-        segments: Vec<Length> = vec![Length::mm(8_000.0)], in 50.0..=200_000.0,
-            why "avenue trees stand about this far apart; measure yours";
-        /// From the last fixture back to the box, for a loop.
+        /// From the box to the lamp above it; without it, from the plan.
+        lead: Option<Length>, in 50.0..=100_000.0;
+        /// Between neighbouring trunks: one length for all, or one a segment, from lamp to lamp; without it,
+        /// 8 m between trunks. Lamps on one trunk: from the plan, unless written one a segment, or no other
+        /// trunk has lamps.
+        segments: Option<Vec<Length>>, in 50.0..=200_000.0;
+        /// From the last lamp back to the box, for a loop; without it, back along the row, or on round the
+        /// trunk.
         back: Option<Length>, in 50.0..=500_000.0;
         /// Largest voltage drop at the farthest fixture, as a share of the nominal voltage.
         drop: f64 = 0.05, in 0.005..=0.3,
