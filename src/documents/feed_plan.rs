@@ -1,5 +1,5 @@
 //! The cable plan as a diagram: each box with its fuse, its lamps, the cable lengths between them,
-//! and the volts at each lamp with a fresh battery.
+//! and the volts at each lamp, the battery at its nominal voltage.
 //!
 //! Not to scale. Lamps run from left to right; a long feed goes on in the next row. A loop's return
 //! is drawn back to the box from the last lamp; so is the first cable of a chain's second way, whose
@@ -67,7 +67,7 @@ fn one(sheet: &mut Drawing, subject: &Subject<'_>, studied: &Studied, top: f64) 
         let at = [BORDER + BOX[0] / 2.0, middle + 4.0 - 5.5 * i as f64];
         sheet.text(Layer::Note, at, TEXT_HEIGHT, Anchor::Middle, text);
     }
-    let caption = format!("{} two-core cable, battery fresh", study.size);
+    let caption = format!("{} two-core cable, volts at nominal", study.size);
     sheet.text(
         Layer::Note,
         [BORDER, middle + BOX[1] / 2.0 + 3.0],

@@ -5,10 +5,11 @@
 //!
 //! Photometry (definitions of the International Lighting Vocabulary): solid angle of a cone
 //! 2 pi (1 - cos(theta / 2)) for the full angle theta, intensity I = Phi / Omega, illuminance
-//! E = I cos(a) / d^2. The beam angle is the full angle at half the peak. Two models of a beam: an
-//! even cone of that angle says what is lit; outside it that model gives nothing at all, so spill
-//! uses I0 cos^m with m = ln 0.5 / ln cos(theta / 2) and I0 = Phi (m + 1) / (2 pi), the generalised
-//! Lambert law of light-emitting diodes (Moreno and Sun, Optics Express 16, 2008).
+//! E = I cos(a) / d^2. The beam angle is the full angle at half the peak. One model of a beam for all that
+//! is lit and all that is spilt: I0 cos^m with m = ln 0.5 / ln cos(theta / 2) and I0 = Phi (m + 1)/(2 pi),
+//! the generalised Lambert law of light-emitting diodes (Moreno and Sun, Optics Express 16, 2008). The
+//! light within a of the axis is the share 1 - cos^(m+1) a of all; of a narrow lamp half lies outside
+//! its beam angle.
 //!
 //! Not covered: reflectors with hard edges or stray peaks, leaves in the way, reflection.
 
@@ -109,22 +110,28 @@ impl Beam {
         self.angle * 0.5
     }
 
-    /// Intensity of the even cone in candela, Phi / Omega.
+    /// The exponent m of the cosine.
     #[must_use]
-    pub(crate) fn intensity(self) -> f64 {
-        let half = libm::sin(self.angle.rad() / 4.0);
-        self.flux.get() / (2.0 * TAU * half * half)
+    pub(crate) fn exponent(self) -> f64 {
+        libm::log(0.5) / libm::log(self.half_angle().cos())
     }
 
-    /// Intensity in candela at an angle off the beam's axis, by the cosine-power law.
+    /// Intensity on the axis in candela.
+    #[must_use]
+    pub(crate) fn intensity(self) -> f64 {
+        self.flux.get() * (self.exponent() + 1.0) / TAU
+    }
+
+    /// Intensity in candela at an angle off the beam's axis; none behind the lamp.
     #[must_use]
     pub(crate) fn intensity_off_axis(self, off: Angle) -> f64 {
         let cos = off.cos();
-        if cos <= 0.0 {
-            return 0.0;
-        }
-        let m = libm::log(0.5) / libm::log(self.half_angle().cos());
-        self.flux.get() * (m + 1.0) / TAU * libm::pow(cos, m)
+        if cos <= 0.0 { 0.0 } else { self.intensity() * libm::pow(cos, self.exponent()) }
+    }
+
+    /// Cosine of the angle off the axis within which this share of the light lies.
+    fn cos_of_share(self, share: f64) -> f64 {
+        libm::pow(1.0 - share, 1.0 / (self.exponent() + 1.0))
     }
 
     /// Diameter of the lit spot on a surface square to the beam, 2 d tan(theta / 2).
@@ -190,8 +197,8 @@ impl Crown {
         illuminance(beam.intensity(), throw, Angle::radians(PI / 2.0) - elevation).ok()
     }
 
-    /// Share of the even cone's flux that misses the crown, 0 to 1: directions of equal solid angle,
-    /// traced to the level of the crown's base.
+    /// Share of the flux that misses the crown, 0 to 1: rays of equal light, traced to the level of the
+    /// crown's base.
     ///
     /// # Errors
     /// When the elevation is not finite.
@@ -200,10 +207,9 @@ impl Crown {
             return Err(AimError::Angle);
         }
         let (sin, cos) = (elevation.sin(), elevation.cos());
-        let cap = 1.0 - beam.half_angle().cos();
         let mut missed = 0_u32;
         for ring in 0..RINGS {
-            let along = 1.0 - cap * (f64::from(ring) + 0.5) / f64::from(RINGS);
+            let along = beam.cos_of_share((f64::from(ring) + 0.5) / f64::from(RINGS));
             let off = (1.0 - along * along).max(0.0).sqrt();
             for step in 0..STEPS {
                 let turn = TAU * (f64::from(step) + 0.5) / f64::from(STEPS);
@@ -220,7 +226,7 @@ impl Crown {
     }
 }
 
-/// Rings and steps round each ring of the directions traced: 4096 rays, half a per cent of the beam
+/// Rings and steps round each ring of the directions traced: 4096 rays, half a per cent of the light
 /// at the edge of the crown.
 const RINGS: u32 = 32;
 const STEPS: u32 = 128;
@@ -255,7 +261,7 @@ impl Sight {
         Angle::radians(libm::atan2(self.rise, self.level))
     }
 
-    /// Vertical illuminance there, by the cosine-power law.
+    /// Vertical illuminance there.
     ///
     /// # Errors
     /// When the beam's elevation is not finite.

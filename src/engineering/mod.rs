@@ -48,6 +48,7 @@ pub(crate) mod springs;
 pub(crate) mod straightedge;
 pub(crate) mod strap;
 pub(crate) mod strength;
+pub(crate) mod sun;
 pub(crate) mod taper;
 pub(crate) mod wind;
 

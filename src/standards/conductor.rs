@@ -135,6 +135,13 @@ impl ConductorSize {
         if (self as usize) < Self::METRIC { metric } else { awg }
     }
 
+    /// The sizes to choose from for a flexible cable that is laid and taken up by hand, thinnest first:
+    /// 0.75 mm2 and up for mechanical strength (IEC 60364-5-52, table 52.2, from memory).
+    #[must_use]
+    pub fn strong_enough() -> &'static [Self] {
+        &Self::ALL[1..Self::METRIC]
+    }
+
     /// Copper section.
     #[must_use]
     pub fn area(self) -> Area {

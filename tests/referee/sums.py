@@ -142,7 +142,7 @@ def feeds(toml: Path, sums: dict, ledger: Ledger) -> None:
         # Both conductors; copper by 250/(230 + t) as IEC 60228 annex B has it.
         wires = [2 * length / 1e6 * r20 * (230 + warm) / 250 for length in lengths]
         for title, source in (("battery nominal", (emf, inner)),
-                              ("battery at cut-off", None)):
+                              ("charge drawn as planned", None)):
             line = lines[f"volts at the worst lamp, {title}"]
             if source is None:
                 source = (leading(dict(line["inputs"])["terminals"]), 0.0)

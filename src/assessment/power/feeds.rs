@@ -81,7 +81,7 @@ pub(crate) fn studied(job: &Job, job_plan: &JobPlan) -> Result<Vec<Studied>, Stu
                 let shortfalls = plan.shortfalls(&study);
                 (study, shortfalls)
             }
-            None => match plan.thinnest(ConductorSize::Mm2_0_5.series()) {
+            None => match plan.thinnest(ConductorSize::strong_enough()) {
                 Ok(study) => (study, Vec::new()),
                 Err(NoSize::TooThin { thickest, shortfalls }) => (*thickest, shortfalls),
                 Err(NoSize::Feed(e)) => return Err(e.into()),
@@ -235,6 +235,7 @@ fn plan(job: &Job, battery: &Battery, cables: Cables) -> Plan {
             nominal: battery.voltage,
             resistance: battery.resistance,
             cutoff,
+            spent: battery.chemistry.pack_left(battery.voltage, 1.0 - usable(battery)),
             standby: job.controller.as_ref().map_or(Power::ZERO, |c| c.standby),
             efficiency: job.controller.as_ref().map_or(1.0, |c| c.efficiency),
         },
@@ -248,13 +249,18 @@ fn plan(job: &Job, battery: &Battery, cables: Cables) -> Plan {
     }
 }
 
+/// Share of the charge that is drawn.
+fn usable(battery: &Battery) -> f64 {
+    battery.usable.unwrap_or_else(|| battery.chemistry.usable())
+}
+
 /// The pack of a job's `[battery]`.
 pub(super) fn pack(battery: &Battery) -> Pack {
     Pack {
         chemistry: battery.chemistry,
         voltage: battery.voltage,
         capacity: battery.capacity,
-        usable: battery.usable,
+        usable: usable(battery),
         ageing: battery.ageing,
         peukert: battery.chemistry.peukert(),
     }

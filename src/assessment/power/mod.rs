@@ -9,7 +9,7 @@ pub(super) mod fuse_mismatch;
 pub(super) mod lamp_overvolted;
 pub(super) mod wire_too_thin;
 
-use self::box_too_warm::BoxDay;
+use self::box_too_warm::{BoxDay, Warmed};
 use self::feeds::{Studied, studied};
 use super::Subject;
 use super::calculations::{Section, Unavailable};
@@ -17,6 +17,7 @@ use crate::design::Plan;
 use crate::engineering::feed;
 use crate::engineering::heat::{self, Enclosure as Shell};
 use crate::engineering::runtime::{self, Programme, Runtime};
+use crate::engineering::sun;
 use crate::finding::Finding;
 use crate::params::{Job, listed};
 use crate::units::Power as Watts;
@@ -29,7 +30,7 @@ pub(crate) struct Power {
     /// For each feed, what its pack gives.
     pub(crate) nights: Vec<Result<(Programme, Runtime), Unavailable>>,
     /// The warmest box, when the job has one.
-    pub(crate) day: Option<Result<(Shell, BoxDay), Unavailable>>,
+    pub(crate) day: Option<Result<(Warmed, BoxDay), Unavailable>>,
 }
 
 impl Power {
@@ -41,13 +42,16 @@ impl Power {
             let [width, height] = enclosure.outer().half.map(|half| half * 2.0);
             let depth = enclosure.overall_depth();
             let shell = Shell { width, height, depth, wall: enclosure.wall };
+            let sun = box_too_warm::sun_on_lid(job);
             let heat = found.iter().filter_map(|f| f.study.fresh.as_ref().ok());
             let heat = heat.map(|s| (s.delivered + s.cable_loss, s.source_loss));
-            let (lamps, loss) = heat.fold((Watts::ZERO, Watts::ZERO), |(a, b), (lamps, loss)| {
-                (a.max(lamps), b.max(loss))
-            });
-            let day = box_too_warm::day(job, &shell, lamps, loss).map_err(Unavailable::failed)?;
-            Ok((shell, day))
+            let (lamps, pack_loss) = heat
+                .fold((Watts::ZERO, Watts::ZERO), |(a, b), (lamps, loss)| {
+                    (a.max(lamps), b.max(loss))
+                });
+            let warmed = Warmed { shell, lamps, pack_loss, sun };
+            let day = box_too_warm::day(job, &warmed).map_err(Unavailable::failed)?;
+            Ok((warmed, day))
         });
         Self { feeds, nights, day }
     }
@@ -88,10 +92,11 @@ impl Power {
         }
         if let Some(day) = &self.day {
             let mut section = Section::new("warmth of the box");
-            section.take(day.as_ref().map_err(Clone::clone).map(|(shell, day)| {
-                let [evening, sun] = [&day.evening, &day.afternoon];
+            section.take(day.as_ref().map_err(Clone::clone).map(|(warmed, day)| {
+                let (shell, [evening, noon]) = (&warmed.shell, [&day.evening, &day.afternoon]);
                 let mut lines = heat::lines("lit in the evening", shell, evening.0, &evening.1);
-                lines.extend(heat::lines("dark in the sun", shell, sun.0, &sun.1));
+                lines.push(sun::line(warmed.sun));
+                lines.extend(heat::lines("dark in the sun", shell, noon.0, &noon.1));
                 lines
             }));
             sections.push(section);

@@ -90,7 +90,7 @@ pub(crate) fn job() -> Job {
             capacity: Charge::amp_hours(5.0),
             cutoff: None,
             resistance: Resistance::ohms(0.05),
-            usable: 0.8,
+            usable: None,
             ageing: 0.9,
             receiver: Receiver {
                 thickness: mm(14.0),
@@ -131,6 +131,8 @@ pub(crate) fn job() -> Job {
         },
         programme: Programme { parts: Vec::new(), nights: 1 },
         site: Site {
+            latitude: None,
+            lid_facing: None,
             gust: Speed::metres_per_second(20.0),
             cold: Temperature::celsius(5.0),
             warm: Temperature::celsius(30.0),

@@ -17,9 +17,9 @@ pub(super) fn feed(subject: &Subject<'_>, pictures: &[(String, Picture)]) -> Opt
     let facts = feeds.iter().flat_map(|feed| facts(subject, feed)).collect();
     let rows = feeds.iter().flat_map(|feed| rows(subject, feed)).collect();
     let columns =
-        ["box", "#lamp", "trunk", "#cable to it", "#fresh", "#at cut-off", "#worst break"];
-    let caption = "Volts at each lamp, everything at full level: with a fresh battery, with the \
-                   battery at its cut-off, and so with the worst segment of a loop broken.";
+        ["box", "#lamp", "trunk", "#cable to it", "#nominal", "#drawn as planned", "#worst break"];
+    let caption = "Volts at each lamp, everything at full level: at the battery's nominal voltage, with \
+                   all drawn that the runtime draws, and so with the worst segment of a loop broken.";
     Some(Feed { diagram, facts, volts: table(caption, &columns, rows) })
 }
 
@@ -39,7 +39,7 @@ fn facts(subject: &Subject<'_>, studied: &Studied) -> Vec<Fact> {
         Fact::new(format!("{who}: fuse"), fuse),
         Fact::new("cable", format!("{}, carries {:.1}", study.size, study.ampacity)),
         Fact::new("lasting current", format!("{:.1}", study.continuous)),
-        Fact::new("least volts, battery fresh", volts),
+        Fact::new("least volts, battery at its nominal voltage", volts),
     ]
 }
 
@@ -47,8 +47,8 @@ fn facts(subject: &Subject<'_>, studied: &Studied) -> Vec<Fact> {
 fn rows(subject: &Subject<'_>, studied: &Studied) -> Vec<Vec<String>> {
     let (job, feed, study) = (subject.job, &studied.feed, &studied.study);
     let home = feed.trunk.map_or("", |t| job.trunks[t].name.as_str());
-    let broken = study.worst_break.as_ref().map(|b| &b.empty);
-    let states = [Some(&study.fresh), Some(&study.empty), broken];
+    let broken = study.worst_break.as_ref().map(|b| &b.spent);
+    let states = [Some(&study.fresh), Some(&study.spent), broken];
     let row = |(k, &trunk): (usize, &usize)| {
         let volts = states.map(|state| {
             let state = state.and_then(|s| s.as_ref().ok());

@@ -33,20 +33,24 @@ pub fn lines(plan: &Plan, study: &Study) -> Vec<Line> {
                 .input("lost in the battery", s.source_loss),
         );
     }
-    let mut empty = volts("volts at the worst lamp, battery at cut-off", &study.empty, CIRCUIT);
-    if study.empty.is_err() {
-        empty = empty.input("terminals", plan.supply.cutoff);
+    let title = "volts at the worst lamp, charge drawn as planned";
+    let mut spent = volts(title, &study.spent, CIRCUIT)
+        .input("battery behind its resistance", plan.supply.spent)
+        .input("cut-off", plan.supply.cutoff);
+    if study.spent.is_err() {
+        spent = spent.input("terminals", plan.supply.cutoff);
     }
-    if let (Some(least), Ok(s)) = (plan.least, &study.empty) {
-        empty = empty.against(Side::AtLeast, s.least().get(), least.get(), least);
+    if let (Some(least), Ok(s)) = (plan.least, &study.spent) {
+        spent = spent.against(Side::AtLeast, s.least().get(), least.get(), least);
     }
-    lines.push(empty);
+    lines.push(spent);
     lines.push(volts("the same lamps on an open chain", &study.chain, CIRCUIT));
     lines.push(volts("the same lamps on a loop", &study.ring, CIRCUIT));
     if let Some(broken) = &study.worst_break {
-        let mut line = volts("worst break of the loop, battery at cut-off", &broken.empty, CIRCUIT)
-            .input("broken segment", broken.segment + 1);
-        if let (Some(least), Ok(s)) = (plan.least, &broken.empty) {
+        let mut line =
+            volts("worst break of the loop, charge drawn as planned", &broken.spent, CIRCUIT)
+                .input("broken segment", broken.segment + 1);
+        if let (Some(least), Ok(s)) = (plan.least, &broken.spent) {
             line = line.against(Side::AtLeast, s.least().get(), least.get(), least);
         }
         lines.push(line);

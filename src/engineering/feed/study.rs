@@ -1,10 +1,11 @@
 //! One feed studied: from cable lengths and lamps to volts, the thinnest cable that serves, and the
 //! fuse.
 //!
-//! Two states of the battery are solved. *Fresh*: nominal voltage behind the pack's inner
-//! resistance; the drop limit is held against it. *Empty*: the terminals stand at the pack's cut-off
-//! voltage, the last minute of the evening; the lamps' least voltage is held against it, and the
-//! fuse against its currents, since lamps of constant power draw most when the volts are least.
+//! Two states of the battery are solved. *Nominal*: nominal voltage behind the pack's inner
+//! resistance; the drop limit is held against it. *Spent*: as much charge is left as the runtime leaves in
+//! the pack, behind the same resistance, but never less at the terminals than the cut-off, at which the
+//! pack switches off; the lamps' least voltage is held against it, and the fuse against its
+//! currents, since lamps of constant power draw most when the volts are least.
 //!
 //! Assumptions, all shown with the sums: the controller passes the battery's voltage on; its loss
 //! adds to the battery's current; every lamp shines at full level at once; conductors have one
@@ -76,6 +77,8 @@ pub struct Supply {
     pub resistance: Resistance,
     /// Terminal voltage at which the pack is cut off.
     pub cutoff: Voltage,
+    /// Voltage behind the resistance when all is drawn that the runtime draws.
+    pub spent: Voltage,
     /// Drawn by the controller itself.
     pub standby: Power,
     /// Share of the battery's power that the controller passes on, above 0, at most 1.
@@ -91,13 +94,13 @@ pub struct Study {
     pub ampacity: Current,
     /// As laid out, fresh battery.
     pub fresh: Result<Solution, Collapse>,
-    /// As laid out, battery at its cut-off.
-    pub empty: Result<Solution, Collapse>,
+    /// As laid out, the charge drawn that the runtime draws.
+    pub spent: Result<Solution, Collapse>,
     /// The same lamps on an open chain, fresh battery.
     pub chain: Result<Solution, Collapse>,
     /// The same lamps on a loop, fresh battery.
     pub ring: Result<Solution, Collapse>,
-    /// The break that leaves the least volts at the battery's cut-off (loops only).
+    /// The break that leaves the least volts then (loops only).
     pub worst_break: Option<Break>,
     /// Largest lasting current out of the battery.
     pub continuous: Current,
@@ -109,13 +112,13 @@ pub struct Study {
     pub nominal: Voltage,
 }
 
-/// A loop with one segment broken, battery at its cut-off.
+/// A loop with one segment broken, the charge drawn that the runtime draws.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Break {
     /// Index of the broken segment.
     pub segment: usize,
     /// What becomes of the lamps.
-    pub empty: Result<Solution, Collapse>,
+    pub spent: Result<Solution, Collapse>,
 }
 
 /// What a cable fails to give.
@@ -234,8 +237,16 @@ impl Plan {
         Source { emf: self.supply.nominal, resistance: self.supply.resistance }
     }
 
-    fn at_cutoff(&self) -> Source {
-        Source { emf: self.supply.cutoff, resistance: Resistance::ZERO }
+    /// The battery when all is drawn that the runtime draws. Where the terminals would fall below the
+    /// cut-off the pack switches off before; the last that the lamps see is the cut-off.
+    fn spent(
+        &self,
+        net: &impl Fn(Source) -> Result<Network, NetworkError>,
+    ) -> Result<Source, NetworkError> {
+        let Supply { spent, resistance, cutoff, .. } = self.supply;
+        let source = Source { emf: spent, resistance };
+        let lasts = net(source)?.solution().is_some_and(|s| s.terminal >= cutoff);
+        Ok(if lasts { source } else { Source { emf: cutoff, resistance: Resistance::ZERO } })
     }
 
     /// Go-and-return resistance of each segment, the return last.
@@ -268,10 +279,10 @@ impl Plan {
         let chain = chain_of(self.source())?.solve();
         let ring = ring_of(self.source())?.solve();
 
-        let (fresh, empty, worst_break) = match self.layout {
-            FeedLayout::Chain => (chain.clone(), chain_of(self.at_cutoff())?.solve(), None),
+        let (fresh, spent, worst_break) = match self.layout {
+            FeedLayout::Chain => (chain.clone(), chain_of(self.spent(&chain_of)?)?.solve(), None),
             FeedLayout::Loop => {
-                let net = ring_of(self.at_cutoff())?;
+                let net = ring_of(self.spent(&ring_of)?)?;
                 (ring.clone(), net.solve(), Some(worst_break(&net)?))
             }
         };
@@ -280,7 +291,7 @@ impl Plan {
             Some(given) => given,
             None => size.ampacity(self.air)?,
         };
-        let states = [&fresh, &empty].into_iter().chain(worst_break.as_ref().map(|b| &b.empty));
+        let states = [&fresh, &spent].into_iter().chain(worst_break.as_ref().map(|b| &b.spent));
         let continuous = states
             .flatten()
             .map(|s| self.battery_current(s.current, s.terminal))
@@ -291,7 +302,7 @@ impl Plan {
             size,
             ampacity,
             fresh,
-            empty,
+            spent,
             chain,
             ring,
             worst_break,
@@ -300,6 +311,13 @@ impl Plan {
             far_short,
             nominal: self.supply.nominal,
         })
+    }
+
+    /// Whether a shortfall is one of choice alone: the cable loses more than the share that is wished,
+    /// but the lamps' own least voltage is known and holds.
+    #[must_use]
+    pub fn is_by_choice(&self, shortfall: &Shortfall) -> bool {
+        matches!(shortfall, Shortfall::Drop { .. }) && self.least.is_some()
     }
 
     /// What a studied cable fails to give; empty when it serves.
@@ -317,8 +335,8 @@ impl Plan {
                 found.push(Shortfall::Collapse { load_factor: c.load_factor, broken: None });
             }
         }
-        let whole = (&study.empty, None);
-        let broken = study.worst_break.as_ref().map(|b| (&b.empty, Some(b.segment)));
+        let whole = (&study.spent, None);
+        let broken = study.worst_break.as_ref().map(|b| (&b.spent, Some(b.segment)));
         for (state, broken) in std::iter::once(whole).chain(broken) {
             match state {
                 Ok(s) => {
@@ -338,20 +356,27 @@ impl Plan {
         found
     }
 
-    /// The thinnest cable of a series (thinnest first) that serves, with its study.
+    /// The thinnest cable of a series (thinnest first) that serves, with its study; where none does, the
+    /// thinnest that misses only the wished drop, although the lamps' least voltage holds.
     ///
     /// # Errors
     /// [`NoSize::TooThin`] with the shortfalls of the thickest; [`NoSize::Feed`] when the plan itself
     /// is at fault.
     pub fn thinnest(&self, series: &[ConductorSize]) -> Result<Study, NoSize> {
-        let mut thickest = None;
+        let (mut thickest, mut enough) = (None, None);
         for &size in series {
             let study = self.study(size)?;
             let shortfalls = self.shortfalls(&study);
             if shortfalls.is_empty() {
                 return Ok(study);
             }
+            if enough.is_none() && shortfalls.iter().all(|s| self.is_by_choice(s)) {
+                enough = Some(study.clone());
+            }
             thickest = Some((study, shortfalls));
+        }
+        if let Some(study) = enough {
+            return Ok(study);
         }
         match thickest {
             Some((study, shortfalls)) => {
@@ -377,12 +402,12 @@ fn worst_break(ring: &Network) -> Result<Break, NetworkError> {
                 worst = Some((segment, s));
             }
             Some(_) => {}
-            None => return Ok(Break { segment, empty: broken.solve() }),
+            None => return Ok(Break { segment, spent: broken.solve() }),
         }
     }
     // A ring has at least two segments, so that one was found.
     let (segment, solution) = worst.ok_or(NetworkError::NoFixtures)?;
-    Ok(Break { segment, empty: Ok(solution) })
+    Ok(Break { segment, spent: Ok(solution) })
 }
 
 /// Resistance of the way to the fixture that is farthest from the battery.

@@ -1,7 +1,7 @@
 //! Weather, margins, and the windows and roads around.
 
 use crate::params::declare::table;
-use crate::units::{Illuminance, Length, Speed, Temperature, Torque};
+use crate::units::{Angle, Illuminance, Length, Speed, Temperature, Torque};
 
 table! {
     /// `[site]`: weather and the margin of safety.
@@ -13,6 +13,11 @@ table! {
         cold: Temperature = Temperature::celsius(5.0), in -30.0..=30.0;
         /// Warmest afternoon.
         warm: Temperature = Temperature::celsius(30.0), in -10.0..=60.0;
+        /// Latitude of the place, north positive, for the sun on the box's lid.
+        latitude: Option<Angle>, in -66.0..=66.0;
+        /// Compass bearing that the box's lid looks to: 0 north, 90 east, 180 south. With the latitude it
+        /// gives the sun on the lid; without either, the worst bearing and height of the sun.
+        lid_facing as "lid-facing": Option<Angle>, in 0.0..=360.0;
         /// Margin against sliding and peeling.
         safety: f64 = 2.0, in 1.0..=10.0,
             why "friction on bark is not known better than by half; common practice, no source";
