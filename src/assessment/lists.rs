@@ -9,7 +9,7 @@ use serde::Serialize;
 
 use super::calculations::TrunkResults;
 use super::power::Power;
-use super::power::feeds::Studied;
+use super::power::feeds::{Studied, packs_to_own};
 use super::seal::cord;
 use crate::design::enclosure::Enclosure;
 use crate::design::saddle::Saddle;
@@ -128,8 +128,16 @@ impl Lists {
         for feed in feeds {
             if let Some(rating) = job.feed.fuse.or(feed.study.fuse.ok()) {
                 let place = format!("at the battery: {}", super::power::name(job, feed));
-                add(&mut buy, format!("blade fuse {rating}"), 1, &place);
+                let full = job.battery.as_ref().map(|b| b.chemistry.pack_full(b.voltage));
+                let kind = feed.feed.plan.fuse_kind;
+                let name = kind.designation(rating, full.unwrap_or(feed.study.nominal));
+                add(&mut buy, name, 1, &place);
             }
+        }
+        if let Some(battery) = &job.battery {
+            let packs = packs_to_own(power.nights.iter().flatten().map(|(_, found)| found));
+            let place = "one set in the boxes while the other charges, and a spare";
+            add(&mut buy, format!("pack {}", battery.name), packs, place);
         }
         let cord = plan.enclosure.as_ref().map(|enclosure| CordCut {
             diameter: enclosure.groove.section.cord,

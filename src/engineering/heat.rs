@@ -240,6 +240,17 @@ impl Enclosure {
     }
 }
 
+/// Pressure of a closed box against the air outside, hPa, when it cools from `warm`, where it was let
+/// equal, to `cold`: Gay-Lussac's law at sea level, the walls stiff. 0 where it does not cool.
+#[must_use]
+pub(crate) fn breathing(warm: Temperature, cold: Temperature) -> f64 {
+    let fall = (warm - cold).get().max(0.0);
+    SEA_LEVEL_HPA * fall / (warm.get() - ABSOLUTE_ZERO_C)
+}
+
+/// Air pressure at sea level, hPa (ISO 2533).
+const SEA_LEVEL_HPA: f64 = 1013.25;
+
 /// The box's sums as account lines.
 #[must_use]
 pub(crate) fn lines(
@@ -328,6 +339,13 @@ mod tests {
             let found = face.given_off(t + 5e-4, t - 5e-4) / 1e-3;
             assert!((found - h).abs() < 0.006, "{found} for {h} at {t} C");
         }
+    }
+
+    #[test]
+    fn a_cooling_box_draws_in() {
+        // By hand: air of 50 C cooled to 10 C at one volume: 1013.25 x 40/323.15 = 125.4 hPa.
+        assert!((breathing(c(50.0), c(10.0)) - 125.4).abs() < 0.05);
+        assert!(breathing(c(10.0), c(20.0)).abs() < 1e-12);
     }
 
     #[test]

@@ -52,7 +52,7 @@ fn a_full_job_reads_every_kind_of_value() {
     assert_eq!(job.trunks[4].diameters, Some([452.0, 426.0].map(Length::mm)));
     assert_eq!(job.trunks[5].lean, Angle::degrees(-4.0));
     assert_eq!(job.job.install, Some(jiff::civil::date(2027, 5, 28)));
-    assert_eq!(job.feed.conductor, Some(crate::standards::ConductorSize::Mm2_2_5));
+    assert_eq!(job.feed.conductor, Some(crate::standards::ConductorSize::Mm2_1));
     assert_eq!(job.programme.parts[1].duration, crate::units::Hours::hours(1.5));
     let receiver = job.battery.map(|b| b.receiver.holes);
     let expected = HolePattern::Rectangle { width: Length::mm(54.0), height: Length::mm(42.0) };

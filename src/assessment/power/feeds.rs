@@ -16,10 +16,10 @@ use crate::engineering::account::Line;
 use crate::engineering::feed::{
     FeedError, FeedLayout, Load, NoSize, Plan, Shortfall, Study, Supply,
 };
-use crate::engineering::runtime::{Pack, Programme, Stretch};
+use crate::engineering::runtime::{self, Pack, Programme, Runtime, Stretch};
 use crate::params::{Battery, Job, LoadKind, ProgrammePart};
 use crate::standards::{ConductorSize, FuseKind, Strands};
-use crate::units::{Current, Length, Power};
+use crate::units::{Current, Hours, Length, Power};
 
 /// One box and the lamps that it feeds.
 #[derive(Debug, Clone, PartialEq)]
@@ -81,8 +81,15 @@ pub(crate) fn studied(job: &Job, job_plan: &JobPlan) -> Result<Vec<Studied>, Stu
                 let shortfalls = plan.shortfalls(&study);
                 (study, shortfalls)
             }
-            None => match plan.thinnest(ConductorSize::strong_enough()) {
-                Ok(study) => (study, Vec::new()),
+            // Rather one whose cord goes through the glands.
+            None => match plan
+                .thinnest(&through_glands(job))
+                .or_else(|_| plan.thinnest(ConductorSize::strong_enough()))
+            {
+                Ok(study) => {
+                    let by_choice = plan.shortfalls(&study);
+                    (study, by_choice)
+                }
                 Err(NoSize::TooThin { thickest, shortfalls }) => (*thickest, shortfalls),
                 Err(NoSize::Feed(e)) => return Err(e.into()),
             },
@@ -97,6 +104,16 @@ pub(crate) fn studied(job: &Job, job_plan: &JobPlan) -> Result<Vec<Studied>, Stu
 const BETWEEN_TRUNKS: Length = Length::mm(8_000.0);
 /// From a supply that hangs on no trunk to the first lamp. Common practice, no source.
 const FROM_SUPPLY: Length = Length::mm(3_000.0);
+
+/// The sizes to choose from whose cord some gland of the box takes.
+fn through_glands(job: &Job) -> Vec<ConductorSize> {
+    let goes = |size: &ConductorSize| {
+        let [thin, thick] = job.feed.cable_diameter.map_or(size.cord(), |d| [d, d]);
+        let takes = |[least, most]: [Length; 2]| thin >= least && thick <= most;
+        job.glands.iter().any(|gland| takes(gland.size.cable()))
+    };
+    ConductorSize::strong_enough().iter().copied().filter(goes).collect()
+}
 
 /// The feeds of a job; none without a battery or without fixtures.
 ///
@@ -241,11 +258,12 @@ fn plan(job: &Job, battery: &Battery, cables: Cables) -> Plan {
         },
         drop: job.feed.drop,
         least: job.fixture.min_voltage,
+        contact: job.feed.contact,
         strands: Strands::Flexible,
         temperature: job.feed.temperature,
         air: job.site.warm,
         ampacity: job.feed.ampacity,
-        fuse_kind: FuseKind::Blade,
+        fuse_kind: FuseKind::for_voltage(battery.chemistry.pack_full(battery.voltage)),
     }
 }
 
@@ -266,25 +284,45 @@ pub(super) fn pack(battery: &Battery) -> Pack {
     }
 }
 
-/// The programme of a job with these lamps (and cable losses) on one battery.
-pub(super) fn programme(job: &Job, lamps: Power) -> Programme {
+/// The programme of a job with so many lamps, their power with cable losses, on one battery.
+pub(super) fn programme(job: &Job, count: usize, lamps: Power) -> Programme {
     let controller = job.controller.as_ref();
     let stretch = |part: &ProgrammePart| Stretch { level: part.level, duration: part.duration };
     Programme {
         lamps,
         standby: controller.map_or(Power::ZERO, |c| c.standby),
+        // Without a controller somebody unplugs the lamps.
+        idle: controller
+            .filter(|c| !c.cuts_supply)
+            .map_or(Power::ZERO, |_| job.fixture.idle * count as f64),
         efficiency: controller.map_or(1.0, |c| c.efficiency),
+        week: job.programme.week,
+        swap: job.programme.nights,
         parts: job.programme.parts.iter().map(stretch).collect(),
         season: season(job),
     }
 }
 
-/// Evenings from the day of installing to the day before taking down; without both dates, the
-/// evenings that one pack is to last.
+/// Evenings with a show from the day of installing to the day before taking down; without both dates,
+/// the evenings that one pack is to last.
 pub(crate) fn season(job: &Job) -> u32 {
     let days = job.job.install.zip(job.job.take_down).and_then(|(install, take_down)| {
         let span = install.until(take_down).ok()?;
         u32::try_from(span.get_days()).ok()
     });
-    days.unwrap_or(0).max(job.programme.nights)
+    let shows = days.unwrap_or(0).saturating_mul(job.programme.week).div_ceil(7);
+    shows.max(job.programme.nights.unwrap_or(1))
+}
+
+/// Hours to charge one of the job's packs from empty, by its charger or half the capacity in an hour.
+pub(crate) fn charging(battery: &Battery) -> Option<Hours> {
+    let usual = Current::amps(battery.capacity.get() / 2.0);
+    runtime::charging(battery.capacity, battery.charger.unwrap_or(usual))
+}
+
+/// Packs to own: for each box what an evening takes, twice, since one set charges while the other hangs;
+/// and one spare.
+pub(crate) fn packs_to_own<'a>(nights: impl Iterator<Item = &'a Runtime>) -> u32 {
+    let sets: u32 = nights.map(|n| 2 * n.packs_per_night).sum();
+    if sets > 0 { sets + 1 } else { 0 }
 }

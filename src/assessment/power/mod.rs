@@ -3,10 +3,13 @@
 pub(super) mod battery_too_small;
 pub(super) mod box_too_warm;
 pub(super) mod cells_too_cold;
+pub(super) mod current_over_limit;
 pub(super) mod feed_collapses;
 pub(crate) mod feeds;
 pub(super) mod fuse_mismatch;
+pub(super) mod gland_unfit;
 pub(super) mod lamp_overvolted;
+pub(super) mod vent_unsuited;
 pub(super) mod wire_too_thin;
 
 use self::box_too_warm::{BoxDay, Warmed};
@@ -192,7 +195,7 @@ fn night(job: &Job, feed: &Studied) -> Result<(Programme, Runtime), Unavailable>
         job.battery.as_ref().ok_or_else(|| Unavailable::elsewhere("the job has no battery"))?;
     let lamps = runtime::lamps(&feed.study)
         .ok_or_else(|| Unavailable::elsewhere("no runtime: the feed has no working point"))?;
-    let programme = feeds::programme(job, lamps);
+    let programme = feeds::programme(job, feed.feed.fixtures.len(), lamps);
     let found = runtime::runtime(&feeds::pack(battery), &programme, job.site.cold);
     Ok((programme, found.map_err(|e| Unavailable::elsewhere(format!("no runtime: {e}")))?))
 }

@@ -105,7 +105,7 @@ fn strap_and_feed_of_the_row_by_hand() {
     // 60 W at 30 V draw a little over 2 A; 95 % of the controller and 1.25 make 2.8 A: a 3 A fuse.
     let fuses: Vec<&str> =
         sums.lists.buy.iter().map(|i| i.name.as_str()).filter(|n| n.contains("fuse")).collect();
-    assert_eq!(fuses, ["blade fuse 3 A", "blade fuse 2 A"]);
+    assert_eq!(fuses, ["blade fuse 3 A, 58 V (ISO 8820-3)", "blade fuse 2 A, 58 V (ISO 8820-3)"]);
     // Two straps a cradled trunk, two a box.
     assert_eq!(sums.lists.straps.iter().map(|s| s.count).sum::<u32>(), 7 * 2 + 2 * 2);
     assert!(findings.iter().all(|f| f.severity < Severity::Error));

@@ -2,8 +2,8 @@
 
 use crate::assessment::power::feeds::{Studied, StudyError, studied};
 use crate::assessment::power::{
-    battery_too_small, box_too_warm, cells_too_cold, feed_collapses, fuse_mismatch,
-    lamp_overvolted, wire_too_thin,
+    battery_too_small, box_too_warm, cells_too_cold, current_over_limit, feed_collapses,
+    fuse_mismatch, gland_unfit, lamp_overvolted, vent_unsuited, wire_too_thin,
 };
 use crate::assessment::tests::calculations::sums_of;
 use crate::design::cable_lengths::on_trunk;
@@ -12,19 +12,20 @@ use crate::engineering::heat::Enclosure;
 use crate::finding::Severity;
 use crate::params::{Job, read};
 use crate::standards::ConductorSize;
-use crate::units::{Angle, Length, Power};
+use crate::units::{Angle, Length, Power, Temperature};
 
 const QUILLMERE: &str = include_str!("../../../params/quillmere-stories.toml");
 const WALNUT: &str = include_str!("../../../params/walnut-arbour.toml");
 
 /// The same row on small 18 V packs, which do not feed it.
-const SMALL: [(&str, &str); 6] = [
+const SMALL: [(&str, &str); 7] = [
     ("voltage = \"36 V\"", "voltage = \"18 V\""),
     ("cutoff = \"30 V\"", "cutoff = \"15 V\""),
     ("capacity = \"10 Ah\"", "capacity = \"8 Ah\""),
     ("power = \"12 W\"", "power = \"20 W\""),
     ("min-voltage = \"20 V\"", "min-voltage = \"10.5 V\""),
     ("max-voltage = \"48 V\"", "max-voltage = \"24 V\""),
+    ("conductor = \"1 mm2\"", "conductor = \"2.5 mm2\""),
 ];
 
 fn job(change: &[(&str, &str)]) -> Job {
@@ -219,6 +220,67 @@ fn a_small_battery_is_told_with_the_charge_that_lasts() {
     let cured = job(&[("capacity = \"8 Ah\"", &format!("capacity = \"{needed}\""))]);
     let feeds = fed(&cured).unwrap();
     assert!(battery_too_small::judge(&cured, &feeds[..1]).is_empty());
+}
+
+#[test]
+fn glands_take_the_cables_or_it_is_told() {
+    let with = |change: &[(&str, &str)]| {
+        let job = job(change);
+        gland_unfit::judge(&job, &fed(&job).unwrap())
+    };
+    // Two-core rubber cord of 2.5 mm2 is 9.0 to 11.6 mm thick and does not go through an M16 of 4 to 8 mm;
+    // M20 takes 6 to 12 mm (makers' usual figures).
+    let found = with(&[]);
+    assert_eq!(found[0].severity, Severity::Warning);
+    assert_eq!(found[0].remedies[0].change, "\"M20\"");
+    assert!(with(&[("size = \"M16\"", "size = \"M20\"")]).is_empty());
+    assert!(with(&[("layout =", "cable-diameter = 7.5\nlayout =")]).is_empty());
+    // 1.5 mm2 is 7.6 to 9.8 mm thick: some of it fits.
+    let found = with(&[("\"2.5 mm2\"", "\"1.5 mm2\"")]);
+    assert_eq!(found[0].severity, Severity::Note);
+    // A loop has two ends.
+    let one = [("size = \"M16\"\ncount = 2", "size = \"M20\"")];
+    let found = with(&one);
+    assert_eq!(found[0].remedies[0].change, "at least 2");
+    assert!(with(&[("size = \"M16\"\ncount = 2", "size = \"M20\"\ncount = 2")]).is_empty());
+}
+
+#[test]
+fn electronics_that_pass_too_little_are_an_error() {
+    let with = |amps: &str| {
+        let job = job(&[(
+            "capacity = \"8 Ah\"",
+            &format!("capacity = \"8 Ah\"\nmax-current = \"{amps}\""),
+        )]);
+        current_over_limit::judge(&job, &fed(&job).unwrap())
+    };
+    // Five lamps of 20 W near 15 V, the loop broken, through 95 %: some 7 to 9 A.
+    assert!(with("10 A").is_empty());
+    let found = with("4 A");
+    assert_eq!(found[0].severity, Severity::Error);
+    let watts = found[0].remedies[0].change.strip_prefix("at most ").unwrap().to_owned();
+    let cured = job(&[
+        ("capacity = \"8 Ah\"", "capacity = \"8 Ah\"\nmax-current = \"4 A\""),
+        ("power = \"20 W\"", &format!("power = \"{watts}\"")),
+    ]);
+    assert!(current_over_limit::judge(&cured, &fed(&cured).unwrap()).is_empty());
+}
+
+#[test]
+fn a_box_breathes_through_a_vent_or_its_seal() {
+    let vented = job(&[]);
+    let closed = job(&[("[vent]\nsize = \"M12\"\n", "")]);
+    let warm = Some(Temperature::celsius(48.0));
+    assert_eq!(vent_unsuited::judge(&vented, warm), None);
+    // By hand: 1013.25 hPa x 40/321.15 = 126 hPa.
+    let found = vent_unsuited::judge(&closed, warm).unwrap();
+    assert_eq!(found.measured.as_deref(), Some("126 hPa"));
+    assert_eq!(found.remedies[0].key.as_str(), "vent.size");
+    // A box that stays within a few degrees needs none, and a vent without a box neither.
+    let cool = Some(Temperature::celsius(15.0));
+    assert_eq!(vent_unsuited::judge(&closed, cool), None);
+    assert!(vent_unsuited::judge(&vented, cool).unwrap().message.contains("not needed"));
+    assert!(vent_unsuited::judge(&Job { battery: None, ..vented }, None).is_some());
 }
 
 #[test]

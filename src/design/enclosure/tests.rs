@@ -34,6 +34,7 @@ pub(crate) fn job() -> Job {
         },
         trunks: Vec::new(),
         fixture: Fixture {
+            idle: Power::ZERO,
             name: "flood".into(),
             width: mm(120.0),
             height: mm(90.0),
@@ -91,6 +92,8 @@ pub(crate) fn job() -> Job {
             cutoff: None,
             resistance: Resistance::ohms(0.05),
             usable: None,
+            max_current: None,
+            charger: None,
             ageing: 0.9,
             receiver: Receiver {
                 thickness: mm(14.0),
@@ -107,6 +110,8 @@ pub(crate) fn job() -> Job {
             holes: HolePattern::Rectangle { width: mm(56.0), height: mm(36.0) },
             thread: Thread::M3,
             standby: Power::watts(0.3),
+            cuts_supply: true,
+            max_current: None,
             efficiency: 0.92,
         }),
         seal: Seal { cord: mm(3.0), squeeze: 0.25, line_load: 1.0 },
@@ -119,6 +124,8 @@ pub(crate) fn job() -> Job {
         printer: printer(),
         polymer: Polymer { kind: PolymerKind::Petg, price: None, dark: false },
         feed: Feed {
+            cable_diameter: None,
+            contact: crate::units::Resistance::ZERO,
             layout: FeedLayout::Chain,
             conductor: None,
             lead: None,
@@ -129,7 +136,7 @@ pub(crate) fn job() -> Job {
             fuse: None,
             ampacity: None,
         },
-        programme: Programme { parts: Vec::new(), nights: 1 },
+        programme: Programme { parts: Vec::new(), nights: None, week: 7 },
         site: Site {
             latitude: None,
             lid_facing: None,

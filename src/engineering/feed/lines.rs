@@ -79,6 +79,7 @@ fn resistance(plan: &Plan, study: &Study) -> Line {
     .input("L", format!("{} m", trimmed(total.in_metres(), 2)))
     .input("r20", format!("{}/km", study.size.per_kilometre(plan.strands)))
     .input("t", plan.temperature)
+    .input("a contact of a plug, counted beside it", plan.contact)
 }
 
 fn volts(title: &str, outcome: &Result<Solution, Collapse>, source: &str) -> Line {
@@ -115,12 +116,12 @@ fn fuse(plan: &Plan, study: &Study) -> Line {
 
 fn far_short(plan: &Plan, study: &Study) -> Line {
     Line::new(
-        "current of a short at the last lamp",
-        "V/(R_battery + R_cable)",
+        "least current of a short at a lamp",
+        "V/(R_battery + R_cable), the charge drawn as planned, a loop broken at its worst",
         study.far_short,
         "Ohm's law; a fuse opens for sure above its conventional current",
     )
-    .input("V", study.nominal)
+    .input("V", plan.supply.spent.max(plan.supply.cutoff))
     .input("R_battery", plan.supply.resistance)
 }
 

@@ -56,6 +56,8 @@ pub struct Plan {
     pub drop: f64,
     /// Least volts at which a fixture works.
     pub least: Option<Voltage>,
+    /// Of one contact of a plug; each piece of cable has a plug of two contacts.
+    pub contact: Resistance,
     /// Lay of the conductors.
     pub strands: Strands,
     /// Of the conductors, -40..=90 C.
@@ -106,7 +108,8 @@ pub struct Study {
     pub continuous: Current,
     /// Smallest standard fuse that carries it and protects the cable.
     pub fuse: Result<Current, NoFuse>,
-    /// Current of a short at the end farthest from the battery, fresh.
+    /// Least current of a short at a lamp: the farthest one, in a loop with its worst segment broken, the
+    /// pack drawn as far as the runtime draws it.
     pub far_short: Current,
     /// The nominal voltage, for shares.
     pub nominal: Voltage,
@@ -249,10 +252,14 @@ impl Plan {
         Ok(if lasts { source } else { Source { emf: cutoff, resistance: Resistance::ZERO } })
     }
 
-    /// Go-and-return resistance of each segment, the return last.
+    /// Go-and-return resistance of each segment with its plug, the return last.
     fn segments(&self, size: ConductorSize) -> Result<Vec<Resistance>, FeedError> {
         let lengths = self.lengths.iter().chain([&self.back]);
-        let both = lengths.map(|&l| size.resistance(self.strands, l * 2.0, self.temperature));
+        not_negative("a contact's resistance", self.contact.get())?;
+        let plug = self.contact * 2.0;
+        let both = lengths.map(|&l| {
+            size.resistance(self.strands, l * 2.0, self.temperature).map(|cable| cable + plug)
+        });
         Ok(both.collect::<Result<_, _>>()?)
     }
 
@@ -297,7 +304,7 @@ impl Plan {
             .map(|s| self.battery_current(s.current, s.terminal))
             .fold(Current::ZERO, Current::max);
         let way = self.supply.resistance.get() + farthest(&segments, self.layout, self.apart);
-        let far_short = Current::amps(self.supply.nominal.get() / way);
+        let far_short = Current::amps(self.supply.spent.max(self.supply.cutoff).get() / way);
         Ok(Study {
             size,
             ampacity,
@@ -410,21 +417,16 @@ fn worst_break(ring: &Network) -> Result<Break, NetworkError> {
     Ok(Break { segment, spent: Ok(solution) })
 }
 
-/// Resistance of the way to the fixture that is farthest from the battery.
+/// Resistance of the longest way to a fixture. A loop counts as broken at either end, which makes its way
+/// longest.
 fn farthest(segments: &[Resistance], layout: FeedLayout, apart: Option<usize>) -> f64 {
-    if let (FeedLayout::Chain, Some(apart)) = (layout, apart) {
-        let way = |part: &[Resistance]| part.iter().map(|r| r.get()).sum::<f64>();
-        return way(&segments[..apart]).max(way(&segments[apart + 1..]));
+    let way = |part: &[Resistance]| part.iter().map(|r| r.get()).sum::<f64>();
+    let last = segments.len() - 1;
+    match (layout, apart) {
+        (FeedLayout::Chain, Some(apart)) => {
+            way(&segments[..apart]).max(way(&segments[apart + 1..]))
+        }
+        (FeedLayout::Chain, None) => way(&segments[..last]),
+        (FeedLayout::Loop, _) => way(&segments[..last]).max(way(&segments[1..])),
     }
-    let ring: f64 = segments.iter().map(|r| r.get()).sum();
-    let mut way = 0.0;
-    let mut most: f64 = 0.0;
-    for r in &segments[..segments.len() - 1] {
-        way += r.get();
-        most = most.max(match layout {
-            FeedLayout::Chain => way,
-            FeedLayout::Loop => way * (ring - way) / ring,
-        });
-    }
-    most
 }

@@ -24,6 +24,7 @@ fn four_lamps() -> Plan {
         },
         drop: 0.05,
         least: None,
+        contact: Resistance::ZERO,
         strands: Strands::Flexible,
         temperature: Temperature::celsius(20.0),
         air: Temperature::celsius(30.0),
@@ -89,8 +90,42 @@ fn fuse_carries_the_load_through_the_controllers_loss() {
     // The maker's own figure goes before the table.
     plan.ampacity = Some(Current::amps(5.0));
     assert_eq!(plan.study(ConductorSize::Mm2_0_5).unwrap().fuse, Ok(Current::amps(5.0)));
-    // A short at the far end: 12 V over 40 m of 4.95 ohm/km.
-    assert_relative_eq!(study.far_short.get(), 12.0 / 0.198, max_relative = 1e-12);
+    // A short at the far end: 10 V over 40 m of 4.95 ohm/km.
+    assert_relative_eq!(study.far_short.get(), 10.0 / 0.198, max_relative = 1e-12);
+}
+
+#[test]
+fn a_short_is_least_at_the_far_end_of_a_broken_loop_and_plugs_count() {
+    // By hand: I = U/(2 r L + R_b), 12 V behind 0.05 ohm, class 5 at 20 C: 2.5 mm2 over 30 m 22.69 A, 1 mm2 over
+    // 40 m 7.45 A, 0.75 mm2 over 60 m 3.79 A.
+    let mut plan = four_lamps();
+    (plan.supply.spent, plan.supply.resistance) = (Voltage::volts(12.0), Resistance::ohms(0.05));
+    for (size, metres, amps) in [
+        (ConductorSize::Mm2_2_5, 30.0, 22.69),
+        (ConductorSize::Mm2_1, 40.0, 7.45),
+        (ConductorSize::Mm2_0_75, 60.0, 3.79),
+    ] {
+        plan.lengths = vec![Length::metres(metres / 4.0); 4];
+        let found = plan.study(size).unwrap().far_short;
+        assert!((found.get() - amps).abs() < 0.005, "{found} for {amps}");
+    }
+    // A loop broken beside the box leaves its whole length but one segment.
+    plan.layout = FeedLayout::Loop;
+    plan.lengths = vec![Length::metres(7.5); 4];
+    plan.back = Length::metres(17.5);
+    let found = plan.study(ConductorSize::Mm2_1).unwrap().far_short;
+    assert!((found.get() - 7.45).abs() < 0.005, "{found}");
+    // Four contacts of 20 mohm at 5 A lose 0.40 V, of 5 mohm 0.10 V.
+    let mut plan = four_lamps();
+    plan.lengths = vec![Length::metres(1.0); 2];
+    plan.loads = vec![Load::Current(Current::ZERO), Load::Current(Current::amps(5.0))];
+    let least =
+        |plan: &Plan| plan.study(ConductorSize::Mm2_4).unwrap().fresh.unwrap().least().get();
+    let bare = least(&plan);
+    for (milliohms, volts) in [(20.0, 0.40), (5.0, 0.10)] {
+        plan.contact = Resistance::ohms(milliohms / 1000.0);
+        assert_relative_eq!(bare - least(&plan), volts, epsilon = 1e-9);
+    }
 }
 
 #[test]

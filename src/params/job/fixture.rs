@@ -36,6 +36,9 @@ table! {
         /// How the lamp draws its current.
         load: LoadKind = LoadKind::ConstantPower,
             why "most lamps on a battery have a switching driver, and it is the harder case for the cable";
+        /// Draw while dark, its supply left on.
+        idle: Power = Power::watts(0.5), in 0.0..=50.0,
+            why "a switching driver without load; common practice, no source";
         /// Least voltage at which it gives its light.
         min_voltage as "min-voltage": Option<Voltage>, in 1.0..=60.0;
         /// Most voltage that it bears.

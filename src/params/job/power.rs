@@ -36,6 +36,10 @@ table! {
         usable: Option<f64>, in 0.1..=1.0;
         /// Share of the nominal charge left after ageing.
         ageing: f64 = 0.9, in 0.3..=1.0, why "a pack in its second or third year; common practice";
+        /// Most lasting current that its own electronics pass.
+        max_current as "max-current": Option<Current>, in 0.1..=200.0;
+        /// Current of its charger; without it, half the capacity in an hour.
+        charger: Option<Current>, in 0.05..=100.0;
         /// The plate that the pack slides on.
         receiver: Receiver;
     }
@@ -70,7 +74,11 @@ table! {
         holes: HolePattern;
         /// Thread of its screws.
         thread: Thread;
-        /// Draw with the lamps dark.
+        /// Whether it cuts the lamps' supply while they are dark; one that only sends them a signal does not.
+        cuts_supply as "cuts-supply": bool = true;
+        /// Most lasting current that it passes.
+        max_current as "max-current": Option<Current>, in 0.1..=200.0;
+        /// Own draw, by day and night.
         standby: Power = Power::watts(0.3), in 0.0..=50.0,
             why "a small radio controller; common practice, no source";
         /// Power out over power in.
@@ -100,6 +108,11 @@ table! {
         /// Temperature of the conductor.
         temperature: Temperature = Temperature::celsius(30.0), in -20.0..=90.0,
             why "a mild evening and a little warmth of its own";
+        /// Of one contact of a plug; each piece of cable has a plug of two contacts.
+        contact: Resistance = Resistance::ohms(0.005), in 0.0..=0.5,
+            why "a good plug has a few milliohms (makers' sheets); MIL-DTL-26482 allows 20";
+        /// Outer diameter of the two-core cable; without it, that of usual rubber cord.
+        cable_diameter as "cable-diameter": Option<Length>, in 2.0..=25.0;
         /// Fuse rating; without it, the smallest standard rating that serves.
         fuse: Option<Current>, in 0.1..=60.0;
         /// What the cable may carry; without it, from the table.
@@ -114,8 +127,10 @@ table! {
         parts as "part": Vec<ProgrammePart> =
             vec![ProgrammePart { level: 1.0, duration: Hours::hours(4.0) }],
             why "one evening at full level, from dusk to closing";
-        /// Evenings between battery swaps.
-        nights: u32 = 1, in 1.0..=365.0;
+        /// Evenings between battery swaps; without it, as many as a charge lasts.
+        nights: Option<u32>, in 1.0..=365.0;
+        /// Evenings with a show in a week.
+        week: u32 = 7, in 1.0..=7.0;
     }
 }
 
