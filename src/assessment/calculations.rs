@@ -11,7 +11,8 @@ use serde::Serialize;
 
 use super::enclosure::BoxLoad;
 use super::hold::{self, Ring};
-use super::light::Light;
+use super::light::{self, Light};
+use super::link;
 use super::lists::Lists;
 use super::power::Power;
 use super::prints::{Measured, Prints};
@@ -218,6 +219,8 @@ impl Calculations {
 
         let mut sections = vec![yoke::section(&shared)];
         sections.extend(power.sections(job));
+        sections.extend(link::section(job));
+        sections.extend(light::windows(job, &groups));
         if let Some(enclosure) = &plan.enclosure {
             sections.push(seal::section(job, enclosure));
         }

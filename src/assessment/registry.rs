@@ -1,7 +1,7 @@
 //! The registry of rules: each with its check and the stage at which it judges.
 
 use super::Subject;
-use super::{enclosure, fit, hold, light, power, prints, seal, yoke};
+use super::{enclosure, fit, hold, light, link, power, prints, seal, yoke};
 use crate::assessment;
 use crate::finding::{Finding, Rule};
 
@@ -68,6 +68,7 @@ pub(super) const REGISTRY: &[Entry] = registry![
     Built hold::lamps_crowded,
     Built seal::lid_bows,
     Planned seal::lid_screw_without_insert,
+    Planned link::link_weak,
     Built fit::lip_touches_bark,
     Planned yoke::lock_slot_crowded,
     Built prints::mark_omitted,
@@ -84,6 +85,7 @@ pub(super) const REGISTRY: &[Entry] = registry![
     Built seal::seal_pierced,
     Planned seal::seal_screws_near_seal,
     Built fit::seat_off_curve,
+    Built link::signal_too_far,
     Built light::spill_light,
     Built hold::strap_too_slack,
     Built hold::strap_window_empty,

@@ -21,7 +21,6 @@ use std::f64::consts::{PI, TAU};
 
 use serde::Serialize;
 
-use crate::bisection::try_border;
 use crate::units::{Angle, Illuminance, Length, LuminousFlux};
 
 /// Input for which there is no light to compute.
@@ -271,34 +270,29 @@ impl Sight {
         illuminance(beam.intensity_off_axis(off), distance, self.elevation())
     }
 
-    /// The least elevation from `from` up to straight up that keeps the light within the limit;
-    /// `None` when even straight up does not.
+    /// Vertical illuminance there from as many lamps evenly round one trunk, the first of them facing it.
     ///
     /// # Errors
-    /// When the elevation is not finite.
-    pub(crate) fn elevation_within(
+    /// When the beam's elevation is not finite.
+    pub(crate) fn light_of_all(
         self,
         beam: Beam,
-        from: Angle,
-        limit: Illuminance,
-    ) -> Result<Option<Angle>, AimError> {
-        let top = Angle::radians(PI / 2.0);
-        if self.light(beam, from)? <= limit {
-            return Ok(Some(from));
+        elevation: Angle,
+        lamps: u32,
+    ) -> Result<Illuminance, AimError> {
+        let distance = Length::mm(libm::hypot(self.level, self.rise));
+        let here = self.elevation();
+        let mut sum = 0.0;
+        for lamp in 0..lamps {
+            let aside = TAU * f64::from(lamp) / f64::from(lamps);
+            let cos =
+                elevation.sin() * here.sin() + elevation.cos() * here.cos() * libm::cos(aside);
+            let off = Angle::radians(libm::acos(cos.clamp(-1.0, 1.0)));
+            sum += illuminance(beam.intensity_off_axis(off), distance, here)?.get();
         }
-        if self.light(beam, top)? > limit {
-            return Ok(None);
-        }
-        // From the place's own elevation upward the light only falls.
-        let low = from.rad().max(self.elevation().rad());
-        let dark = |at: f64| Ok(self.light(beam, Angle::radians(at))? <= limit);
-        let [high, _] = try_border(top.rad(), low, HALVINGS, dark)?;
-        Ok(Some(Angle::radians(high)))
+        Ok(Illuminance::lux(sum))
     }
 }
-
-/// Halvings: a quarter turn goes under the last digit of a double.
-const HALVINGS: usize = 60;
 
 /// Something that hangs on the trunk at the height of the lamps.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -20,6 +20,7 @@ pub(crate) mod heat;
     expect(dead_code, unused_imports, reason = "gives way to the springs of strap, foam and seat")
 )]
 pub(crate) mod hold;
+pub(crate) mod link;
 pub(crate) mod oval;
 pub(crate) mod print;
 #[cfg_attr(

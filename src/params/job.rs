@@ -12,6 +12,7 @@ use crate::units::{Angle, Length};
 mod enclosure;
 mod fixture;
 mod hold;
+mod link;
 mod power;
 mod printing;
 mod site;
@@ -19,6 +20,7 @@ mod site;
 pub use enclosure::*;
 pub use fixture::*;
 pub use hold::*;
+pub use link::*;
 pub use power::*;
 pub use printing::*;
 pub use site::*;
@@ -61,6 +63,8 @@ table! {
         feed: Feed;
         /// The evening's programme.
         programme: Programme;
+        /// The radio link to the controller.
+        link: Option<Link>;
         /// Wind, temperatures and the margin of safety.
         site: Site;
         /// Windows and roads that must not be dazzled, one table each.

@@ -12,6 +12,8 @@ pub(super) mod lamp_overvolted;
 pub(super) mod vent_unsuited;
 pub(super) mod wire_too_thin;
 
+pub(in crate::assessment) use self::wire_too_thin::lamp;
+
 use self::box_too_warm::{BoxDay, Warmed};
 use self::feeds::{Studied, studied};
 use super::Subject;

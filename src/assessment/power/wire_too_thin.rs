@@ -169,7 +169,7 @@ const LEAST_SHARE: f64 = 0.01;
 const HALVINGS: usize = 12;
 
 /// The lamp by its trunk: `lamp 3 (Old Lime)`.
-pub(super) fn lamp(job: &Job, studied: &Studied, fixture: usize) -> String {
+pub(in crate::assessment) fn lamp(job: &Job, studied: &Studied, fixture: usize) -> String {
     let trunk = studied.feed.fixtures.get(fixture).and_then(|&t| job.trunks.get(t));
     trunk.map_or_else(
         || format!("lamp {}", fixture + 1),

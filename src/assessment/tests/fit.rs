@@ -2,7 +2,7 @@
 //! cures what it found.
 
 use crate::assessment::fit::{curve_misfit, girth_suspicious, pad_strain};
-use crate::assessment::light::{spill_light, tilt_out_of_reach};
+use crate::assessment::light::{Spilling, spill_light, tilt_out_of_reach};
 use crate::assessment::seal::{groove_corner_tight, groove_fill, lid_bows};
 use crate::design::SizeKind;
 use crate::engineering::aim::{Beam, Crown, Sight};
@@ -150,14 +150,26 @@ fn spill_wants_a_higher_beam_or_a_dimmer_lamp() {
     );
     let glare = job.glare.len() - 1;
     let sight = Sight::new(mm(12_000.0), mm(3000.0), mm(300.0), mm(1300.0)).unwrap();
-    let check = |job: &Job, lumens: f64, tilt: f64| {
+    let check = |job: &Job, lumens: f64, least: f64, lamps: u32| {
         let beam = Beam::new(LuminousFlux::lumens(lumens), Angle::degrees(40.0)).unwrap();
-        let tilt = Angle::degrees(tilt);
-        spill_light::judge(job, 0, glare, sight, beam, tilt, Angle::ZERO).unwrap()
+        let scale = Angle::degrees(20.0_f64.max(least));
+        let one = Spilling { trunk: 0, lamps, beam, zero: Angle::ZERO, scale, sight };
+        spill_light::judge(job, glare, &[one, one]).unwrap()
     };
-    let found = check(&job, 1150.0, 20.0);
-    assert!(check(&job, 1150.0, number(&found, "tilt.min")).is_none());
-    assert!(check(&job, number(&found, "fixture.lumens"), 20.0).is_none());
+    job.fixture.lumens = Some(LuminousFlux::lumens(1150.0));
+    let found = check(&job, 1150.0, 0.0, 1);
+    assert!(check(&job, 1150.0, number(&found, "tilt.min"), 1).is_none());
+    assert!(check(&job, number(&found, "fixture.lumens"), 0.0, 1).is_none());
+    // Two trunks give twice the light of one, so that a limit between the two is passed.
+    let lux = |found: &Option<Finding>| -> f64 {
+        let text = found.as_ref().unwrap().measured.clone().unwrap();
+        text.split(' ').next().unwrap().parse().unwrap()
+    };
+    let one = sight.light(
+        Beam::new(LuminousFlux::lumens(1150.0), Angle::degrees(40.0)).unwrap(),
+        Angle::degrees(20.0),
+    );
+    assert!((lux(&found) - 2.0 * one.unwrap().get()).abs() < 0.02, "{found:?}");
     job.glare[glare].limit = Illuminance::lux(500.0);
-    assert!(check(&job, 1150.0, 20.0).is_none());
+    assert!(check(&job, 1150.0, 0.0, 1).is_none());
 }

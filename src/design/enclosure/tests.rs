@@ -126,6 +126,7 @@ pub(crate) fn job() -> Job {
         feed: Feed {
             cable_diameter: None,
             contact: crate::units::Resistance::ZERO,
+            signal_limit: None,
             layout: FeedLayout::Chain,
             conductor: None,
             lead: None,
@@ -137,6 +138,7 @@ pub(crate) fn job() -> Job {
             ampacity: None,
         },
         programme: Programme { parts: Vec::new(), nights: None, week: 7 },
+        link: None,
         site: Site {
             latitude: None,
             lid_facing: None,

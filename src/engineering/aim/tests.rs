@@ -116,10 +116,14 @@ fn spill_falls_as_the_beam_is_raised() {
     let direct = sight.light(b, sight.elevation()).unwrap();
     let raised = sight.light(b, deg(50.0)).unwrap();
     assert!(raised < direct);
-    let limit = Illuminance::lux(1.0);
-    let least = sight.elevation_within(b, deg(20.0), limit).unwrap().unwrap();
-    assert_relative_eq!(sight.light(b, least).unwrap().get(), 1.0, max_relative = 1e-9);
-    assert_eq!(sight.elevation_within(beam(1e9, 150.0), deg(20.0), limit).unwrap(), None);
+    // One of one lamp is that lamp; the second of two looks away and adds nothing level.
+    let one = sight.light_of_all(b, deg(50.0), 1).unwrap().get();
+    assert_relative_eq!(one, raised.get(), max_relative = 1e-9);
+    let two = sight.light_of_all(b, Angle::ZERO, 2).unwrap().get();
+    assert_relative_eq!(two, sight.light(b, Angle::ZERO).unwrap().get(), max_relative = 1e-9);
+    // Straight up all lamps look alike: four give four times one.
+    let up = |n| sight.light_of_all(b, deg(90.0), n).unwrap().get();
+    assert_relative_eq!(up(4), 4.0 * up(1), max_relative = 1e-9);
     assert!(Sight::new(m(0.2), m(4.0), m(0.3), m(2.0)).is_err());
 }
 

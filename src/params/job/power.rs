@@ -113,6 +113,8 @@ table! {
             why "a good plug has a few milliohms (makers' sheets); MIL-DTL-26482 allows 20";
         /// Outer diameter of the two-core cable; without it, that of usual rubber cord.
         cable_diameter as "cable-diameter": Option<Length>, in 2.0..=25.0;
+        /// Longest cable between two addressed lamps, or from the box to the first, that their maker states.
+        signal_limit as "signal-limit": Option<Length>, in 100.0..=1_000_000.0;
         /// Fuse rating; without it, the smallest standard rating that serves.
         fuse: Option<Current>, in 0.1..=60.0;
         /// What the cable may carry; without it, from the table.
