@@ -281,7 +281,7 @@ fn box_screws(job: &Job, plan: &Plan, enclosure: &Enclosure, buy: &mut Vec<Item>
     }
     for entry in &job.glands {
         let name = format!("cable gland {} x 1.5 with locknut (EN 60423)", entry.size);
-        add(buy, name, entry.count * boxes, "downward wall of the box");
+        add(buy, name, job.gland_count(entry) * boxes, "downward wall of the box");
     }
     if let Some(vent) = &job.vent {
         add(buy, format!("vent plug {} x 1.5", vent.size), boxes, "downward wall of the box");

@@ -7,6 +7,7 @@
 use jiff::civil::Date;
 
 use super::declare::table;
+use crate::engineering::feed::FeedLayout;
 use crate::units::{Angle, Length};
 
 mod enclosure;
@@ -134,5 +135,26 @@ table! {
         crown_spread as "crown-spread": Option<Length>, in 200.0..=60000.0;
         /// Anything worth remembering on the ladder.
         notes: Option<String>;
+    }
+}
+
+impl Job {
+    /// Cables of the feed that leave a box: both ends of a loop; both ways of a chain whose box has lamps
+    /// before and behind it in the row.
+    #[must_use]
+    pub fn cables_leaving_a_box(&self) -> u32 {
+        let both_ways = || {
+            let lit = |trunks: &[Trunk]| trunks.iter().any(|t| t.fixtures > 0);
+            let first = self.trunks.iter().position(|t| t.carries_box);
+            first.is_some_and(|first| lit(&self.trunks[..first]) && lit(&self.trunks[first..]))
+        };
+        if self.feed.layout == FeedLayout::Loop || both_ways() { 2 } else { 1 }
+    }
+
+    /// How many glands there are of one table.
+    #[must_use]
+    pub fn gland_count(&self, gland: &Gland) -> u32 {
+        let needed = if self.glands.len() == 1 { self.cables_leaving_a_box() } else { 1 };
+        gland.count.unwrap_or(needed)
     }
 }

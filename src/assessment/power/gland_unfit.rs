@@ -35,9 +35,9 @@ pub(crate) fn judge(job: &Job, feeds: &[Studied]) -> Vec<Finding> {
     if job.glands.is_empty() {
         return findings;
     }
-    let have: u32 = job.glands.iter().map(|g| g.count).sum();
+    let have: u32 = job.glands.iter().map(|g| job.gland_count(g)).sum();
     if have < needed {
-        let count = job.glands[0].count + needed - have;
+        let count = job.gland_count(&job.glands[0]) + needed - have;
         let message = format!("{needed} cables leave the box, and it has {have} gland");
         let key = KeyPath::new("gland[0].count");
         findings.push(
@@ -57,7 +57,7 @@ pub(crate) fn judge(job: &Job, feeds: &[Studied]) -> Vec<Finding> {
         let [least, most] = gland.cable();
         thin >= least && thick <= most
     };
-    let fit: u32 = job.glands.iter().filter(|g| grips(g.size)).map(|g| g.count).sum();
+    let fit: u32 = job.glands.iter().filter(|g| grips(g.size)).map(|g| job.gland_count(g)).sum();
     if fit < needed.min(have) {
         let cable = if thin == thick {
             format!("{thin} thick")
