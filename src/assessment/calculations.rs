@@ -217,7 +217,7 @@ impl Calculations {
             .collect();
         let power = Power::of(job, plan);
 
-        let mut sections = vec![yoke::section(&shared)];
+        let mut sections = vec![yoke::section(&shared), yoke::falls::section(&shared)];
         sections.extend(power.sections(job));
         sections.extend(link::section(job));
         sections.extend(light::windows(job, &groups));

@@ -2,6 +2,7 @@
 
 pub(crate) mod account;
 pub(crate) mod aim;
+pub(crate) mod fall;
 pub mod feed;
 #[cfg_attr(
     not(test),

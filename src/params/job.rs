@@ -13,6 +13,7 @@ use crate::units::{Angle, Length};
 mod enclosure;
 mod fixture;
 mod hold;
+mod lanyard;
 mod link;
 mod power;
 mod printing;
@@ -21,6 +22,7 @@ mod site;
 pub use enclosure::*;
 pub use fixture::*;
 pub use hold::*;
+pub use lanyard::*;
 pub use link::*;
 pub use power::*;
 pub use printing::*;
@@ -42,6 +44,8 @@ table! {
         tilt: Tilt;
         /// Webbing straps that hold cradles and boxes.
         strap: Strap;
+        /// The safety lanyard of every lamp and box.
+        lanyard: Lanyard;
         /// Foam between print and bark.
         pad: Pad;
         /// The battery; the box is made when the job has one.

@@ -6,10 +6,10 @@ use crate::engineering::guard::OutOfRange;
 use crate::engineering::heat::{
     ABSORPTIVITY_DARK, ABSORPTIVITY_LIGHT, BoxTemperatures, CELLS_COMFORT, Enclosure, State, sun,
 };
+use crate::engineering::strength::limits::{BELOW_GLASS, softens_last};
 use crate::engineering::sun::{Facing, strongest};
 use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
-use crate::standards::PolymerKind;
 use crate::standards::battery::DISCHARGING;
 use crate::standards::polymer::polymer;
 use crate::units::{Power, Temperature};
@@ -28,9 +28,6 @@ pub(crate) const RULE: Rule = Rule {
              polymer table",
     cure: "light-coloured plastic, shade, a larger box, or a polymer that softens later",
 };
-
-/// Below the glass transition by this much a wall under gasket load keeps its shape (from memory).
-const BELOW_GLASS: f64 = 10.0;
 
 /// Evening (lamps lit, no sun) and afternoon (dark, sun on the lid) of a box, both at `site.warm`.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -165,9 +162,9 @@ fn cure(job: &Job, warmed: &Warmed, finding: Finding) -> Finding {
     if job.polymer.dark && cures(&|job| job.polymer.dark = false) {
         finding = finding.remedy("polymer.dark", "false");
     }
-    // The least demanding to print that serves, first.
-    let kinds = [PolymerKind::Petg, PolymerKind::Asa, PolymerKind::Abs, PolymerKind::Pc];
-    if let Some(kind) = kinds.into_iter().find(|&kind| cures(&|job| job.polymer.kind = kind)) {
+    if let Some(kind) =
+        softens_last().into_iter().find(|&kind| cures(&|job| job.polymer.kind = kind))
+    {
         finding = finding.remedy("polymer.kind", format!("\"{kind}\""));
     }
     let at = |celsius: f64| {

@@ -306,12 +306,14 @@ pub(super) fn programme(job: &Job, count: usize, lamps: Power) -> Programme {
 /// Evenings with a show from the day of installing to the day before taking down; without both dates,
 /// the evenings that one pack is to last.
 pub(crate) fn season(job: &Job) -> u32 {
-    let days = job.job.install.zip(job.job.take_down).and_then(|(install, take_down)| {
-        let span = install.until(take_down).ok()?;
-        u32::try_from(span.get_days()).ok()
-    });
-    let shows = days.unwrap_or(0).saturating_mul(job.programme.week).div_ceil(7);
+    let shows = days(job).unwrap_or(0).saturating_mul(job.programme.week).div_ceil(7);
     shows.max(job.programme.nights.unwrap_or(1))
+}
+
+/// Days from installing to taking down; none without both dates.
+pub(crate) fn days(job: &Job) -> Option<u32> {
+    let (install, take_down) = job.job.install.zip(job.job.take_down)?;
+    u32::try_from(install.until(take_down).ok()?.get_days()).ok()
 }
 
 /// Hours to charge one of the job's packs from empty, by its charger or half the capacity in an hour.

@@ -35,6 +35,7 @@ pub(crate) fn job() -> Job {
         trunks: Vec::new(),
         fixture: Fixture {
             idle: Power::ZERO,
+            body_temperature: None,
             name: "flood".into(),
             width: mm(120.0),
             height: mm(90.0),
@@ -139,7 +140,9 @@ pub(crate) fn job() -> Job {
         },
         programme: Programme { parts: Vec::new(), nights: None, week: 7 },
         link: None,
+        lanyard: crate::params::Lanyard { slack: mm(100.0), stiffness: 20.0, working_load: None },
         site: Site {
+            ice: None,
             latitude: None,
             lid_facing: None,
             gust: Speed::metres_per_second(20.0),
