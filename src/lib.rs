@@ -40,6 +40,7 @@ pub mod formats;
 pub mod mesh;
 pub mod params;
 pub mod pipeline;
+pub mod remedies;
 mod remembered;
 mod solid;
 mod space;

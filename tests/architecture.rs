@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// Every room of `src`, from the ground up. A room may use those before it, and itself.
-const ROOMS: [&str; 18] = [
+const ROOMS: [&str; 19] = [
     "units",
     "bisection",
     "space",
@@ -21,6 +21,7 @@ const ROOMS: [&str; 18] = [
     "remembered",
     "assessment",
     "pipeline",
+    "remedies",
     "formats",
     "documents",
     "cli",

@@ -11,7 +11,8 @@ use serde::Serialize;
 
 use super::enclosure::BoxLoad;
 use super::hold::{self, Course, PadState, Ring};
-use super::light::Light;
+use super::light::{self, Light};
+use super::link;
 use super::lists::Lists;
 use super::power::Power;
 use super::prints::{Measured, Prints};
@@ -218,8 +219,10 @@ impl Calculations {
             .collect();
         let power = Power::of(job, plan);
 
-        let mut sections = vec![yoke::section(&shared)];
+        let mut sections = vec![yoke::section(&shared), yoke::falls::section(&shared)];
         sections.extend(power.sections(job));
+        sections.extend(link::section(job));
+        sections.extend(light::windows(job, &groups));
         if let Some(enclosure) = &plan.enclosure {
             sections.push(seal::section(job, enclosure));
         }

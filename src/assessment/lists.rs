@@ -9,12 +9,11 @@ use serde::Serialize;
 
 use super::calculations::TrunkResults;
 use super::power::Power;
-use super::power::feeds::Studied;
+use super::power::feeds::{Studied, packs_to_own};
 use super::seal::cord;
 use crate::design::enclosure::Enclosure;
 use crate::design::saddle::Saddle;
 use crate::design::{PartId, Plan, SizeClass};
-use crate::engineering::feed::FeedLayout;
 use crate::params::{Job, Mount, TightenerKind};
 use crate::standards::Thread;
 use crate::units::{Length, trimmed};
@@ -139,8 +138,16 @@ impl Lists {
         for feed in feeds {
             if let Some(rating) = job.feed.fuse.or(feed.study.fuse.ok()) {
                 let place = format!("at the battery: {}", super::power::name(job, feed));
-                add(&mut buy, format!("blade fuse {rating}"), 1, &place);
+                let full = job.battery.as_ref().map(|b| b.chemistry.pack_full(b.voltage));
+                let kind = feed.feed.plan.fuse_kind;
+                let name = kind.designation(rating, full.unwrap_or(feed.study.nominal));
+                add(&mut buy, name, 1, &place);
             }
+        }
+        if let Some(battery) = &job.battery {
+            let packs = packs_to_own(power.nights.iter().flatten().map(|(_, found)| found));
+            let place = "one set in the boxes while the other charges, and a spare";
+            add(&mut buy, format!("pack {}", battery.name), packs, place);
         }
         let cord = plan.enclosure.as_ref().map(|enclosure| CordCut {
             diameter: enclosure.groove.section.cord,
@@ -284,7 +291,7 @@ fn box_screws(job: &Job, plan: &Plan, enclosure: &Enclosure, buy: &mut Vec<Item>
     }
     for entry in &job.glands {
         let name = format!("cable gland {} x 1.5 with locknut (EN 60423)", entry.size);
-        add(buy, name, entry.count * boxes, "downward wall of the box");
+        add(buy, name, job.gland_count(entry) * boxes, "downward wall of the box");
     }
     if let Some(vent) = &job.vent {
         add(buy, format!("vent plug {} x 1.5", vent.size), boxes, "downward wall of the box");
@@ -341,12 +348,13 @@ fn cables(job: &Job, feed: &Studied) -> Vec<CableCut> {
         .lengths
         .iter()
         .enumerate()
+        .filter(|(k, _)| plan.apart != Some(*k))
         .map(|(k, &length)| {
             let from = if k == 0 { home.clone() } else { lamp(k - 1) };
             piece(from, lamp(k), length)
         })
         .collect();
-    if plan.layout == FeedLayout::Loop && !plan.lengths.is_empty() {
+    if plan.returns() && !plan.lengths.is_empty() {
         pieces.push(piece(lamp(plan.lengths.len() - 1), home, plan.back));
     }
     pieces

@@ -11,6 +11,7 @@ mod enclosure;
 mod fit;
 mod hold;
 mod light;
+mod link;
 pub(crate) mod lists;
 
 mod calculation_failed;

@@ -1,7 +1,7 @@
 //! The registry of rules: each with its check and the stage at which it judges.
 
 use super::Subject;
-use super::{enclosure, fit, hold, light, power, prints, seal, yoke};
+use super::{enclosure, fit, hold, light, link, power, prints, seal, yoke};
 use crate::assessment;
 use crate::finding::{Finding, Rule};
 
@@ -51,11 +51,14 @@ pub(super) const REGISTRY: &[Entry] = registry![
     Built assessment::calculation_failed,
     Planned power::cells_too_cold,
     Planned enclosure::contents_collide,
+    Built power::current_over_limit,
     Planned fit::curve_misfit,
     Built yoke::ear_overstressed,
+    Built yoke::ear_too_warm,
     Built power::feed_collapses,
     Built power::fuse_mismatch,
     Planned fit::girth_suspicious,
+    Built power::gland_unfit,
     Planned enclosure::glands_collide,
     Built seal::groove_corner_tight,
     Built seal::groove_fill,
@@ -63,8 +66,10 @@ pub(super) const REGISTRY: &[Entry] = registry![
     Planned yoke::lamp_holes_crowded,
     Planned power::lamp_overvolted,
     Built hold::lamps_crowded,
+    Built yoke::lanyard_overloaded,
     Built seal::lid_bows,
     Planned seal::lid_screw_without_insert,
+    Planned link::link_weak,
     Planned yoke::lock_slot_crowded,
     Built prints::mark_omitted,
     Planned hold::no_pull_holds,
@@ -72,6 +77,7 @@ pub(super) const REGISTRY: &[Entry] = registry![
     Built prints::part_invalid,
     Built hold::passage_too_tight,
     Built yoke::pattern_edge,
+    Planned yoke::polymer_fades,
     Planned enclosure::posts_collide,
     Planned hold::pull_has_no_room,
     Planned enclosure::rail_screws_blocked,
@@ -79,10 +85,12 @@ pub(super) const REGISTRY: &[Entry] = registry![
     Built seal::seal_pierced,
     Planned seal::seal_screws_near_seal,
     Built fit::seat_off_curve,
+    Built link::signal_too_far,
     Built light::spill_light,
     Built yoke::swing_clearance,
     Built yoke::tilt_lock_slips,
     Built light::tilt_out_of_reach,
+    Built power::vent_unsuited,
     Planned enclosure::wall_not_whole_lines,
     Built prints::wall_too_thin,
     Built hold::webbing_edge_sharp,

@@ -89,13 +89,23 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
-    /// Every sum of a job as a readable account
-    #[command(after_help = "Example:\n  bolewright sums job.toml | less\n\n\
-                            Exit codes: 0 printed; 1 a check failed; 2 could not run.")]
+    /// The sums of a job: the tightest first, or some in full
+    #[command(
+        after_help = "Examples:\n  bolewright sums job.toml                    in short, tightest first\n  \
+                            bolewright sums job.toml --only feed        in full, with formulas and sources\n  \
+                            bolewright sums job.toml --trunk \"Old Lime\"\n\n\
+                            Exit codes: 0 printed; 1 a check failed; 2 could not run."
+    )]
     Sums {
         #[command(flatten)]
         job: JobArgs,
-        /// As JSON
+        /// In full, the sums with this word in their name or subject, such as feed, strap or "tilt lock"
+        #[arg(long, value_name = "WORD")]
+        only: Option<String>,
+        /// In full, the sums of this trunk
+        #[arg(long, value_name = "NAME")]
+        trunk: Option<String>,
+        /// Every sum, as JSON
         #[arg(long)]
         json: bool,
     },

@@ -9,7 +9,7 @@ use super::report::{Source, Sources};
 use super::{Failure, Output};
 use crate::finding::Severity;
 use crate::params::reader::LARGEST_FILE;
-use crate::params::{Draft, Job, Problem, SourceMap};
+use crate::params::{Draft, GirthOverride, Job, Override, Problem, SourceMap};
 
 /// A job as read, and the texts to point into.
 pub(super) struct Input {
@@ -20,6 +20,9 @@ pub(super) struct Input {
     /// Notes about an input that could be read.
     pub(super) notices: Vec<Problem>,
     texts: Texts,
+    /// The arguments that change the job.
+    set: Vec<Override>,
+    girth: Vec<GirthOverride>,
 }
 
 /// The texts that places refer to.
@@ -58,7 +61,8 @@ impl Input {
             Ok(loaded) => {
                 output.problems(&texts.sources(), &loaded.notices);
                 let (job, map, notices) = (loaded.job, loaded.source_map, loaded.notices);
-                Ok(Self { job, map, notices, texts })
+                let (set, girth) = (args.set.clone(), args.girth.clone());
+                Ok(Self { job, map, notices, texts, set, girth })
             }
             Err(problems) => {
                 output.problems(&texts.sources(), &problems);
@@ -66,6 +70,17 @@ impl Input {
                 Err(Failure::Refused(mistakes.count()))
             }
         }
+    }
+
+    /// The same job with one more key changed; nothing when the job file refuses it.
+    pub(super) fn with(&self, change: &Override) -> Option<Job> {
+        let set: Vec<Override> = self.set.iter().chain([change]).cloned().collect();
+        let mut draft = Draft::new(&self.texts.job.1, &set);
+        if let Some((_, survey)) = &self.texts.survey {
+            draft.add_survey(survey);
+        }
+        draft.set_girths(&self.girth);
+        draft.finish().ok().map(|loaded| loaded.job)
     }
 
     /// The texts that places refer to.

@@ -17,8 +17,9 @@ use crate::documents::previous_manifest::PreviousManifest;
 use crate::documents::set::Press;
 use crate::documents::{Subject, sheet};
 use crate::formats::files::{self, FileSet, Unused};
-use crate::params::Job;
+use crate::params::{Job, Override};
 use crate::pipeline::{self, Pipeline};
+use crate::remedies;
 
 /// Works a job through, with a bar on a terminal where one would wait.
 pub(super) fn work(
@@ -28,9 +29,24 @@ pub(super) fn work(
 ) -> Result<pipeline::Outcome, pipeline::Failure> {
     let bar = OnceLock::new();
     let watch = |count: usize, _: &str| bar.get_or_init(|| progress(count, output)).inc(1);
-    let worked = Pipeline::default().run_watched(&input.job, previous, watch);
+    let pipeline = Pipeline::default();
+    let worked = pipeline.run_watched(&input.job, previous, watch);
     bar.into_inner().inspect(ProgressBar::finish_and_clear);
-    worked
+    // Remedies are tried on the whole job before anybody is told them.
+    let again = |set: &Override| {
+        let job = input.with(set)?;
+        Some(pipeline.run(&job, previous).map_or_else(|none| none.findings, |done| done.findings))
+    };
+    let trunks = input.job.trunks.len();
+    match worked {
+        Ok(mut worked) => {
+            worked.findings = remedies::verified(worked.findings, trunks, again);
+            Ok(worked)
+        }
+        Err(none) => {
+            Err(pipeline::Failure { findings: remedies::verified(none.findings, trunks, again) })
+        }
+    }
 }
 
 /// The account for the manifest and for `check --json`.

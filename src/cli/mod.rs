@@ -145,7 +145,10 @@ pub fn main() -> ExitCode {
         Command::Make { job, make } => make::run(job, make, &output),
         Command::Why { name, svg } => why::run(name.as_deref(), *svg, &output),
         Command::Schema { manifest } => schema(*manifest, &output),
-        Command::Sums { job, json } => sums::run(job, *json, &output),
+        Command::Sums { job, only, trunk, json } => {
+            let asked = sums::Asked { only: only.as_deref(), trunk: trunk.as_deref(), json: *json };
+            sums::run(job, &asked, &output)
+        }
         Command::Fit { job, girths, json } => fit::run(job, girths, *json, &output),
         Command::Completions { shell } => {
             let mut text = Vec::new();

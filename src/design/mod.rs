@@ -7,6 +7,7 @@
 pub(crate) mod arrangement;
 mod as_made;
 pub(crate) mod beds;
+pub(crate) mod cable_lengths;
 pub(crate) mod cradle;
 pub(crate) mod derived;
 pub(crate) mod enclosure;

@@ -21,6 +21,7 @@ use super::scene::{Appearance, Piece, PreviewMeshes};
 use super::shapes::{cuboid, loft, with};
 use super::{DocumentError, Subject};
 use crate::design::arrangement::section;
+use crate::design::cable_lengths::BELOW;
 use crate::design::enclosure::{Cuboid, site_pose};
 use crate::design::part::PartId;
 use crate::engineering::taper::{GirthAt, Taper};
@@ -28,8 +29,6 @@ use crate::mesh::TriMesh;
 use crate::space::{Pose, Vec3, v};
 use crate::units::{Angle, Length};
 
-/// Free height between what hangs above and the box. Common practice, no source.
-const BELOW: Length = Length::mm(60.0);
 /// Trunk shown above and below what hangs on it, mm.
 const TRUNK_BEYOND: f64 = 70.0;
 /// Sides of the trunk.

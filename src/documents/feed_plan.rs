@@ -1,12 +1,12 @@
 //! The cable plan as a diagram: each box with its fuse, its lamps, the cable lengths between them,
-//! and the volts at each lamp with a fresh battery.
+//! and the volts at each lamp, the battery at its nominal voltage.
 //!
 //! Not to scale. Lamps run from left to right; a long feed goes on in the next row. A loop's return
-//! is drawn back to the box from the last lamp.
+//! is drawn back to the box from the last lamp; so is the first cable of a chain's second way, whose
+//! far end stands beside the end of the first.
 
 use super::Subject;
 use crate::assessment::power::feeds::Studied;
-use crate::engineering::feed::FeedLayout;
 use crate::formats::drawing::{Anchor, Drawing, Figure, Layer};
 use crate::units::{Length, trimmed};
 
@@ -36,7 +36,7 @@ pub(crate) fn drawing(subject: &Subject<'_>) -> Option<Drawing> {
     let feeds = subject.sums.power.feeds.as_ref().ok().filter(|f| !f.is_empty())?;
     let rows = |feed: &Studied| feed.feed.fixtures.len().div_ceil(ROW);
     let tall = |feed: &Studied| {
-        let foot = FOOT[usize::from(feed.feed.plan.layout == FeedLayout::Loop)];
+        let foot = FOOT[usize::from(feed.feed.plan.returns())];
         HEAD + LAMP_SPACING[1] * rows(feed).saturating_sub(1) as f64 + foot
     };
     let longest = feeds.iter().map(|f| f.feed.fixtures.len().min(ROW)).max().unwrap_or(1);
@@ -67,7 +67,7 @@ fn one(sheet: &mut Drawing, subject: &Subject<'_>, studied: &Studied, top: f64) 
         let at = [BORDER + BOX[0] / 2.0, middle + 4.0 - 5.5 * i as f64];
         sheet.text(Layer::Note, at, TEXT_HEIGHT, Anchor::Middle, text);
     }
-    let caption = format!("{} two-core cable, battery fresh", study.size);
+    let caption = format!("{} two-core cable, volts at nominal", study.size);
     sheet.text(
         Layer::Note,
         [BORDER, middle + BOX[1] / 2.0 + 3.0],
@@ -84,7 +84,9 @@ fn one(sheet: &mut Drawing, subject: &Subject<'_>, studied: &Studied, top: f64) 
     for (k, (&trunk, &length)) in feed.fixtures.iter().zip(&feed.plan.lengths).enumerate() {
         let to = place(k);
         let entry = [to[0] - LAMP, to[1]];
-        if k > 0 && k % ROW == 0 {
+        if feed.plan.apart == Some(k) {
+            // The far end of the second way: no cable comes to it from the first.
+        } else if k > 0 && k % ROW == 0 {
             // Down to the next row, and back to its beginning.
             let y = to[1] + LAMP_SPACING[1] / 2.0;
             let points = vec![
@@ -121,7 +123,7 @@ fn one(sheet: &mut Drawing, subject: &Subject<'_>, studied: &Studied, top: f64) 
         sheet.text(Layer::Dimension, at, TEXT_HEIGHT, Anchor::Middle, &volts);
         from = [to[0] + LAMP, to[1]];
     }
-    if feed.plan.layout == FeedLayout::Loop {
+    if feed.plan.returns() {
         let down = from[1] - 18.0;
         let points = vec![
             from,

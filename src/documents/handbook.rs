@@ -192,7 +192,7 @@ const LIMITS: &str = "\
 - Sums are estimates. Where people pass under the load they do not replace a
   qualified person: hang a safety lanyard from every lamp and box.
 - Friction of foam and webbing on bark has no published table: the defaults are
-  cautious, from memory, and marked so. Try your foam wet.
+  cautious, unverified, and marked so. Try your foam wet.
 - The bark pressure limit is common practice, no source. Councils publish strap
   rules; ask and follow them.
 - The IP degree is a design aim, not a test.
@@ -200,7 +200,13 @@ const LIMITS: &str = "\
   choose another height, or try the test curve first.
 - Printed strength varies with the printer; the tables are handbook figures with
   factors, not tests of your spool.
-- Light is a beam with a half angle on a crown without leaves in the way.
+- Light is a smooth beam by its beam angle on a crown without leaves in the way;
+  reflectors with hard edges are not known.
+- A fall is that onto a spring without damping. Snow, rime, animals, vandals and the
+  swinging of the tree are left out; ice only where `site.ice` tells it, and then as
+  weight of the lamp alone.
+- Inrush currents, the controller's own protection, and the pull-out of inserts are
+  not summed. Radio knows no reflections and no other senders.
 - Sizes are the fewest for new prints; beside kept prints they are the fewest for the
   trunks that no kept print serves.
 - The packing of beds is not proved best; the sheet shows the lower bound beside it.

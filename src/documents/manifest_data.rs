@@ -184,7 +184,8 @@ entry! {
         section: String,
         /// What is found.
         sum: String,
-        /// Room left up to the limit, a share of the limit; negative where it fails.
+        /// Room left up to the limit, a share of the limit; negative where it fails; none for a
+        /// temperature.
         margin: Option<f64>,
         /// Whether the result is on the right side of its limit.
         holds: bool,

@@ -87,6 +87,13 @@ impl Line {
         self
     }
 
+    /// Adds the limit of a value on a scale without a true zero, such as degrees Celsius: whether it
+    /// holds, but no share.
+    #[must_use]
+    pub fn within(self, side: Side, value: f64, limit: f64, shown: impl ToString) -> Self {
+        Self { margin: None, ..self.against(side, value, limit, shown) }
+    }
+
     /// Whether the result has a limit and is on the wrong side of it.
     #[cfg(test)]
     pub(crate) fn fails(&self) -> bool {

@@ -5,10 +5,11 @@
 //!
 //! Photometry (definitions of the International Lighting Vocabulary): solid angle of a cone
 //! 2 pi (1 - cos(theta / 2)) for the full angle theta, intensity I = Phi / Omega, illuminance
-//! E = I cos(a) / d^2. The beam angle is the full angle at half the peak. Two models of a beam: an
-//! even cone of that angle says what is lit; outside it that model gives nothing at all, so spill
-//! uses I0 cos^m with m = ln 0.5 / ln cos(theta / 2) and I0 = Phi (m + 1) / (2 pi), the generalised
-//! Lambert law of light-emitting diodes (Moreno and Sun, Optics Express 16, 2008).
+//! E = I cos(a) / d^2. The beam angle is the full angle at half the peak. One model of a beam for all that
+//! is lit and all that is spilt: I0 cos^m with m = ln 0.5 / ln cos(theta / 2) and I0 = Phi (m + 1)/(2 pi),
+//! the generalised Lambert law of light-emitting diodes (Moreno and Sun, Optics Express 16, 2008). The
+//! light within a of the axis is the share 1 - cos^(m+1) a of all; of a narrow lamp half lies outside
+//! its beam angle.
 //!
 //! Not covered: reflectors with hard edges or stray peaks, leaves in the way, reflection.
 
@@ -20,7 +21,6 @@ use std::f64::consts::{PI, TAU};
 
 use serde::Serialize;
 
-use crate::bisection::try_border;
 use crate::units::{Angle, Illuminance, Length, LuminousFlux};
 
 /// Input for which there is no light to compute.
@@ -109,22 +109,28 @@ impl Beam {
         self.angle * 0.5
     }
 
-    /// Intensity of the even cone in candela, Phi / Omega.
+    /// The exponent m of the cosine.
     #[must_use]
-    pub(crate) fn intensity(self) -> f64 {
-        let half = libm::sin(self.angle.rad() / 4.0);
-        self.flux.get() / (2.0 * TAU * half * half)
+    pub(crate) fn exponent(self) -> f64 {
+        libm::log(0.5) / libm::log(self.half_angle().cos())
     }
 
-    /// Intensity in candela at an angle off the beam's axis, by the cosine-power law.
+    /// Intensity on the axis in candela.
+    #[must_use]
+    pub(crate) fn intensity(self) -> f64 {
+        self.flux.get() * (self.exponent() + 1.0) / TAU
+    }
+
+    /// Intensity in candela at an angle off the beam's axis; none behind the lamp.
     #[must_use]
     pub(crate) fn intensity_off_axis(self, off: Angle) -> f64 {
         let cos = off.cos();
-        if cos <= 0.0 {
-            return 0.0;
-        }
-        let m = libm::log(0.5) / libm::log(self.half_angle().cos());
-        self.flux.get() * (m + 1.0) / TAU * libm::pow(cos, m)
+        if cos <= 0.0 { 0.0 } else { self.intensity() * libm::pow(cos, self.exponent()) }
+    }
+
+    /// Cosine of the angle off the axis within which this share of the light lies.
+    fn cos_of_share(self, share: f64) -> f64 {
+        libm::pow(1.0 - share, 1.0 / (self.exponent() + 1.0))
     }
 
     /// Diameter of the lit spot on a surface square to the beam, 2 d tan(theta / 2).
@@ -190,8 +196,8 @@ impl Crown {
         illuminance(beam.intensity(), throw, Angle::radians(PI / 2.0) - elevation).ok()
     }
 
-    /// Share of the even cone's flux that misses the crown, 0 to 1: directions of equal solid angle,
-    /// traced to the level of the crown's base.
+    /// Share of the flux that misses the crown, 0 to 1: rays of equal light, traced to the level of the
+    /// crown's base.
     ///
     /// # Errors
     /// When the elevation is not finite.
@@ -200,10 +206,9 @@ impl Crown {
             return Err(AimError::Angle);
         }
         let (sin, cos) = (elevation.sin(), elevation.cos());
-        let cap = 1.0 - beam.half_angle().cos();
         let mut missed = 0_u32;
         for ring in 0..RINGS {
-            let along = 1.0 - cap * (f64::from(ring) + 0.5) / f64::from(RINGS);
+            let along = beam.cos_of_share((f64::from(ring) + 0.5) / f64::from(RINGS));
             let off = (1.0 - along * along).max(0.0).sqrt();
             for step in 0..STEPS {
                 let turn = TAU * (f64::from(step) + 0.5) / f64::from(STEPS);
@@ -220,7 +225,7 @@ impl Crown {
     }
 }
 
-/// Rings and steps round each ring of the directions traced: 4096 rays, half a per cent of the beam
+/// Rings and steps round each ring of the directions traced: 4096 rays, half a per cent of the light
 /// at the edge of the crown.
 const RINGS: u32 = 32;
 const STEPS: u32 = 128;
@@ -255,7 +260,7 @@ impl Sight {
         Angle::radians(libm::atan2(self.rise, self.level))
     }
 
-    /// Vertical illuminance there, by the cosine-power law.
+    /// Vertical illuminance there.
     ///
     /// # Errors
     /// When the beam's elevation is not finite.
@@ -265,34 +270,29 @@ impl Sight {
         illuminance(beam.intensity_off_axis(off), distance, self.elevation())
     }
 
-    /// The least elevation from `from` up to straight up that keeps the light within the limit;
-    /// `None` when even straight up does not.
+    /// Vertical illuminance there from as many lamps evenly round one trunk, the first of them facing it.
     ///
     /// # Errors
-    /// When the elevation is not finite.
-    pub(crate) fn elevation_within(
+    /// When the beam's elevation is not finite.
+    pub(crate) fn light_of_all(
         self,
         beam: Beam,
-        from: Angle,
-        limit: Illuminance,
-    ) -> Result<Option<Angle>, AimError> {
-        let top = Angle::radians(PI / 2.0);
-        if self.light(beam, from)? <= limit {
-            return Ok(Some(from));
+        elevation: Angle,
+        lamps: u32,
+    ) -> Result<Illuminance, AimError> {
+        let distance = Length::mm(libm::hypot(self.level, self.rise));
+        let here = self.elevation();
+        let mut sum = 0.0;
+        for lamp in 0..lamps {
+            let aside = TAU * f64::from(lamp) / f64::from(lamps);
+            let cos =
+                elevation.sin() * here.sin() + elevation.cos() * here.cos() * libm::cos(aside);
+            let off = Angle::radians(libm::acos(cos.clamp(-1.0, 1.0)));
+            sum += illuminance(beam.intensity_off_axis(off), distance, here)?.get();
         }
-        if self.light(beam, top)? > limit {
-            return Ok(None);
-        }
-        // From the place's own elevation upward the light only falls.
-        let low = from.rad().max(self.elevation().rad());
-        let dark = |at: f64| Ok(self.light(beam, Angle::radians(at))? <= limit);
-        let [high, _] = try_border(top.rad(), low, HALVINGS, dark)?;
-        Ok(Some(Angle::radians(high)))
+        Ok(Illuminance::lux(sum))
     }
 }
-
-/// Halvings: a quarter turn goes under the last digit of a double.
-const HALVINGS: usize = 60;
 
 /// Something that hangs on the trunk at the height of the lamps.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

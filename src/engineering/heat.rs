@@ -24,7 +24,6 @@ use serde::Serialize;
 use crate::bisection::border;
 use crate::engineering::account::{Line, Side};
 use crate::engineering::guard::{OutOfRange, not_negative, positive};
-use crate::standards::battery::DISCHARGING;
 use crate::units::{Area, Length, Power, Temperature, trimmed};
 
 /// Stefan and Boltzmann's constant, W/(m2 K4) (CODATA).
@@ -35,9 +34,6 @@ const ABSOLUTE_ZERO_C: f64 = -273.15;
 pub(crate) const EMISSIVITY: f64 = 0.9;
 /// Conductivity of printing polymers, W/(m K), the low end of 0.13 to 0.25 (from memory).
 pub(crate) const POLYMER_CONDUCTIVITY: f64 = 0.13;
-/// Strong sun, W/m2: the test level of IEC 60068-2-5 is 1120 (from memory), and a white paper on
-/// sunlit switchgear calls 1044 on a level face an extreme.
-pub(crate) const STRONG_SUN: f64 = 1000.0;
 /// Solar absorptivity of dark plastics (0.90 to 0.95, from memory).
 pub(crate) const ABSORPTIVITY_DARK: f64 = 0.95;
 /// Solar absorptivity of light plastics (0.2 to 0.3 white; a used grey-white, from memory).
@@ -244,6 +240,17 @@ impl Enclosure {
     }
 }
 
+/// Pressure of a closed box against the air outside, hPa, when it cools from `warm`, where it was let
+/// equal, to `cold`: Gay-Lussac's law at sea level, the walls stiff. 0 where it does not cool.
+#[must_use]
+pub(crate) fn breathing(warm: Temperature, cold: Temperature) -> f64 {
+    let fall = (warm - cold).get().max(0.0);
+    SEA_LEVEL_HPA * fall / (warm.get() - ABSOLUTE_ZERO_C)
+}
+
+/// Air pressure at sea level, hPa (ISO 2533).
+const SEA_LEVEL_HPA: f64 = 1013.25;
+
 /// The box's sums as account lines.
 #[must_use]
 pub(crate) fn lines(
@@ -274,11 +281,11 @@ pub(crate) fn lines(
     .input("t", shell.wall)
     .input("k", format!("{POLYMER_CONDUCTIVITY} W/(m K)"))
     .input("inner wall", found.inner_wall)
-    .against(
+    .within(
         Side::AtMost,
         found.inside.get(),
-        DISCHARGING[1].get(),
-        format!("{} (cells, discharge)", DISCHARGING[1]),
+        CELLS_COMFORT.get(),
+        format!("{CELLS_COMFORT} (cells age fast above)"),
     );
     vec![wall, cells]
 }
@@ -332,6 +339,13 @@ mod tests {
             let found = face.given_off(t + 5e-4, t - 5e-4) / 1e-3;
             assert!((found - h).abs() < 0.006, "{found} for {h} at {t} C");
         }
+    }
+
+    #[test]
+    fn a_cooling_box_draws_in() {
+        // By hand: air of 50 C cooled to 10 C at one volume: 1013.25 x 40/323.15 = 125.4 hPa.
+        assert!((breathing(c(50.0), c(10.0)) - 125.4).abs() < 0.05);
+        assert!(breathing(c(10.0), c(20.0)).abs() < 1e-12);
     }
 
     #[test]

@@ -2,12 +2,14 @@
 
 pub(crate) mod account;
 pub(crate) mod aim;
+pub(crate) mod fall;
 pub mod feed;
 pub(crate) mod fit;
 pub(crate) mod foam;
 pub(crate) mod guard;
 pub(crate) mod heat;
 pub(crate) mod hold;
+pub(crate) mod link;
 pub(crate) mod oval;
 pub(crate) mod print;
 pub(crate) mod pull;
@@ -22,5 +24,6 @@ pub(crate) mod springs;
 pub(crate) mod straightedge;
 pub(crate) mod strap;
 pub(crate) mod strength;
+pub(crate) mod sun;
 pub(crate) mod taper;
 pub(crate) mod wind;

@@ -69,16 +69,7 @@ pub(crate) fn check_tables(job: &Job, reader: &mut Reader) {
             "write the lower temperature as site.cold",
         );
     }
-    let is_loop = job.feed.layout == FeedLayout::Loop;
-    if is_loop && job.feed.back.is_none() {
-        reader.contradiction(
-            "missing-key",
-            &keys(["feed.layout", "feed.back"]),
-            "a loop needs the length of its return, feed.back",
-            "write back = the cable from the last fixture back to the box, such as \"24 m\"",
-        );
-    }
-    if !is_loop && job.feed.back.is_some() {
+    if job.feed.layout == FeedLayout::Chain && job.feed.back.is_some() {
         reader.contradiction(
             CODE,
             &keys(["feed.back", "feed.layout"]),
@@ -86,7 +77,7 @@ pub(crate) fn check_tables(job: &Job, reader: &mut Reader) {
             "write layout = \"loop\", or leave back out",
         );
     }
-    if job.feed.segments.is_empty() {
+    if job.feed.segments.as_ref().is_some_and(Vec::is_empty) {
         reader.contradiction(
             CODE,
             &keys(["feed.segments"]),
@@ -338,7 +329,7 @@ fn check_trunk(trunk: &Trunk, index: usize, reader: &mut Reader) {
 
 /// One length for all segments, or one for each: fixtures less one on every feed.
 fn check_segments(job: &Job, boxes: usize, reader: &mut Reader) {
-    let given = job.feed.segments.len();
+    let given = job.feed.segments.as_ref().map_or(0, Vec::len);
     let fixtures: usize = job.trunks.iter().map(|t| t.fixtures as usize).sum();
     let needed = fixtures.saturating_sub(boxes.max(1));
     let is_sound = reader.failed.iter().all(|k| !k.as_str().starts_with("trunk"));

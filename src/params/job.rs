@@ -7,12 +7,15 @@
 use jiff::civil::Date;
 
 use super::declare::table;
+use crate::engineering::feed::FeedLayout;
 use crate::standards::bark::Roughness;
 use crate::units::{Angle, Length};
 
 mod enclosure;
 mod fixture;
 mod hold;
+mod lanyard;
+mod link;
 mod power;
 mod printing;
 mod site;
@@ -20,6 +23,8 @@ mod site;
 pub use enclosure::*;
 pub use fixture::*;
 pub use hold::*;
+pub use lanyard::*;
+pub use link::*;
 pub use power::*;
 pub use printing::*;
 pub use site::*;
@@ -40,6 +45,8 @@ table! {
         tilt: Tilt;
         /// Webbing straps that hold cradles and boxes.
         strap: Strap;
+        /// The safety lanyard of every lamp and box.
+        lanyard: Lanyard;
         /// Foam between print and bark.
         pad: Pad;
         /// The battery; the box is made when the job has one.
@@ -62,6 +69,8 @@ table! {
         feed: Feed;
         /// The evening's programme.
         programme: Programme;
+        /// The radio link to the controller.
+        link: Option<Link>;
         /// Wind, temperatures and the margin of safety.
         site: Site;
         /// Windows and roads that must not be dazzled, one table each.
@@ -134,5 +143,26 @@ table! {
         crown_spread as "crown-spread": Option<Length>, in 200.0..=60000.0;
         /// Anything worth remembering on the ladder.
         notes: Option<String>;
+    }
+}
+
+impl Job {
+    /// Cables of the feed that leave a box: both ends of a loop; both ways of a chain whose box has lamps
+    /// before and behind it in the row.
+    #[must_use]
+    pub fn cables_leaving_a_box(&self) -> u32 {
+        let both_ways = || {
+            let lit = |trunks: &[Trunk]| trunks.iter().any(|t| t.fixtures > 0);
+            let first = self.trunks.iter().position(|t| t.carries_box);
+            first.is_some_and(|first| lit(&self.trunks[..first]) && lit(&self.trunks[first..]))
+        };
+        if self.feed.layout == FeedLayout::Loop || both_ways() { 2 } else { 1 }
+    }
+
+    /// How many glands there are of one table.
+    #[must_use]
+    pub fn gland_count(&self, gland: &Gland) -> u32 {
+        let needed = if self.glands.len() == 1 { self.cables_leaving_a_box() } else { 1 };
+        gland.count.unwrap_or(needed)
     }
 }

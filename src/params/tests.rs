@@ -39,7 +39,7 @@ fn the_shortest_job_reads_and_takes_its_defaults() {
     assert_eq!(job.strap.straps(), 2);
     assert_eq!(job.strap.width, Length::mm(25.0));
     assert_eq!(job.tilt.max, Angle::degrees(75.0));
-    assert_eq!(job.feed.segments, [Length::mm(8000.0)]);
+    assert_eq!(job.feed.segments, None);
     assert_eq!(job.printer.bed, [220.0, 220.0, 250.0].map(Length::mm));
     assert!(job.battery.is_none());
 }
@@ -52,7 +52,7 @@ fn a_full_job_reads_every_kind_of_value() {
     assert_eq!(job.trunks[4].diameters, Some([452.0, 426.0].map(Length::mm)));
     assert_eq!(job.trunks[5].lean, Angle::degrees(-4.0));
     assert_eq!(job.job.install, Some(jiff::civil::date(2027, 5, 28)));
-    assert_eq!(job.feed.conductor, Some(crate::standards::ConductorSize::Mm2_2_5));
+    assert_eq!(job.feed.conductor, Some(crate::standards::ConductorSize::Mm2_1));
     assert_eq!(job.programme.parts[1].duration, crate::units::Hours::hours(1.5));
     let receiver = job.battery.map(|b| b.receiver.holes);
     let expected = HolePattern::Rectangle { width: Length::mm(54.0), height: Length::mm(42.0) };
@@ -118,10 +118,8 @@ fn keys_that_contradict_each_other_are_reported() {
     ] {
         assert_eq!(problems(&format!("{ONE_LAMP}\n{extra}\n")), one("contradiction", marked));
     }
-    assert_eq!(
-        problems(&format!("{ONE_LAMP}\n[feed]\nlayout = \"loop\"\n")),
-        one("missing-key", "\"loop\"")
-    );
+    // A loop's return comes from the plan where it is not written.
+    assert_eq!(problems(&format!("{ONE_LAMP}\n[feed]\nlayout = \"loop\"\n")), []);
     assert_eq!(problems(&changed("span = 100", "span = 90")), one("contradiction", "90"));
     assert_eq!(
         problems(&changed("[job]", "[job]\ninstall = 2027-05-01\ntake-down = 2027-04-01")),

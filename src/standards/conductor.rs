@@ -135,6 +135,33 @@ impl ConductorSize {
         if (self as usize) < Self::METRIC { metric } else { awg }
     }
 
+    /// The sizes to choose from for a flexible cable that is laid and taken up by hand, thinnest first:
+    /// 0.75 mm2 and up for mechanical strength (IEC 60364-5-52, table 52.2, from memory).
+    #[must_use]
+    pub fn strong_enough() -> &'static [Self] {
+        &Self::ALL[1..Self::METRIC]
+    }
+
+    /// Thinnest and thickest outer diameter of two-core rubber cord of this size: H05RN-F up to 1 mm2,
+    /// H05RR-F 1.5 and 2.5 mm2, H07RN-F from 4 mm2 (EN 50525-2-21, unverified). AWG as the next metric
+    /// size up.
+    #[must_use]
+    pub fn cord(self) -> [Length; 2] {
+        const CORDS: [(f64, [f64; 2]); 8] = [
+            (0.5, [4.8, 6.4]),
+            (0.75, [5.7, 7.4]),
+            (1.0, [6.1, 8.0]),
+            (1.5, [7.6, 9.8]),
+            (2.5, [9.0, 11.6]),
+            (4.0, [11.8, 15.1]),
+            (6.0, [13.1, 16.8]),
+            (10.0, [17.7, 22.6]),
+        ];
+        let section = self.area().get();
+        let row = CORDS.iter().find(|(area, _)| section <= area * 1.05);
+        row.map_or(CORDS[7].1, |row| row.1).map(Length::mm)
+    }
+
     /// Copper section.
     #[must_use]
     pub fn area(self) -> Area {

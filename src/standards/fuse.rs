@@ -1,8 +1,10 @@
 //! Standard fuse ratings and what a fuse protects.
 //!
-//! Blade fuse-links: ISO 8820-3 type C and F ratings (series from memory; the standard covers 32 V
-//! and 58 V, up to 1 kA breaking capacity). Miniature cartridges 5 x 20 mm: IEC 60127-2, the R10
-//! series (from memory). gG: IEC 60269.
+//! Blade fuse-links: ISO 8820-3:2015, rated 32 V or 58 V, breaking capacity 1 kA (its scope); ratings of
+//! types C and F from memory. Miniature cartridges 5 x 20 mm: IEC 60127-2, the R10 series (from
+//! memory). gG: IEC 60269-1. A fuse must be rated for the voltage of the fully charged pack: above its
+//! rating the arc may not go out. Above 58 V the choice is a gG link that its maker rates for direct
+//! current of that voltage.
 //!
 //! Protection of a cable (IEC 60364-4-43): I_B <= I_n <= I_Z and I_2 <= 1.45 I_Z, where I_2 is the
 //! current that surely opens the fuse. With k2 = I_2/I_n the second rule reads
@@ -11,7 +13,7 @@
 
 use serde::Serialize;
 
-use crate::units::Current;
+use crate::units::{Current, Voltage};
 
 /// Kinds of fuse that are met at a battery of up to 58 V.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -35,6 +37,31 @@ const CARTRIDGE: [f64; 10] = [1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 10.
 const GENERAL: [f64; 10] = [2.0, 4.0, 6.0, 10.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0];
 
 impl FuseKind {
+    /// The usual kind for a pack of this fully charged voltage.
+    #[must_use]
+    pub fn for_voltage(full: Voltage) -> Self {
+        if full <= Self::BLADE_VOLTS[1] { Self::Blade } else { Self::General }
+    }
+
+    /// Rated voltages of blade fuses (ISO 8820-3:2015).
+    const BLADE_VOLTS: [Voltage; 2] = [Voltage::volts(32.0), Voltage::volts(58.0)];
+
+    /// What to ask for: `blade fuse 3 A, 58 V (ISO 8820-3)`.
+    #[must_use]
+    pub fn designation(self, rating: Current, full: Voltage) -> String {
+        match self {
+            Self::Blade => {
+                let volts = Self::BLADE_VOLTS.into_iter().find(|&v| full <= v);
+                let volts = volts.unwrap_or(Self::BLADE_VOLTS[1]);
+                format!("blade fuse {rating}, {volts:.0} (ISO 8820-3)")
+            }
+            Self::Cartridge => format!("cartridge fuse 5 x 20 {rating} (IEC 60127-2)"),
+            Self::General => {
+                format!("gG fuse {rating}, rated for {full:.0} direct current or more (IEC 60269)")
+            }
+        }
+    }
+
     /// Standard ratings, smallest first.
     pub fn ratings(self) -> impl Iterator<Item = Current> {
         let series: &'static [f64] = match self {
@@ -47,13 +74,14 @@ impl FuseKind {
 
     /// I_2/I_n: how many times its rating surely opens a fuse of this kind.
     ///
-    /// Blade 1.35 (ISO 8820-3, from memory); cartridge 2.1 (IEC 60127-2, from memory); gG 1.9 below
-    /// 16 A and 1.6 from there (IEC 60269, as design texts on IEC 60364-4-43 quote it).
+    /// Blade 1.35 (ISO 8820-3, as open programs cite it); cartridge 2.1 (IEC 60127-2); gG 2.1 up to 4 A,
+    /// 1.9 below 16 A and 1.6 from there (IEC 60269-1, as design texts and open programs quote it).
     #[must_use]
     pub fn conventional_factor(self, rating: Current) -> f64 {
         match self {
             Self::Blade => 1.35,
             Self::Cartridge => 2.1,
+            Self::General if rating <= Current::amps(4.0) => 2.1,
             Self::General if rating < Current::amps(16.0) => 1.9,
             Self::General => 1.6,
         }
@@ -114,11 +142,26 @@ mod tests {
         // Design texts on IEC 60364-4-43: I_Z 10 A carries a gG fuse of at most 10/1.31 = 7.63 A.
         let small = FuseKind::General.largest_for(amps(6.0), amps(10.0));
         assert!((small.get() - 7.63).abs() < 0.005, "{small}");
+        // IEC 60269-1: a gG fuse of 4 A surely opens at 8.4 A only; a cable of 5.3 A bears 7.685 A.
+        assert!(!FuseKind::General.protects(amps(4.0), amps(5.3)));
+        assert!((FuseKind::General.largest_for(amps(4.0), amps(5.3)).get() - 3.6595).abs() < 1e-4);
         // From 16 A: I_Z/1.1.
         let large = FuseKind::General.largest_for(amps(16.0), amps(20.0));
         assert!((large.get() - 20.0 / 1.1).abs() < 0.1, "{large}");
         assert!(!FuseKind::General.protects(amps(10.0), amps(10.0)));
         assert!(FuseKind::Blade.protects(amps(10.0), amps(10.0)));
+    }
+
+    #[test]
+    fn the_fuse_is_rated_for_the_full_pack() {
+        // ISO 8820-3: 32 V and 58 V. Ten lithium-ion cells stand at 42 V, fourteen at 58.8 V.
+        let told = |volts: f64| {
+            let full = Voltage::volts(volts);
+            FuseKind::for_voltage(full).designation(amps(3.0), full)
+        };
+        assert_eq!(told(16.8), "blade fuse 3 A, 32 V (ISO 8820-3)");
+        assert_eq!(told(42.0), "blade fuse 3 A, 58 V (ISO 8820-3)");
+        assert!(told(58.8).starts_with("gG fuse 3 A, rated for 59 V direct"), "{}", told(58.8));
     }
 
     #[test]

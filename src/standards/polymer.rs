@@ -15,7 +15,7 @@ words! {
     PolymerKind {
         /// Stiff, creeps, softens from 55 C.
         Pla "pla",
-        /// Tough, softens from 75 C.
+        /// Tough, softens from 71 C.
         Petg "petg",
         /// Tough, embrittles in the sun.
         Abs "abs",
@@ -69,6 +69,9 @@ pub(crate) struct PolymerRow {
     pub expansion: f64,
     /// What daylight does to it over a season.
     pub daylight: &'static str,
+    /// Days of summer daylight that it is known to bear unpainted; none where a season does not count.
+    /// Unverified.
+    pub daylight_days: Option<u32>,
 }
 
 const fn gpa(value: f64) -> Pressure {
@@ -92,6 +95,7 @@ pub(crate) const fn polymer(kind: PolymerKind) -> PolymerRow {
             shrink: 0.003,
             expansion: 6.5e-5,
             daylight: "stiffens, but softens in summer sun",
+            daylight_days: Some(180),
         },
         PolymerKind::Petg => PolymerRow {
             name: "PETG",
@@ -102,6 +106,7 @@ pub(crate) const fn polymer(kind: PolymerKind) -> PolymerRow {
             shrink: 0.004,
             expansion: 6.5e-5,
             daylight: "moderate loss of strength, skin deep",
+            daylight_days: Some(700),
         },
         PolymerKind::Abs => PolymerRow {
             name: "ABS",
@@ -112,6 +117,7 @@ pub(crate) const fn polymer(kind: PolymerKind) -> PolymerRow {
             shrink: 0.008,
             expansion: 9.0e-5,
             daylight: "turns brittle: paint it or keep it in shade",
+            daylight_days: Some(180),
         },
         PolymerKind::Asa => PolymerRow {
             name: "ASA",
@@ -122,6 +128,7 @@ pub(crate) const fn polymer(kind: PolymerKind) -> PolymerRow {
             shrink: 0.008,
             expansion: 9.0e-5,
             daylight: "keeps its strength",
+            daylight_days: None,
         },
         PolymerKind::Pc => PolymerRow {
             name: "PC",
@@ -132,6 +139,7 @@ pub(crate) const fn polymer(kind: PolymerKind) -> PolymerRow {
             shrink: 0.007,
             expansion: 7.0e-5,
             daylight: "among the most stable",
+            daylight_days: None,
         },
     }
 }

@@ -57,7 +57,9 @@ pub(crate) fn rerun(text: &str, setting: &str) -> Option<Vec<Finding>> {
 
 /// What became of a finding; `before` and `after` are all findings without and with its remedy.
 pub(crate) fn judge(finding: &Finding, before: &[Finding], after: &[Finding]) -> Outcome {
-    if after.iter().any(|other| is_same(finding, other)) {
+    // A note asks for nothing.
+    let matters = |f: &&Finding| f.severity > Severity::Note;
+    if after.iter().filter(matters).any(|other| is_same(finding, other)) {
         return Outcome::NotCured;
     }
     let errs = |list: &[Finding], code: &str| {

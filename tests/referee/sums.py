@@ -37,6 +37,8 @@ CLASS_5 = {"0.5": 39.0, "0.75": 26.0, "1": 19.5, "1.5": 13.3, "2.5": 7.98, "4": 
 SAME_VOLTS = 0.011
 # Chords of 0.05 mm in the slice, buckle and tail as printed, mm.
 SAME_STRAP = 0.1
+# Where no cable is laid, ohms: what flows through it is nothing.
+NO_WIRE = 1e9
 # Slices through one passage leave webs as thick as each other to so much, mm: its mouths are rounded.
 SAME_WEB = 1.0
 
@@ -99,6 +101,23 @@ def voltages(emf: float, inner: float, wires: list[float], loads: list[tuple[str
     return found.x[:n] if solved and np.all(found.x > 0.3 * emf) else None
 
 
+def rows(cables: list[dict]) -> list[list[float | None]]:
+    """For each box the pieces of its cable to cut, mm, in the order along it; `None` where two pieces do not
+    meet: between the ends of a chain that leaves its box both ways."""
+    found: list[list[float | None]] = []
+    at = None
+    for piece in cables:
+        ends = [re.match(r"lamp (\d+) on ", piece[end]) for end in ("from", "to")]
+        start, stop = [int(end.group(1)) if end else None for end in ends]
+        if start is None:
+            found.append([])
+        elif start != at:
+            found[-1].append(None)
+        found[-1].append(piece["length"])
+        at = stop
+    return found
+
+
 def feeds(toml: Path, sums: dict, ledger: Ledger) -> None:
     """Volts at the worst lamp of every feed, battery at nominal voltage."""
     k, data = "scipy", tomllib.loads(toml.read_text())
@@ -116,33 +135,37 @@ def feeds(toml: Path, sums: dict, ledger: Ledger) -> None:
     groups = [g for g in groups if g]
     ledger.require(k, "one account a feed", str(toml), len(groups) == len(sections),
                    (len(groups), len(sections)))
-    between = feed.get("segments", [])
-    between = [quantity(v) for v in between] if isinstance(between, list) else quantity(between)
-    at = 0
+    cables = rows(sums["lists"]["cables"])
+    ledger.require(k, "one row of cables a feed", str(toml), len(cables) == len(sections),
+                   (len(cables), len(sections)))
+    written = feed.get("segments")
+    if isinstance(written, str):
+        # Between trunks one length holds; on one trunk the plan's own is shorter.
+        longest = max((v for row in cables for v in row[1:] if v is not None), default=0.0)
+        apart = len({name for group in groups for name in group}) > len(groups)
+        ledger.require(k, "no gap longer than written, but for a lead", str(toml),
+                       not apart or feed.get("layout") == "loop" or longest >= quantity(written) - 1e-6,
+                       (longest, written))
     emf, inner = quantity(battery["voltage"]), quantity(battery.get("resistance", 0.05))
     watts = quantity(lamp["power"])
     current = lamp.get("load", "constant-power") == "constant-current"
     load = ("current", watts / emf) if current else ("power", watts)
-    for group, section in zip(groups, sections):
-        gaps = [between] * (len(group) - 1)
-        if isinstance(between, list):
-            gaps, at = between[at:at + len(group) - 1], at + len(group) - 1
-            gaps = gaps or [between[0]] * (len(group) - 1)
-        lengths = [quantity(feed["lead"]), *gaps]
-        if feed.get("layout", "chain") == "loop":
-            lengths.append(quantity(feed["back"]) if "back" in feed else sum(lengths))
+    for group, section, lengths in zip(groups, sections, cables):
         lines = {line["title"]: line for line in section["lines"]}
-        cable = lines["resistance of the cable from the box to the last lamp, both conductors"]
+        cable = next(line for title, line in lines.items()
+                     if title.startswith("resistance of the cable from the box"))
         inputs = dict(cable["inputs"])
         r20, warm = leading(inputs["r20"]), leading(inputs["t"])
         metric = re.match(r"([\d.]+) mm2", inputs["conductor"])
         if metric:
             ledger.compare(k, "ohms a kilometre", f"{toml} {inputs['conductor']}", r20,
                            CLASS_5[metric.group(1)], 1e-9)
-        # Both conductors; copper by 250/(230 + t) as IEC 60228 annex B has it.
-        wires = [2 * length / 1e6 * r20 * (230 + warm) / 250 for length in lengths]
+        # Both conductors and a plug of two contacts; copper by 250/(230 + t) as IEC 60228 annex B has it.
+        contact = leading(inputs["a contact of a plug, counted beside it"])
+        wires = [NO_WIRE if length is None else
+                 2 * length / 1e6 * r20 * (230 + warm) / 250 + 2 * contact for length in lengths]
         for title, source in (("battery nominal", (emf, inner)),
-                              ("battery at cut-off", None)):
+                              ("charge drawn as planned", None)):
             line = lines[f"volts at the worst lamp, {title}"]
             if source is None:
                 source = (leading(dict(line["inputs"])["terminals"]), 0.0)

@@ -4,12 +4,12 @@ pub(super) mod spill_light;
 pub(super) mod tilt_out_of_reach;
 
 use super::Subject;
-use super::calculations::{Section, Shared, Unavailable};
+use super::calculations::{Group, Section, Shared, Unavailable};
 use super::hold::Ring;
 use crate::engineering::account::{Line, Side};
-use crate::engineering::aim::{Beam, Crown, Sight, lines, spill_line};
+use crate::engineering::aim::{AimError, Beam, Crown, Sight, lines, spill_line};
 use crate::engineering::taper::{GirthAt, Taper, scale_for, zero_elevation};
-use crate::params::Trunk;
+use crate::params::{Job, Trunk};
 use crate::units::{Angle, Illuminance, Length, LuminousFlux};
 
 /// Where the light goes.
@@ -172,6 +172,77 @@ impl Light {
         }
         Ok(set)
     }
+}
+
+/// One trunk as it lights the places of `[[glare]]`.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Spilling {
+    /// Its index in the job.
+    pub(crate) trunk: usize,
+    pub(crate) lamps: u32,
+    pub(crate) beam: Beam,
+    /// Of the beam where the scale shows 0.
+    pub(crate) zero: Angle,
+    /// What the scale is set to.
+    pub(crate) scale: Angle,
+    pub(crate) sight: Sight,
+}
+
+impl Spilling {
+    /// Light on the place from all lamps of this trunk, one of them facing it, with no setting below this.
+    fn light(&self, least: Angle) -> Result<Illuminance, AimError> {
+        let scale = if least > self.scale { least } else { self.scale };
+        self.sight.light_of_all(self.beam, scale + self.zero, self.lamps)
+    }
+}
+
+/// Every trunk with light that a place of `[[glare]]` sees.
+fn spilling(job: &Job, groups: &[Group], glare: usize) -> Vec<Spilling> {
+    let mut all = Vec::new();
+    for group in groups {
+        let aim = group.light.as_ref().and_then(|light| light.aim.as_ref());
+        let first = group.trunks.first().and_then(|&t| job.trunks.get(t));
+        let Some((aim, first)) = aim.zip(first) else { continue };
+        let Some(&(sight, _)) = aim.sights.get(glare) else { continue };
+        let zero = zero_elevation(aim.half, first.lean);
+        let (beam, scale, lamps) = (aim.beam, aim.elevation - zero, first.fixtures);
+        let one = |&trunk: &usize| Spilling { trunk, lamps, beam, zero, scale, sight };
+        all.extend(group.trunks.iter().map(one));
+    }
+    all
+}
+
+/// Light on a place from all trunks together.
+fn together(all: &[Spilling], least: Angle) -> Result<Illuminance, AimError> {
+    let each = all.iter().map(|one| one.light(least).map(Illuminance::get));
+    Ok(Illuminance::lux(each.sum::<Result<f64, _>>()?))
+}
+
+/// The account of all lamps on each place of `[[glare]]`; none without one.
+pub(super) fn windows(job: &Job, groups: &[Group]) -> Option<Section> {
+    let mut section = Section::new("light on windows and roads");
+    for (index, glare) in job.glare.iter().enumerate() {
+        let all = spilling(job, groups, index);
+        if all.is_empty() {
+            continue;
+        }
+        let lamps: u32 = all.iter().map(|one| one.lamps).sum();
+        section.take(together(&all, Angle::degrees(-90.0)).map(|light| {
+            vec![
+                Line::new(
+                    format!("light on {} from all lamps", glare.name),
+                    "sum over the lamps of I0 cos(off axis)^m cos(incidence)/d^2, one lamp of each trunk facing it",
+                    light,
+                    "generalised Lambert law (Moreno and Sun, Optics Express 16, 2008); every trunk taken as near \
+                     as the place is written",
+                )
+                .input("lamps", lamps)
+                .input("trunks", all.len())
+                .against(Side::AtMost, light.get(), glare.limit.get(), glare.limit),
+            ]
+        }));
+    }
+    (!section.lines.is_empty() || !section.absent.is_empty()).then_some(section)
 }
 
 /// For trunks that are alike the first one, its lamp, and what the scale would have to show for the crown.

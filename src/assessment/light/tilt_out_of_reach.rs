@@ -14,8 +14,11 @@ pub(crate) const RULE: Rule = Rule {
     code: "tilt-out-of-reach",
     title: "the tilt range reaches the crown",
     why: "a lamp that cannot be raised far enough lights the sky beside the tree and the street",
-    formula: "scale = atan((crown base - lamp height) / (spread / 2 - offset)) + beam angle / 2 - half cone angle + lean",
-    source: "geometry; the lower edge of the beam meets the outer edge of the crown",
+    formula: "share of the light that misses the crown at the nearest setting, less that at the wanted \
+              scale <= 10 %; scale = atan((crown base - lamp height)/(spread/2 - offset)) + beam angle/2 - \
+              half cone angle + lean, at most straight up; rays of equal light, I0 cos^m about the axis",
+    source: "geometry; generalised Lambert law (Moreno and Sun, Optics Express 16, 2008); 10 %: common \
+             practice, no source",
     cure: "widen the tilt range",
 };
 
@@ -66,25 +69,46 @@ pub(crate) fn judge(
         return Ok(None);
     }
     let (key, limit) = if high { ("tilt.max", job.tilt.max) } else { ("tilt.min", job.tilt.min) };
-    let missing = crown.missing(beam, limit + (crown.tilt(beam) - wished))?;
-    let change = if high {
-        format!("at least {:.0}", Angle::degrees(wished.deg().ceil()))
+    let zero = crown.tilt(beam) - wished;
+    let least = crown.missing(beam, crown.tilt(beam))?;
+    let lost = |scale: Angle| Ok::<f64, AimError>(crown.missing(beam, scale + zero)? - least);
+    let missing = crown.missing(beam, limit + zero)?;
+    if missing - least <= MOST_LOST {
+        return Ok(None);
+    }
+    let mut finding = Finding::new(
+        RULE.code,
+        Severity::Warning,
+        format!(
+            "the crown of {} needs a tilt of {wished}; at {limit}, {} % of the light misses it instead of {} %",
+            listed(&[t.name.as_str()]),
+            trimmed(missing * 100.0, 0),
+            trimmed(least * 100.0, 0)
+        ),
+    )
+    .measured(wished, limit)
+    .key(key)
+    .key(KeyPath::trunk(trunk, "crown-base").as_str());
+    // The nearest whole degree that lets enough of the light land; the key takes no more than these.
+    let degrees: Vec<f64> = if high {
+        (0..=90).map(f64::from).filter(|d| *d > limit.deg()).collect()
     } else {
-        format!("at most {:.0}", Angle::degrees(wished.deg().floor()))
+        (-30..=90).rev().map(f64::from).filter(|d| *d < limit.deg()).collect()
     };
-    Ok(Some(
-        Finding::new(
-            RULE.code,
-            Severity::Warning,
-            format!(
-                "the crown of {} needs a tilt of {wished}; at {limit}, {} % of the light misses it",
-                listed(&[t.name.as_str()]),
-                trimmed(missing * 100.0, 0)
-            ),
-        )
-        .measured(wished, limit)
-        .key(key)
-        .key(KeyPath::trunk(trunk, "crown-base").as_str())
-        .remedy(key, change),
-    ))
+    for degree in degrees {
+        let at = Angle::degrees(degree);
+        if lost(at)? <= MOST_LOST {
+            let sense = if high { "at least" } else { "at most" };
+            finding = finding.remedy(key, format!("{sense} {at:.0}"));
+            break;
+        }
+    }
+    if finding.remedies.is_empty() {
+        let words = "no setting lights it well: hang the lamp lower, or on the trunk's other side";
+        finding = finding.remedy(key, words);
+    }
+    Ok(Some(finding))
 }
+
+/// Most of the light that may miss the crown beyond what misses it at the tilt that the crown asks for.
+const MOST_LOST: f64 = 0.1;

@@ -48,7 +48,7 @@ pub(crate) fn judge(job: &Job, feeds: &[Studied]) -> Vec<Finding> {
             findings.push((
                 u8::from(broken.is_some()),
                 cable_rank(studied),
-                thicker(finding, studied),
+                thicker(job, finding, studied),
             ));
         }
         findings

@@ -1,16 +1,25 @@
 //! The feeds of a job: which lamps hang on which box, over which cables.
 //!
-//! Fixtures follow each other in the order of the job file, each trunk's together. Every trunk that
-//! carries a box begins a feed; fixtures before the first such trunk belong to the first box. With a
-//! battery and no box trunk there is one feed. Cable lengths between neighbours are taken in the
-//! same order; a single length stands for all of them. Where `feed.back` is missing, the return runs
-//! back along the whole way that it came.
+//! Lamps follow each other in the order of the job file, each trunk's together. Every trunk that
+//! carries a box begins a feed; lamps before the first such trunk belong to the first box, which then
+//! stands within its row: a chain leaves it both ways, a loop passes it on the way out. With a battery
+//! and no box trunk there is one feed.
+//!
+//! Cables: what the job writes is law. One `feed.segments` holds between neighbouring trunks, a list
+//! between neighbouring lamps; what lies on one trunk comes from
+//! [`cable_lengths`](crate::design::cable_lengths). A return that is not written runs back along the
+//! row, or on round the trunk.
 
-use crate::engineering::feed::{FeedError, Load, NoSize, Plan, Shortfall, Study, Supply};
-use crate::engineering::runtime::{Pack, Programme, Stretch};
+use crate::design::Plan as JobPlan;
+use crate::design::cable_lengths::{OnTrunk, on_trunk};
+use crate::engineering::account::Line;
+use crate::engineering::feed::{
+    FeedError, FeedLayout, Load, NoSize, Plan, Shortfall, Study, Supply,
+};
+use crate::engineering::runtime::{self, Pack, Programme, Runtime, Stretch};
 use crate::params::{Battery, Job, LoadKind, ProgrammePart};
 use crate::standards::{ConductorSize, FuseKind, Strands};
-use crate::units::{Current, Length, Power};
+use crate::units::{Current, Hours, Length, Power};
 
 /// One box and the lamps that it feeds.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,6 +30,8 @@ pub(crate) struct Feed {
     pub(crate) fixtures: Vec<usize>,
     /// The feed's plan.
     pub(crate) plan: Plan,
+    /// How lengths on the box's trunk came about, where the job does not write them.
+    pub(crate) lengths: Vec<Line>,
 }
 
 /// The job's cable lengths do not fit its fixtures.
@@ -61,7 +72,7 @@ pub(crate) enum StudyError {
 ///
 /// # Errors
 /// [`StudyError`]; a job that was read without a mistake gives none.
-pub(crate) fn studied(job: &Job) -> Result<Vec<Studied>, StudyError> {
+pub(crate) fn studied(job: &Job, job_plan: &JobPlan) -> Result<Vec<Studied>, StudyError> {
     let study = |feed: Feed| {
         let plan = &feed.plan;
         let (study, shortfalls) = match job.feed.conductor {
@@ -70,22 +81,45 @@ pub(crate) fn studied(job: &Job) -> Result<Vec<Studied>, StudyError> {
                 let shortfalls = plan.shortfalls(&study);
                 (study, shortfalls)
             }
-            None => match plan.thinnest(ConductorSize::Mm2_0_5.series()) {
-                Ok(study) => (study, Vec::new()),
+            // Rather one whose cord goes through the glands.
+            None => match plan
+                .thinnest(&through_glands(job))
+                .or_else(|_| plan.thinnest(ConductorSize::strong_enough()))
+            {
+                Ok(study) => {
+                    let by_choice = plan.shortfalls(&study);
+                    (study, by_choice)
+                }
                 Err(NoSize::TooThin { thickest, shortfalls }) => (*thickest, shortfalls),
                 Err(NoSize::Feed(e)) => return Err(e.into()),
             },
         };
         Ok(Studied { feed, study, shortfalls })
     };
-    feeds(job)?.into_iter().map(study).collect()
+    feeds(job, job_plan)?.into_iter().map(study).collect()
+}
+
+/// Between trunks where nothing is written: avenue trees stand about this far apart. Common practice,
+/// no source.
+const BETWEEN_TRUNKS: Length = Length::mm(8_000.0);
+/// From a supply that hangs on no trunk to the first lamp. Common practice, no source.
+const FROM_SUPPLY: Length = Length::mm(3_000.0);
+
+/// The sizes to choose from whose cord some gland of the box takes.
+fn through_glands(job: &Job) -> Vec<ConductorSize> {
+    let goes = |size: &ConductorSize| {
+        let [thin, thick] = job.feed.cable_diameter.map_or(size.cord(), |d| [d, d]);
+        let takes = |[least, most]: [Length; 2]| thin >= least && thick <= most;
+        job.glands.iter().any(|gland| takes(gland.size.cable()))
+    };
+    ConductorSize::strong_enough().iter().copied().filter(goes).collect()
 }
 
 /// The feeds of a job; none without a battery or without fixtures.
 ///
 /// # Errors
 /// [`SegmentMismatch`] when `feed.segments` is neither one length nor one for each gap.
-fn feeds(job: &Job) -> Result<Vec<Feed>, SegmentMismatch> {
+fn feeds(job: &Job, job_plan: &JobPlan) -> Result<Vec<Feed>, SegmentMismatch> {
     let Some(battery) = &job.battery else { return Ok(Vec::new()) };
     let mut groups: Vec<(Option<usize>, Vec<usize>)> = vec![(None, Vec::new())];
     for (index, trunk) in job.trunks.iter().enumerate() {
@@ -101,19 +135,97 @@ fn feeds(job: &Job) -> Result<Vec<Feed>, SegmentMismatch> {
     }
     groups.retain(|(_, fixtures)| !fixtures.is_empty());
 
-    let need: usize = groups.iter().map(|(_, fixtures)| fixtures.len() - 1).sum();
-    let mut between: Box<dyn Iterator<Item = Length>> = match job.feed.segments.as_slice() {
-        [all] => Box::new(std::iter::repeat(*all)),
-        list if list.len() == need => Box::new(list.iter().copied()),
-        list => return Err(SegmentMismatch { have: list.len(), need }),
+    let neighbours = |fixtures: &[usize]| -> Vec<[usize; 2]> {
+        fixtures.windows(2).map(|pair| [pair[0], pair[1]]).collect()
     };
+    let pairs = groups.iter().flat_map(|(_, fixtures)| neighbours(fixtures));
+    let (need, any_apart) = pairs.fold((0, false), |(n, apart), [a, b]| (n + 1, apart || a != b));
+    let mut written: Box<dyn Iterator<Item = Option<Length>>> = match job.feed.segments.as_deref() {
+        Some(list) if list.len() == need && need > 1 => Box::new(list.iter().copied().map(Some)),
+        Some([all]) if !any_apart => Box::new(std::iter::repeat(Some(*all))),
+        None | Some([_]) => Box::new(std::iter::repeat(None)),
+        Some(list) => return Err(SegmentMismatch { have: list.len(), need }),
+    };
+    let between_trunks =
+        job.feed.segments.as_ref().and_then(|list| list.first().copied()).unwrap_or(BETWEEN_TRUNKS);
     let made = groups.into_iter().map(|(trunk, fixtures)| {
-        let gaps = between.by_ref().take(fixtures.len() - 1);
-        let lengths: Vec<Length> = std::iter::once(job.feed.lead).chain(gaps).collect();
-        let plan = plan(job, battery, lengths);
-        Feed { trunk, fixtures, plan }
+        let gap = |[a, b]: [usize; 2]| match written.next().flatten() {
+            Some(length) => length,
+            None if a == b => on_trunk(job, job_plan, a).lamp_to_lamp,
+            None => between_trunks,
+        };
+        let gaps = neighbours(&fixtures).into_iter().map(gap).collect();
+        let here = trunk.map(|t| on_trunk(job, job_plan, t));
+        let lines = here.filter(|_| fixtures.iter().any(|&t| Some(t) == trunk)).map(|h| h.lines());
+        let lengths = lines.map_or(Vec::new(), Vec::from);
+        let row = Row { trunk, fixtures, gaps, between_trunks };
+        let (fixtures, cables) = row.cables(job, here);
+        Feed { trunk, fixtures, plan: plan(job, battery, cables), lengths }
     });
     Ok(made.collect())
+}
+
+/// The lamps of one box in the order of the row, and the cables between neighbours.
+struct Row {
+    trunk: Option<usize>,
+    fixtures: Vec<usize>,
+    gaps: Vec<Length>,
+    between_trunks: Length,
+}
+
+/// The cables of one feed, as the plan of [`crate::engineering::feed`] takes them.
+struct Cables {
+    lengths: Vec<Length>,
+    back: Length,
+    apart: Option<usize>,
+}
+
+impl Row {
+    /// The lamps in the order along the cable, and the cables.
+    fn cables(self, job: &Job, here: Option<OnTrunk>) -> (Vec<usize>, Cables) {
+        let Self { trunk, mut fixtures, mut gaps, between_trunks } = self;
+        let is_home = |t: &usize| Some(*t) == trunk;
+        let own = fixtures.iter().any(is_home);
+        // Without a lamp above it the box is a trunk of the row like another.
+        let apart = if own || trunk.is_none() { Length::ZERO } else { between_trunks };
+        let lead = job.feed.lead.unwrap_or_else(|| here.map_or(FROM_SUPPLY, |h| h.box_to_lamp));
+        let lead = lead + apart;
+        // Lamps before the box in the row; a box at its end is one at the beginning, seen from there.
+        let mut before = fixtures.iter().take_while(|t| trunk.is_some_and(|h| **t < h)).count();
+        if before == fixtures.len() {
+            fixtures.reverse();
+            gaps.reverse();
+            before = 0;
+        }
+        let walk = |from: usize, to: usize, gaps: &[Length]| {
+            gaps[from..to].iter().copied().sum::<Length>()
+        };
+        let last = fixtures.len() - 1;
+        let last_own = fixtures.iter().rposition(is_home).unwrap_or(before);
+        let all_here = fixtures.iter().all(is_home);
+        let return_here = here.filter(|_| all_here).map(|h| h.last_to_box);
+        // Along the row, from its last lamp to the box.
+        let along = lead + walk(last_own, last, &gaps);
+        if before > 0 && before < fixtures.len() && job.feed.layout == FeedLayout::Chain {
+            // Both ways: out from the box to the end of the row, and from its beginning to the box.
+            let whole: Length = gaps.iter().copied().sum();
+            let near = if own { gaps[before - 1] } else { Length::ZERO };
+            let mut lengths = vec![lead];
+            lengths.extend(gaps.split_off(before));
+            lengths.push(whole);
+            gaps.truncate(before - 1);
+            lengths.extend(gaps);
+            fixtures.rotate_left(before);
+            let second = fixtures.len() - before;
+            return (fixtures, Cables { lengths, back: lead + near, apart: Some(second) });
+        }
+        // A loop goes to the row's beginning first.
+        let first = lead + walk(0, before, &gaps);
+        let back = job.feed.back.or(return_here).unwrap_or(along);
+        let mut lengths = vec![first];
+        lengths.append(&mut gaps);
+        (fixtures, Cables { lengths, back, apart: None })
+    }
 }
 
 /// What one fixture draws at full level.
@@ -128,28 +240,36 @@ fn load(job: &Job, battery: &Battery) -> Load {
     }
 }
 
-fn plan(job: &Job, battery: &Battery, lengths: Vec<Length>) -> Plan {
+fn plan(job: &Job, battery: &Battery, cables: Cables) -> Plan {
     let cutoff = battery.cutoff.unwrap_or_else(|| battery.chemistry.pack_cutoff(battery.voltage));
     Plan {
         layout: job.feed.layout,
-        back: job.feed.back.unwrap_or_else(|| lengths.iter().copied().sum()),
-        loads: vec![load(job, battery); lengths.len()],
-        lengths,
+        loads: vec![load(job, battery); cables.lengths.len()],
+        lengths: cables.lengths,
+        back: cables.back,
+        apart: cables.apart,
         supply: Supply {
             nominal: battery.voltage,
             resistance: battery.resistance,
             cutoff,
+            spent: battery.chemistry.pack_left(battery.voltage, 1.0 - usable(battery)),
             standby: job.controller.as_ref().map_or(Power::ZERO, |c| c.standby),
             efficiency: job.controller.as_ref().map_or(1.0, |c| c.efficiency),
         },
         drop: job.feed.drop,
         least: job.fixture.min_voltage,
+        contact: job.feed.contact,
         strands: Strands::Flexible,
         temperature: job.feed.temperature,
         air: job.site.warm,
         ampacity: job.feed.ampacity,
-        fuse_kind: FuseKind::Blade,
+        fuse_kind: FuseKind::for_voltage(battery.chemistry.pack_full(battery.voltage)),
     }
+}
+
+/// Share of the charge that is drawn.
+fn usable(battery: &Battery) -> f64 {
+    battery.usable.unwrap_or_else(|| battery.chemistry.usable())
 }
 
 /// The pack of a job's `[battery]`.
@@ -158,31 +278,53 @@ pub(super) fn pack(battery: &Battery) -> Pack {
         chemistry: battery.chemistry,
         voltage: battery.voltage,
         capacity: battery.capacity,
-        usable: battery.usable,
+        usable: usable(battery),
         ageing: battery.ageing,
         peukert: battery.chemistry.peukert(),
     }
 }
 
-/// The programme of a job with these lamps (and cable losses) on one battery.
-pub(super) fn programme(job: &Job, lamps: Power) -> Programme {
+/// The programme of a job with so many lamps, their power with cable losses, on one battery.
+pub(super) fn programme(job: &Job, count: usize, lamps: Power) -> Programme {
     let controller = job.controller.as_ref();
     let stretch = |part: &ProgrammePart| Stretch { level: part.level, duration: part.duration };
     Programme {
         lamps,
         standby: controller.map_or(Power::ZERO, |c| c.standby),
+        // Without a controller somebody unplugs the lamps.
+        idle: controller
+            .filter(|c| !c.cuts_supply)
+            .map_or(Power::ZERO, |_| job.fixture.idle * count as f64),
         efficiency: controller.map_or(1.0, |c| c.efficiency),
+        week: job.programme.week,
+        swap: job.programme.nights,
         parts: job.programme.parts.iter().map(stretch).collect(),
         season: season(job),
     }
 }
 
-/// Evenings from the day of installing to the day before taking down; without both dates, the
-/// evenings that one pack is to last.
+/// Evenings with a show from the day of installing to the day before taking down; without both dates,
+/// the evenings that one pack is to last.
 pub(crate) fn season(job: &Job) -> u32 {
-    let days = job.job.install.zip(job.job.take_down).and_then(|(install, take_down)| {
-        let span = install.until(take_down).ok()?;
-        u32::try_from(span.get_days()).ok()
-    });
-    days.unwrap_or(0).max(job.programme.nights)
+    let shows = days(job).unwrap_or(0).saturating_mul(job.programme.week).div_ceil(7);
+    shows.max(job.programme.nights.unwrap_or(1))
+}
+
+/// Days from installing to taking down; none without both dates.
+pub(crate) fn days(job: &Job) -> Option<u32> {
+    let (install, take_down) = job.job.install.zip(job.job.take_down)?;
+    u32::try_from(install.until(take_down).ok()?.get_days()).ok()
+}
+
+/// Hours to charge one of the job's packs from empty, by its charger or half the capacity in an hour.
+pub(crate) fn charging(battery: &Battery) -> Option<Hours> {
+    let usual = Current::amps(battery.capacity.get() / 2.0);
+    runtime::charging(battery.capacity, battery.charger.unwrap_or(usual))
+}
+
+/// Packs to own: for each box what an evening takes, twice, since one set charges while the other hangs;
+/// and one spare.
+pub(crate) fn packs_to_own<'a>(nights: impl Iterator<Item = &'a Runtime>) -> u32 {
+    let sets: u32 = nights.map(|n| 2 * n.packs_per_night).sum();
+    if sets > 0 { sets + 1 } else { 0 }
 }

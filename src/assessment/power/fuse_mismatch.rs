@@ -13,7 +13,7 @@ pub(crate) const RULE: Rule = Rule {
     title: "the fuse at the battery carries the lamps and protects the cable",
     why: "a battery can push enough current through a crushed cable to set it on fire; the fuse is \
           all that stands between, and one that is too small goes out in mid-evening",
-    formula: "1.25 I_B <= I_n <= I_Z and I_2 <= 1.45 I_Z, I_B at the pack's cut-off; a short at the \
+    formula: "1.25 I_B <= I_n <= I_Z and I_2 <= 1.45 I_Z, I_B with the charge drawn as planned; a short at the \
               last lamp should exceed I_2",
     source: "IEC 60364-4-43; 1.25 for lasting loads is US and marine practice (from memory)",
     cure: "a rating between load and cable, a thicker cable, or fewer lamps on the box",

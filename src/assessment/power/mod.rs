@@ -3,13 +3,18 @@
 pub(super) mod battery_too_small;
 pub(super) mod box_too_warm;
 pub(super) mod cells_too_cold;
+pub(super) mod current_over_limit;
 pub(super) mod feed_collapses;
 pub(crate) mod feeds;
 pub(super) mod fuse_mismatch;
+pub(super) mod gland_unfit;
 pub(super) mod lamp_overvolted;
+pub(super) mod vent_unsuited;
 pub(super) mod wire_too_thin;
 
-use self::box_too_warm::BoxDay;
+pub(in crate::assessment) use self::wire_too_thin::lamp;
+
+use self::box_too_warm::{BoxDay, Warmed};
 use self::feeds::{Studied, studied};
 use super::Subject;
 use super::calculations::{Section, Unavailable};
@@ -17,6 +22,7 @@ use crate::design::Plan;
 use crate::engineering::feed;
 use crate::engineering::heat::{self, Enclosure as Shell};
 use crate::engineering::runtime::{self, Programme, Runtime};
+use crate::engineering::sun;
 use crate::finding::Finding;
 use crate::params::{Job, listed};
 use crate::units::Power as Watts;
@@ -29,25 +35,28 @@ pub(crate) struct Power {
     /// For each feed, what its pack gives.
     pub(crate) nights: Vec<Result<(Programme, Runtime), Unavailable>>,
     /// The warmest box, when the job has one.
-    pub(crate) day: Option<Result<(Shell, BoxDay), Unavailable>>,
+    pub(crate) day: Option<Result<(Warmed, BoxDay), Unavailable>>,
 }
 
 impl Power {
     pub(crate) fn of(job: &Job, plan: &Plan) -> Self {
-        let feeds = studied(job).map_err(Unavailable::failed);
+        let feeds = studied(job, plan).map_err(Unavailable::failed);
         let found: &[Studied] = feeds.as_deref().unwrap_or_default();
         let nights = found.iter().map(|feed| night(job, feed)).collect();
         let day = plan.enclosure.as_ref().map(|enclosure| {
             let [width, height] = enclosure.outer().half.map(|half| half * 2.0);
             let depth = enclosure.overall_depth();
             let shell = Shell { width, height, depth, wall: enclosure.wall };
+            let sun = box_too_warm::sun_on_lid(job);
             let heat = found.iter().filter_map(|f| f.study.fresh.as_ref().ok());
             let heat = heat.map(|s| (s.delivered + s.cable_loss, s.source_loss));
-            let (lamps, loss) = heat.fold((Watts::ZERO, Watts::ZERO), |(a, b), (lamps, loss)| {
-                (a.max(lamps), b.max(loss))
-            });
-            let day = box_too_warm::day(job, &shell, lamps, loss).map_err(Unavailable::failed)?;
-            Ok((shell, day))
+            let (lamps, pack_loss) = heat
+                .fold((Watts::ZERO, Watts::ZERO), |(a, b), (lamps, loss)| {
+                    (a.max(lamps), b.max(loss))
+                });
+            let warmed = Warmed { shell, lamps, pack_loss, sun };
+            let day = box_too_warm::day(job, &warmed).map_err(Unavailable::failed)?;
+            Ok((warmed, day))
         });
         Self { feeds, nights, day }
     }
@@ -69,7 +78,8 @@ impl Power {
             Ok(feeds) => {
                 for (feed, night) in feeds.iter().zip(&self.nights) {
                     let mut section = Section::new(name(job, feed));
-                    section.lines = feed::lines::lines(&feed.feed.plan, &feed.study);
+                    section.lines.clone_from(&feed.feed.lengths);
+                    section.lines.extend(feed::lines::lines(&feed.feed.plan, &feed.study));
                     if let Some(battery) = &job.battery {
                         let pack = feeds::pack(battery);
                         section.take(
@@ -87,10 +97,11 @@ impl Power {
         }
         if let Some(day) = &self.day {
             let mut section = Section::new("warmth of the box");
-            section.take(day.as_ref().map_err(Clone::clone).map(|(shell, day)| {
-                let [evening, sun] = [&day.evening, &day.afternoon];
+            section.take(day.as_ref().map_err(Clone::clone).map(|(warmed, day)| {
+                let (shell, [evening, noon]) = (&warmed.shell, [&day.evening, &day.afternoon]);
                 let mut lines = heat::lines("lit in the evening", shell, evening.0, &evening.1);
-                lines.extend(heat::lines("dark in the sun", shell, sun.0, &sun.1));
+                lines.push(sun::line(warmed.sun));
+                lines.extend(heat::lines("dark in the sun", shell, noon.0, &noon.1));
                 lines
             }));
             sections.push(section);
@@ -186,7 +197,7 @@ fn night(job: &Job, feed: &Studied) -> Result<(Programme, Runtime), Unavailable>
         job.battery.as_ref().ok_or_else(|| Unavailable::elsewhere("the job has no battery"))?;
     let lamps = runtime::lamps(&feed.study)
         .ok_or_else(|| Unavailable::elsewhere("no runtime: the feed has no working point"))?;
-    let programme = feeds::programme(job, lamps);
+    let programme = feeds::programme(job, feed.feed.fixtures.len(), lamps);
     let found = runtime::runtime(&feeds::pack(battery), &programme, job.site.cold);
     Ok((programme, found.map_err(|e| Unavailable::elsewhere(format!("no runtime: {e}")))?))
 }

@@ -148,7 +148,7 @@ fn remedies_of_hole_patterns_cure() {
 fn a_long_roof_names_the_gland_that_prints() {
     let mut poor = job();
     poor.printer.bridge = mm(6.0);
-    poor.glands = vec![Gland { size: GlandSize::M25, count: 2 }];
+    poor.glands = vec![Gland { size: GlandSize::M25, count: Some(2) }];
     let findings = roof_bridges_far::judge(&plan(&poor, RAIL_X).unwrap(), &poor);
     assert_eq!(findings.len(), 1);
     assert_eq!(findings[0].remedies[0].change, "\"M16\" or smaller");

@@ -5,9 +5,13 @@
 //! height (EN 1991-1-4, 7.4.3, which gives a quarter of the width for signboards).
 
 pub(super) mod ear_overstressed;
+pub(super) mod ear_too_warm;
+pub(super) mod falls;
 pub(super) mod lamp_holes_crowded;
+pub(super) mod lanyard_overloaded;
 pub(super) mod lock_slot_crowded;
 pub(super) mod pattern_edge;
+pub(super) mod polymer_fades;
 pub(super) mod swing_clearance;
 pub(super) mod tilt_lock_slips;
 
@@ -16,6 +20,7 @@ use super::calculations::{Section, Shared, Unavailable};
 use super::prints::Prints;
 use crate::design::stability::{gust_on, turning};
 use crate::design::{PartId, Plan};
+use crate::engineering::account::Line;
 use crate::engineering::strength::beam::ear_lines;
 use crate::engineering::strength::{
     Direction, Duration, Ear, EarLoad, EarStress, Print, TiltLock, TiltLockResult, lock,
@@ -88,6 +93,17 @@ pub(crate) fn section(shared: &Shared<'_>) -> Section {
     };
     let stress = yoke.stress.as_ref().map_err(Clone::clone);
     section.take(stress.map(|found| ear_lines(&yoke.ear, &yoke.load, found)));
+    section.take(ear_too_warm::body(shared.job).map(|body| {
+        vec![
+            Line::new(
+                "body of the lamp on the warmest day",
+                "as measured, or 0.8 power = A (h_c dT + eps sigma (T^4 - T_air^4))",
+                format!("{body:.0}"),
+                "natural convection and radiation (Holman, Heat Transfer)",
+            )
+            .input("power", shared.job.fixture.power),
+        ]
+    }));
     section.take(yoke.locked().map(|(lock, found)| lock::lines(&lock, &found)));
     section
 }

@@ -85,7 +85,7 @@ fn wanted(job: &Job) -> Vec<Wanted> {
     for (index, gland) in job.glands.iter().enumerate() {
         let reach = corner_radius(gland.size).get();
         let one = Wanted { size: gland.size, index: Some(index), reach };
-        all.extend(std::iter::repeat_n(one, gland.count as usize));
+        all.extend(std::iter::repeat_n(one, job.gland_count(gland) as usize));
     }
     all.extend(job.vent.as_ref().map(|vent| Wanted {
         size: vent.size,

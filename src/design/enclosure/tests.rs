@@ -34,6 +34,8 @@ pub(crate) fn job() -> Job {
         },
         trunks: Vec::new(),
         fixture: Fixture {
+            idle: Power::ZERO,
+            body_temperature: None,
             name: "flood".into(),
             width: mm(120.0),
             height: mm(90.0),
@@ -96,7 +98,9 @@ pub(crate) fn job() -> Job {
             capacity: Charge::amp_hours(5.0),
             cutoff: None,
             resistance: Resistance::ohms(0.05),
-            usable: 0.8,
+            usable: None,
+            max_current: None,
+            charger: None,
             ageing: 0.9,
             receiver: Receiver {
                 thickness: mm(14.0),
@@ -113,30 +117,40 @@ pub(crate) fn job() -> Job {
             holes: HolePattern::Rectangle { width: mm(56.0), height: mm(36.0) },
             thread: Thread::M3,
             standby: Power::watts(0.3),
+            cuts_supply: true,
+            max_current: None,
             efficiency: 0.92,
         }),
         seal: Seal { cord: mm(3.0), squeeze: 0.25, line_load: 1.0 },
         lid: crate::params::Lid { screw: Thread::M4, insert_length: None },
         glands: vec![
-            Gland { size: GlandSize::M16, count: 1 },
-            Gland { size: GlandSize::M12, count: 2 },
+            Gland { size: GlandSize::M16, count: Some(1) },
+            Gland { size: GlandSize::M12, count: Some(2) },
         ],
         vent: Some(Vent { size: GlandSize::M12 }),
         printer: printer(),
         polymer: Polymer { kind: PolymerKind::Petg, price: None, dark: false },
         feed: Feed {
+            cable_diameter: None,
+            contact: crate::units::Resistance::ZERO,
+            signal_limit: None,
             layout: FeedLayout::Chain,
             conductor: None,
-            lead: Length::metres(3.0),
-            segments: vec![Length::metres(8.0)],
+            lead: None,
+            segments: None,
             back: None,
             drop: 0.05,
             temperature: Temperature::celsius(30.0),
             fuse: None,
             ampacity: None,
         },
-        programme: Programme { parts: Vec::new(), nights: 1 },
+        programme: Programme { parts: Vec::new(), nights: None, week: 7 },
+        link: None,
+        lanyard: crate::params::Lanyard { slack: mm(100.0), stiffness: 20.0, working_load: None },
         site: Site {
+            ice: None,
+            latitude: None,
+            lid_facing: None,
             gust: Speed::metres_per_second(20.0),
             cold: Temperature::celsius(5.0),
             warm: Temperature::celsius(30.0),
@@ -208,7 +222,7 @@ prop_compose! {
             controller,
             seal: Seal { cord: mm(cord), squeeze, line_load: load },
             lid: crate::params::Lid { screw, insert_length: insert.map(mm) },
-            glands: chosen.into_iter().map(|(size, count)| Gland { size, count }).collect(),
+            glands: chosen.into_iter().map(|(size, count)| Gland { size, count: Some(count) }).collect(),
             vent: vent.map(|size| Vent { size }),
             printer: Printer {
                 bed: [bed, bed, bed].map(mm),
@@ -273,7 +287,7 @@ proptest! {
         prop_assert!(plan.slide_room >= length * 0.25 - mm(1e-9), "{}", plan.slide_room);
         prop_assert!(plan.rail_screw_x >= RAIL_X - mm(1e-9));
         prop_assert!(plan.screws.pitch <= plan.screws.pitch_limit + mm(1e-9));
-        prop_assert_eq!(plan.glands.len() as u32, job.glands.iter().map(|e| e.count).sum::<u32>());
+        prop_assert_eq!(plan.glands.len() as u32, job.glands.iter().map(|e| job.gland_count(e)).sum::<u32>());
         for screw in &plan.screws.points {
             let free = plan.groove.outer().distance(*screw) - plan.screws.insert_outer / 2.0;
             prop_assert!(free >= LAND_LEAST - mm(1e-9), "insert {free} from the groove");

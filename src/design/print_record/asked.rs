@@ -90,7 +90,7 @@ pub(in crate::design) fn enclosure(job: &Job, boxed: &Enclosure) -> PrintRecord 
     let holes = |holes| Some(points(&pattern::points(holes)));
     let (battery, controller) = (job.battery.as_ref(), job.controller.as_ref());
     let entries = job.glands.iter();
-    let glands = entries.flat_map(|e| vec![e.size.thread().get(); e.count as usize]);
+    let glands = entries.flat_map(|e| vec![e.size.thread().get(); job.gland_count(e) as usize]);
     let mut glands: Vec<f64> = glands.collect();
     glands.sort_by(f64::total_cmp);
     let vent = job.vent.as_ref().map_or(Length::ZERO, |v| v.size.thread());

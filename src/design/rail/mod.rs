@@ -26,7 +26,7 @@ pub(crate) fn half_widths(screw_x: Length, job: &Job) -> [Length; 2] {
     let [least, common] = HALF_WIDTH;
     let mut most = common;
     while most + WIDER <= WIDEST && least_screw_x(most + WIDER, job) <= screw_x {
-        most = most + WIDER;
+        most += WIDER;
     }
     [least, most]
 }

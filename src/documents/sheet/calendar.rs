@@ -49,7 +49,12 @@ pub(super) fn calendar(job: &Job, power: &Power, results: &[TrunkResults]) -> Ve
         format!("after every storm, and when gusts above {} are forecast", job.site.gust),
         "before: take down what must not fly; after: look at everything again",
     ));
-    let nights = power.nights.iter().flatten().map(|n| n.1.nights_per_charge).min();
+    let nights = power
+        .nights
+        .iter()
+        .flatten()
+        .map(|n| if n.1.nights_per_charge == 0 { 0 } else { n.1.swap_every })
+        .min();
     if let Some(nights) = nights {
         let when = match nights {
             0 => "during every evening".to_owned(),

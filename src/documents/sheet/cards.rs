@@ -154,6 +154,16 @@ fn card(subject: &Subject<'_>, index: usize) -> Card {
             format!("{} under the lamp's weight, {} more in the gust", tenth(p.sag), tenth(p.nod))
         }),
     );
+    if class.is_some() && figures.scale.is_none() {
+        let missing = [
+            ("fixture.beam-angle", job.fixture.beam_angle.is_none()),
+            ("crown-base", trunk.crown_base.is_none()),
+            ("crown-spread", trunk.crown_spread.is_none()),
+        ];
+        let missing: Vec<&str> = missing.iter().filter(|m| m.1).map(|m| m.0).collect();
+        let why = format!("set by eye; the sum would need {}", missing.join(", "));
+        say("tilt", Some(why).filter(|_| !missing.is_empty()));
+    }
     say("lit spot at the crown", figures.spot.map(|l| format!("{} m", trimmed(l.in_metres(), 1))));
     say("light there", figures.light.map(|l| format!("{l:.0}")));
     if figures.bearings.len() > 1 {

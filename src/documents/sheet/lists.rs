@@ -240,7 +240,7 @@ pub(super) fn cut(subject: &Subject<'_>) -> Table {
             "gasket cord".into(),
             cord.count.to_string(),
             mm(cord.length),
-            "groove of the box; cut square, glue end to end".into(),
+            "groove of the box; cut at 45 degrees, the two slants glued over each other".into(),
         ]);
     }
     for cable in &lists.cables {

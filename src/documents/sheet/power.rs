@@ -2,10 +2,10 @@
 
 use super::super::Subject;
 use super::table;
-use crate::assessment::power::feeds::Studied;
+use crate::assessment::power::feeds::{Studied, charging};
 use crate::assessment::power::name;
 use crate::formats::sheet::{Fact, Feed, Picture, Table};
-use crate::units::trimmed;
+use crate::units::{Current, Voltage, trimmed};
 
 /// Path of the diagram.
 pub(super) const FEED: &str = "pictures/feed.svg";
@@ -17,9 +17,9 @@ pub(super) fn feed(subject: &Subject<'_>, pictures: &[(String, Picture)]) -> Opt
     let facts = feeds.iter().flat_map(|feed| facts(subject, feed)).collect();
     let rows = feeds.iter().flat_map(|feed| rows(subject, feed)).collect();
     let columns =
-        ["box", "#lamp", "trunk", "#cable to it", "#fresh", "#at cut-off", "#worst break"];
-    let caption = "Volts at each lamp, everything at full level: with a fresh battery, with the \
-                   battery at its cut-off, and so with the worst segment of a loop broken.";
+        ["box", "#lamp", "trunk", "#cable to it", "#nominal", "#drawn as planned", "#worst break"];
+    let caption = "Volts at each lamp, everything at full level: at the battery's nominal voltage, with \
+                   all drawn that the runtime draws, and so with the worst segment of a loop broken.";
     Some(Feed { diagram, facts, volts: table(caption, &columns, rows) })
 }
 
@@ -27,8 +27,9 @@ fn facts(subject: &Subject<'_>, studied: &Studied) -> Vec<Fact> {
     let study = &studied.study;
     let who = name(subject.job, studied);
     let fuse = match (subject.job.feed.fuse, study.fuse) {
-        (Some(given), _) => format!("{given}, as given"),
-        (None, Ok(rating)) => format!("{rating} blade, at the battery"),
+        (Some(rating), _) | (None, Ok(rating)) => {
+            format!("{}, at the battery", feed_fuse(subject, studied, rating))
+        }
         (None, Err(none)) => none.to_string(),
     };
     let volts = match &study.fresh {
@@ -39,18 +40,31 @@ fn facts(subject: &Subject<'_>, studied: &Studied) -> Vec<Fact> {
         Fact::new(format!("{who}: fuse"), fuse),
         Fact::new("cable", format!("{}, carries {:.1}", study.size, study.ampacity)),
         Fact::new("lasting current", format!("{:.1}", study.continuous)),
-        Fact::new("least volts, battery fresh", volts),
+        Fact::new(
+            "a meter on the fully charged pack shows",
+            format!("{:.1}", full(subject, studied)),
+        ),
+        Fact::new("least volts, battery at its nominal voltage", volts),
     ]
+}
+
+fn feed_fuse(subject: &Subject<'_>, studied: &Studied, rating: Current) -> String {
+    studied.feed.plan.fuse_kind.designation(rating, full(subject, studied))
+}
+
+/// What a meter shows at the freshly charged pack.
+fn full(subject: &Subject<'_>, studied: &Studied) -> Voltage {
+    let full = subject.job.battery.as_ref().map(|b| b.chemistry.pack_full(b.voltage));
+    full.unwrap_or(studied.study.nominal)
 }
 
 /// One row a lamp.
 fn rows(subject: &Subject<'_>, studied: &Studied) -> Vec<Vec<String>> {
     let (job, feed, study) = (subject.job, &studied.feed, &studied.study);
     let home = feed.trunk.map_or("", |t| job.trunks[t].name.as_str());
-    let broken = study.worst_break.as_ref().map(|b| &b.empty);
-    let states = [Some(&study.fresh), Some(&study.empty), broken];
-    let lamps = feed.fixtures.iter().zip(&feed.plan.lengths).enumerate();
-    let row = |(k, (&trunk, length)): (usize, (&usize, &crate::units::Length))| {
+    let broken = study.worst_break.as_ref().map(|b| &b.spent);
+    let states = [Some(&study.fresh), Some(&study.spent), broken];
+    let row = |(k, &trunk): (usize, &usize)| {
         let volts = states.map(|state| {
             let state = state.and_then(|s| s.as_ref().ok());
             state.and_then(|s| s.volts.get(k)).map_or(String::new(), |v| format!("{v:.1}"))
@@ -59,12 +73,12 @@ fn rows(subject: &Subject<'_>, studied: &Studied) -> Vec<Vec<String>> {
             home.to_owned(),
             (k + 1).to_string(),
             job.trunks.get(trunk).map_or(String::new(), |t| t.name.clone()),
-            format!("{} m", trimmed(length.in_metres(), 1)),
+            format!("{} m", trimmed(feed.plan.cable_to(k).in_metres(), 1)),
         ];
         cells.extend(volts);
         cells
     };
-    lamps.map(row).collect()
+    feed.fixtures.iter().enumerate().map(row).collect()
 }
 
 /// One row a feed: hours, nights, packs.
@@ -82,17 +96,20 @@ pub(super) fn runtime(subject: &Subject<'_>) -> Table {
                 });
             return vec![who, why];
         };
-        let swap = match (found.empty_after, found.nights_per_charge) {
+        let swap = match (found.empty_after, found.swap_every) {
             (Some(after), _) => format!("swap during the evening, before {}", clock(after)),
             (None, 0 | 1) => "swap before every evening".to_owned(),
             (None, n) => format!("swap every {n} evenings"),
         };
+        let charging = subject.job.battery.as_ref().and_then(charging);
         vec![
             who,
             clock(found.evening),
             format!("{:.0}", found.energy),
             format!("{} %", trimmed(100.0 * found.share, 0)),
+            clock(found.bench),
             clock(found.full_level),
+            charging.map_or(String::new(), clock),
             found.charges.to_string(),
             swap,
         ]
@@ -103,11 +120,14 @@ pub(super) fn runtime(subject: &Subject<'_>) -> Table {
         "#evening",
         "#energy",
         "#of a pack",
-        "#at full level",
-        "#packs in the season",
+        "#full level, new pack",
+        "#full level, planned",
+        "#charging",
+        "#chargings in the season",
         "swap plan",
     ];
-    let caption = "What an evening takes from a pack, cold and age counted, and when to swap. Mark the packs and use them in turn.";
+    let caption = "What an evening takes from a pack, with cold, age and reserve, and when to swap. A test of a new pack \
+                   on the bench lasts as long as \"new pack\" says; plan by the other. Mark the packs and use them in turn.";
     table(caption, &columns, rows)
 }
 

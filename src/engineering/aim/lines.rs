@@ -4,7 +4,7 @@ use super::{AimError, Beam, Crown, Sight};
 use crate::engineering::account::{Line, Side};
 use crate::units::{Angle, Illuminance, trimmed};
 
-const DEFINITIONS: &str = "definitions of the International Lighting Vocabulary, even cone";
+const LAW: &str = "generalised Lambert law (Moreno and Sun, Optics Express 16, 2008)";
 
 /// Elevation, intensity, light on the crown and light lost for a beam of this elevation. `title`
 /// names the trunk.
@@ -26,25 +26,20 @@ pub(crate) fn lines(
     .input("edge", crown.edge_elevation())
     .input("beam angle", beam.half_angle() * 2.0);
     let intensity = Line::new(
-        format!("{title}: intensity of the beam"),
-        "flux / (2 pi (1 - cos(beam angle / 2)))",
+        format!("{title}: intensity in the middle of the beam"),
+        "flux (m + 1) / (2 pi), m = ln 0.5 / ln cos(beam angle / 2)",
         format!("{} cd", trimmed(beam.intensity(), 0)),
-        DEFINITIONS,
+        LAW,
     )
     .input("flux", beam.flux)
     .input("beam angle", beam.half_angle() * 2.0);
     let mut told = vec![wished, intensity];
     if let Some((throw, light)) = crown.throw(elevation).zip(crown.light(beam, elevation)) {
         told.push(
-            Line::new(
-                format!("{title}: light on the crown"),
-                "I sin(elevation) / d^2",
-                light,
-                DEFINITIONS,
-            )
-            .input("I", format!("{} cd", trimmed(beam.intensity(), 0)))
-            .input("elevation", elevation)
-            .input("d", format!("{} m", trimmed(throw.in_metres(), 2))),
+            Line::new(format!("{title}: light on the crown"), "I sin(elevation) / d^2", light, LAW)
+                .input("I", format!("{} cd", trimmed(beam.intensity(), 0)))
+                .input("elevation", elevation)
+                .input("d", format!("{} m", trimmed(throw.in_metres(), 2))),
         );
         told.push(
             Line::new(
@@ -60,7 +55,7 @@ pub(crate) fn lines(
     told.push(
         Line::new(
             format!("{title}: light that misses the crown"),
-            "rays of equal solid angle traced to the crown's base",
+            "rays of equal light traced to the crown's base",
             format!("{} %", trimmed(crown.missing(beam, elevation)? * 100.0, 0)),
             "geometry",
         )
@@ -85,9 +80,9 @@ pub(crate) fn spill_line(
         title,
         "I0 cos(off axis)^m cos(incidence) / d^2, m = ln 0.5 / ln cos(beam angle / 2)",
         light,
-        "generalised Lambert law (Moreno and Sun, Optics Express 16, 2008)",
+        LAW,
     )
-    .input("I0", format!("{} cd", trimmed(beam.intensity_off_axis(Angle::ZERO), 0)))
+    .input("I0", format!("{} cd", trimmed(beam.intensity(), 0)))
     .input("off axis", (elevation - sight.elevation()).abs())
     .input("incidence", sight.elevation().abs())
     .input("d", format!("{} m", trimmed(libm::hypot(sight.level, sight.rise) / 1000.0, 2)))
@@ -105,10 +100,10 @@ mod tests {
         let beam = Beam::new(LuminousFlux::lumens(400.0), Angle::degrees(25.0)).unwrap();
         let [offset, lamp, base, spread] = [0.3, 2.0, 7.0, 12.0].map(Length::metres);
         let crown = Crown::new(offset, lamp, base, spread).unwrap();
-        // Straight up over 5 m: 2686 cd, 107.4 lx, 2.217 m (I = Phi / Omega, E = I / d^2).
+        // Straight up over 5 m, by hand: 400 lm x 4.7578 cd/lm = 1903 cd, 76.1 lx, 2.217 m.
         let told = lines("oak", crown, beam, Angle::degrees(90.0)).unwrap();
         let results: Vec<&str> = told.iter().skip(1).map(|l| l.result.as_str()).collect();
-        assert_eq!(results, ["2686 cd", "107.43 lx", "2.22 m", "0 %"]);
+        assert_eq!(results, ["1903 cd", "76.12 lx", "2.22 m", "0 %"]);
         // Below the crown nothing is lit, and all is lost.
         let low = lines("oak", crown, beam, Angle::degrees(5.0)).unwrap();
         assert_eq!(low.len(), 3);

@@ -33,20 +33,24 @@ pub fn lines(plan: &Plan, study: &Study) -> Vec<Line> {
                 .input("lost in the battery", s.source_loss),
         );
     }
-    let mut empty = volts("volts at the worst lamp, battery at cut-off", &study.empty, CIRCUIT);
-    if study.empty.is_err() {
-        empty = empty.input("terminals", plan.supply.cutoff);
+    let title = "volts at the worst lamp, charge drawn as planned";
+    let mut spent = volts(title, &study.spent, CIRCUIT)
+        .input("battery behind its resistance", plan.supply.spent)
+        .input("cut-off", plan.supply.cutoff);
+    if study.spent.is_err() {
+        spent = spent.input("terminals", plan.supply.cutoff);
     }
-    if let (Some(least), Ok(s)) = (plan.least, &study.empty) {
-        empty = empty.against(Side::AtLeast, s.least().get(), least.get(), least);
+    if let (Some(least), Ok(s)) = (plan.least, &study.spent) {
+        spent = spent.against(Side::AtLeast, s.least().get(), least.get(), least);
     }
-    lines.push(empty);
+    lines.push(spent);
     lines.push(volts("the same lamps on an open chain", &study.chain, CIRCUIT));
     lines.push(volts("the same lamps on a loop", &study.ring, CIRCUIT));
     if let Some(broken) = &study.worst_break {
-        let mut line = volts("worst break of the loop, battery at cut-off", &broken.empty, CIRCUIT)
-            .input("broken segment", broken.segment + 1);
-        if let (Some(least), Ok(s)) = (plan.least, &broken.empty) {
+        let mut line =
+            volts("worst break of the loop, charge drawn as planned", &broken.spent, CIRCUIT)
+                .input("broken segment", broken.segment + 1);
+        if let (Some(least), Ok(s)) = (plan.least, &broken.spent) {
             line = line.against(Side::AtLeast, s.least().get(), least.get(), least);
         }
         lines.push(line);
@@ -57,11 +61,16 @@ pub fn lines(plan: &Plan, study: &Study) -> Vec<Line> {
 }
 
 fn resistance(plan: &Plan, study: &Study) -> Line {
-    let total: Length = plan.lengths.iter().copied().sum();
+    let first_way = plan.lengths.len().min(plan.apart.unwrap_or(usize::MAX));
+    let total: Length = plan.lengths[..first_way].iter().copied().sum();
     let both = study.size.resistance(plan.strands, total * 2.0, plan.temperature);
     let result = both.map_or_else(|e| e.to_string(), |r| r.to_string());
     Line::new(
-        "resistance of the cable from the box to the last lamp, both conductors",
+        if plan.apart.is_some() {
+            "resistance of the cable from the box to the end of its first way, both conductors"
+        } else {
+            "resistance of the cable from the box to the last lamp, both conductors"
+        },
         "2 L r20 (230 + t)/250",
         result,
         "IEC 60228 (AWG: ASTM B258)",
@@ -70,6 +79,7 @@ fn resistance(plan: &Plan, study: &Study) -> Line {
     .input("L", format!("{} m", trimmed(total.in_metres(), 2)))
     .input("r20", format!("{}/km", study.size.per_kilometre(plan.strands)))
     .input("t", plan.temperature)
+    .input("a contact of a plug, counted beside it", plan.contact)
 }
 
 fn volts(title: &str, outcome: &Result<Solution, Collapse>, source: &str) -> Line {
@@ -106,12 +116,12 @@ fn fuse(plan: &Plan, study: &Study) -> Line {
 
 fn far_short(plan: &Plan, study: &Study) -> Line {
     Line::new(
-        "current of a short at the last lamp",
-        "V/(R_battery + R_cable)",
+        "least current of a short at a lamp",
+        "V/(R_battery + R_cable), the charge drawn as planned, a loop broken at its worst",
         study.far_short,
         "Ohm's law; a fuse opens for sure above its conventional current",
     )
-    .input("V", study.nominal)
+    .input("V", plan.supply.spent.max(plan.supply.cutoff))
     .input("R_battery", plan.supply.resistance)
 }
 

@@ -1,10 +1,11 @@
 //! One feed studied: from cable lengths and lamps to volts, the thinnest cable that serves, and the
 //! fuse.
 //!
-//! Two states of the battery are solved. *Fresh*: nominal voltage behind the pack's inner
-//! resistance; the drop limit is held against it. *Empty*: the terminals stand at the pack's cut-off
-//! voltage, the last minute of the evening; the lamps' least voltage is held against it, and the
-//! fuse against its currents, since lamps of constant power draw most when the volts are least.
+//! Two states of the battery are solved. *Nominal*: nominal voltage behind the pack's inner
+//! resistance; the drop limit is held against it. *Spent*: as much charge is left as the runtime leaves in
+//! the pack, behind the same resistance, but never less at the terminals than the cut-off, at which the
+//! pack switches off; the lamps' least voltage is held against it, and the fuse against its
+//! currents, since lamps of constant power draw most when the volts are least.
 //!
 //! Assumptions, all shown with the sums: the controller passes the battery's voltage on; its loss
 //! adds to the battery's current; every lamp shines at full level at once; conductors have one
@@ -44,6 +45,9 @@ pub struct Plan {
     pub lengths: Vec<Length>,
     /// Cable from the last fixture back to the box; used by the loop and by the comparison.
     pub back: Length,
+    /// For a chain that leaves the box both ways: the fixture at the far end of the second way. The
+    /// cable to it from the one before is not laid, and [`Self::back`] is the second way's first cable.
+    pub apart: Option<usize>,
     /// What each fixture draws.
     pub loads: Vec<Load>,
     /// Battery and controller.
@@ -52,6 +56,8 @@ pub struct Plan {
     pub drop: f64,
     /// Least volts at which a fixture works.
     pub least: Option<Voltage>,
+    /// Of one contact of a plug; each piece of cable has a plug of two contacts.
+    pub contact: Resistance,
     /// Lay of the conductors.
     pub strands: Strands,
     /// Of the conductors, -40..=90 C.
@@ -73,6 +79,8 @@ pub struct Supply {
     pub resistance: Resistance,
     /// Terminal voltage at which the pack is cut off.
     pub cutoff: Voltage,
+    /// Voltage behind the resistance when all is drawn that the runtime draws.
+    pub spent: Voltage,
     /// Drawn by the controller itself.
     pub standby: Power,
     /// Share of the battery's power that the controller passes on, above 0, at most 1.
@@ -88,31 +96,32 @@ pub struct Study {
     pub ampacity: Current,
     /// As laid out, fresh battery.
     pub fresh: Result<Solution, Collapse>,
-    /// As laid out, battery at its cut-off.
-    pub empty: Result<Solution, Collapse>,
+    /// As laid out, the charge drawn that the runtime draws.
+    pub spent: Result<Solution, Collapse>,
     /// The same lamps on an open chain, fresh battery.
     pub chain: Result<Solution, Collapse>,
     /// The same lamps on a loop, fresh battery.
     pub ring: Result<Solution, Collapse>,
-    /// The break that leaves the least volts at the battery's cut-off (loops only).
+    /// The break that leaves the least volts then (loops only).
     pub worst_break: Option<Break>,
     /// Largest lasting current out of the battery.
     pub continuous: Current,
     /// Smallest standard fuse that carries it and protects the cable.
     pub fuse: Result<Current, NoFuse>,
-    /// Current of a short at the end farthest from the battery, fresh.
+    /// Least current of a short at a lamp: the farthest one, in a loop with its worst segment broken, the
+    /// pack drawn as far as the runtime draws it.
     pub far_short: Current,
     /// The nominal voltage, for shares.
     pub nominal: Voltage,
 }
 
-/// A loop with one segment broken, battery at its cut-off.
+/// A loop with one segment broken, the charge drawn that the runtime draws.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Break {
     /// Index of the broken segment.
     pub segment: usize,
     /// What becomes of the lamps.
-    pub empty: Result<Solution, Collapse>,
+    pub spent: Result<Solution, Collapse>,
 }
 
 /// What a cable fails to give.
@@ -189,6 +198,25 @@ pub enum NoSize {
 }
 
 impl Plan {
+    /// The cable to a fixture from the neighbour on the box's side; in a ring from the one before.
+    #[must_use]
+    pub fn cable_to(&self, fixture: usize) -> Length {
+        let at = if self.laid_backward(fixture) { fixture + 1 } else { fixture };
+        self.lengths.get(at).copied().unwrap_or(self.back)
+    }
+
+    /// Whether the fixture is on the second way of a chain that leaves the box both ways.
+    #[must_use]
+    pub fn laid_backward(&self, fixture: usize) -> bool {
+        self.layout == FeedLayout::Chain && self.apart.is_some_and(|apart| fixture >= apart)
+    }
+
+    /// Whether a cable leads from the last fixture back to the box.
+    #[must_use]
+    pub fn returns(&self) -> bool {
+        self.layout == FeedLayout::Loop || self.apart.is_some()
+    }
+
     fn check(&self) -> Result<(), FeedError> {
         let Supply { nominal, cutoff, standby, efficiency, .. } = self.supply;
         positive("the drop limit", self.drop)?;
@@ -212,14 +240,26 @@ impl Plan {
         Source { emf: self.supply.nominal, resistance: self.supply.resistance }
     }
 
-    fn at_cutoff(&self) -> Source {
-        Source { emf: self.supply.cutoff, resistance: Resistance::ZERO }
+    /// The battery when all is drawn that the runtime draws. Where the terminals would fall below the
+    /// cut-off the pack switches off before; the last that the lamps see is the cut-off.
+    fn spent(
+        &self,
+        net: &impl Fn(Source) -> Result<Network, NetworkError>,
+    ) -> Result<Source, NetworkError> {
+        let Supply { spent, resistance, cutoff, .. } = self.supply;
+        let source = Source { emf: spent, resistance };
+        let lasts = net(source)?.solution().is_some_and(|s| s.terminal >= cutoff);
+        Ok(if lasts { source } else { Source { emf: cutoff, resistance: Resistance::ZERO } })
     }
 
-    /// Go-and-return resistance of each segment, the return last.
+    /// Go-and-return resistance of each segment with its plug, the return last.
     fn segments(&self, size: ConductorSize) -> Result<Vec<Resistance>, FeedError> {
         let lengths = self.lengths.iter().chain([&self.back]);
-        let both = lengths.map(|&l| size.resistance(self.strands, l * 2.0, self.temperature));
+        not_negative("a contact's resistance", self.contact.get())?;
+        let plug = self.contact * 2.0;
+        let both = lengths.map(|&l| {
+            size.resistance(self.strands, l * 2.0, self.temperature).map(|cable| cable + plug)
+        });
         Ok(both.collect::<Result<_, _>>()?)
     }
 
@@ -238,15 +278,18 @@ impl Plan {
         self.check()?;
         let segments = self.segments(size)?;
         let one_way = segments[..segments.len() - 1].to_vec();
-        let chain_of = |source| Network::chain(source, one_way.clone(), self.loads.clone());
         let ring_of = |source| Network::ring(source, segments.clone(), self.loads.clone());
+        let chain_of = |source| match self.apart {
+            Some(segment) => ring_of(source)?.without_segment(segment),
+            None => Network::chain(source, one_way.clone(), self.loads.clone()),
+        };
         let chain = chain_of(self.source())?.solve();
         let ring = ring_of(self.source())?.solve();
 
-        let (fresh, empty, worst_break) = match self.layout {
-            FeedLayout::Chain => (chain.clone(), chain_of(self.at_cutoff())?.solve(), None),
+        let (fresh, spent, worst_break) = match self.layout {
+            FeedLayout::Chain => (chain.clone(), chain_of(self.spent(&chain_of)?)?.solve(), None),
             FeedLayout::Loop => {
-                let net = ring_of(self.at_cutoff())?;
+                let net = ring_of(self.spent(&ring_of)?)?;
                 (ring.clone(), net.solve(), Some(worst_break(&net)?))
             }
         };
@@ -255,18 +298,18 @@ impl Plan {
             Some(given) => given,
             None => size.ampacity(self.air)?,
         };
-        let states = [&fresh, &empty].into_iter().chain(worst_break.as_ref().map(|b| &b.empty));
+        let states = [&fresh, &spent].into_iter().chain(worst_break.as_ref().map(|b| &b.spent));
         let continuous = states
             .flatten()
             .map(|s| self.battery_current(s.current, s.terminal))
             .fold(Current::ZERO, Current::max);
-        let way = self.supply.resistance.get() + farthest(&segments, self.layout);
-        let far_short = Current::amps(self.supply.nominal.get() / way);
+        let way = self.supply.resistance.get() + farthest(&segments, self.layout, self.apart);
+        let far_short = Current::amps(self.supply.spent.max(self.supply.cutoff).get() / way);
         Ok(Study {
             size,
             ampacity,
             fresh,
-            empty,
+            spent,
             chain,
             ring,
             worst_break,
@@ -275,6 +318,13 @@ impl Plan {
             far_short,
             nominal: self.supply.nominal,
         })
+    }
+
+    /// Whether a shortfall is one of choice alone: the cable loses more than the share that is wished,
+    /// but the lamps' own least voltage is known and holds.
+    #[must_use]
+    pub fn is_by_choice(&self, shortfall: &Shortfall) -> bool {
+        matches!(shortfall, Shortfall::Drop { .. }) && self.least.is_some()
     }
 
     /// What a studied cable fails to give; empty when it serves.
@@ -292,8 +342,8 @@ impl Plan {
                 found.push(Shortfall::Collapse { load_factor: c.load_factor, broken: None });
             }
         }
-        let whole = (&study.empty, None);
-        let broken = study.worst_break.as_ref().map(|b| (&b.empty, Some(b.segment)));
+        let whole = (&study.spent, None);
+        let broken = study.worst_break.as_ref().map(|b| (&b.spent, Some(b.segment)));
         for (state, broken) in std::iter::once(whole).chain(broken) {
             match state {
                 Ok(s) => {
@@ -313,20 +363,27 @@ impl Plan {
         found
     }
 
-    /// The thinnest cable of a series (thinnest first) that serves, with its study.
+    /// The thinnest cable of a series (thinnest first) that serves, with its study; where none does, the
+    /// thinnest that misses only the wished drop, although the lamps' least voltage holds.
     ///
     /// # Errors
     /// [`NoSize::TooThin`] with the shortfalls of the thickest; [`NoSize::Feed`] when the plan itself
     /// is at fault.
     pub fn thinnest(&self, series: &[ConductorSize]) -> Result<Study, NoSize> {
-        let mut thickest = None;
+        let (mut thickest, mut enough) = (None, None);
         for &size in series {
             let study = self.study(size)?;
             let shortfalls = self.shortfalls(&study);
             if shortfalls.is_empty() {
                 return Ok(study);
             }
+            if enough.is_none() && shortfalls.iter().all(|s| self.is_by_choice(s)) {
+                enough = Some(study.clone());
+            }
             thickest = Some((study, shortfalls));
+        }
+        if let Some(study) = enough {
+            return Ok(study);
         }
         match thickest {
             Some((study, shortfalls)) => {
@@ -352,25 +409,24 @@ fn worst_break(ring: &Network) -> Result<Break, NetworkError> {
                 worst = Some((segment, s));
             }
             Some(_) => {}
-            None => return Ok(Break { segment, empty: broken.solve() }),
+            None => return Ok(Break { segment, spent: broken.solve() }),
         }
     }
     // A ring has at least two segments, so that one was found.
     let (segment, solution) = worst.ok_or(NetworkError::NoFixtures)?;
-    Ok(Break { segment, empty: Ok(solution) })
+    Ok(Break { segment, spent: Ok(solution) })
 }
 
-/// Resistance of the way to the fixture that is farthest from the battery.
-fn farthest(segments: &[Resistance], layout: FeedLayout) -> f64 {
-    let ring: f64 = segments.iter().map(|r| r.get()).sum();
-    let mut way = 0.0;
-    let mut most: f64 = 0.0;
-    for r in &segments[..segments.len() - 1] {
-        way += r.get();
-        most = most.max(match layout {
-            FeedLayout::Chain => way,
-            FeedLayout::Loop => way * (ring - way) / ring,
-        });
+/// Resistance of the longest way to a fixture. A loop counts as broken at either end, which makes its way
+/// longest.
+fn farthest(segments: &[Resistance], layout: FeedLayout, apart: Option<usize>) -> f64 {
+    let way = |part: &[Resistance]| part.iter().map(|r| r.get()).sum::<f64>();
+    let last = segments.len() - 1;
+    match (layout, apart) {
+        (FeedLayout::Chain, Some(apart)) => {
+            way(&segments[..apart]).max(way(&segments[apart + 1..]))
+        }
+        (FeedLayout::Chain, None) => way(&segments[..last]),
+        (FeedLayout::Loop, _) => way(&segments[..last]).max(way(&segments[1..])),
     }
-    most
 }

@@ -112,6 +112,15 @@ impl Print {
     }
 }
 
+/// Below the glass transition by this much, K, a printed part under load keeps its shape (practice:
+/// 10 to 15 K; unverified).
+pub(crate) const BELOW_GLASS: f64 = 10.0;
+
+/// Polymers that stay stiff in the warm, the least demanding to print first.
+pub(crate) const fn softens_last() -> [PolymerKind; 4] {
+    [PolymerKind::Petg, PolymerKind::Asa, PolymerKind::Abs, PolymerKind::Pc]
+}
+
 /// The first polymer of the table, in the order of the softest first, with which `holds` is true;
 /// for the remedies of the checks.
 pub(crate) fn first_polymer_that(

@@ -34,8 +34,9 @@ table! {
     Gland {
         /// Metric gland.
         size: GlandSize;
-        /// How many.
-        count: u32 = 1, in 1.0..=12.0;
+        /// How many; without it, one, and as many as cables of the feed leave the box where there is only
+        /// one size.
+        count: Option<u32>, in 1.0..=12.0;
     }
 }
 

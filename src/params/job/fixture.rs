@@ -3,7 +3,7 @@
 use crate::params::declare::{table, tagged};
 use crate::standards::Thread;
 use crate::standards::words::words;
-use crate::units::{Angle, Length, LuminousFlux, Mass, Power, Voltage};
+use crate::units::{Angle, Length, LuminousFlux, Mass, Power, Temperature, Voltage};
 
 table! {
     /// `[fixture]`: the lamp's body, bolts and light.
@@ -36,6 +36,11 @@ table! {
         /// How the lamp draws its current.
         load: LoadKind = LoadKind::ConstantPower,
             why "most lamps on a battery have a switching driver, and it is the harder case for the cable";
+        /// Warmest place of its body by the bolts, after an hour at full level; without it, by a heat balance.
+        body_temperature as "body-temperature": Option<Temperature>, in 0.0..=150.0;
+        /// Draw while dark, its supply left on.
+        idle: Power = Power::watts(0.5), in 0.0..=50.0,
+            why "a switching driver without load; common practice, no source";
         /// Least voltage at which it gives its light.
         min_voltage as "min-voltage": Option<Voltage>, in 1.0..=60.0;
         /// Most voltage that it bears.

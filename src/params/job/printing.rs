@@ -29,7 +29,7 @@ table! {
             why "measured tests put the limit at 45 degrees (Mazlan et al., JAITA 2020)";
         /// Longest bridge.
         bridge: Length = Length::mm(12.0), in 1.0..=60.0,
-            why "printing guides give 5 to 10 mm for a clean bridge; a roof inside a passage may sag a little";
+            why "more than the 5 to 10 mm that guides give for a clean bridge: the roof of a passage may sag a little";
         /// Left free at the bed's rim.
         margin: Length = Length::mm(5.0), in 0.0..=50.0, why "clips and a skirt";
         /// Between parts on a bed.
