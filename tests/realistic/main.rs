@@ -7,12 +7,14 @@
 //!     BOLEWRIGHT_REALISTIC_JOBS=300 BOLEWRIGHT_REALISTIC_CURES=300 \
 //!         cargo test --release --test realistic -- --nocapture
 //!
+//! `BOLEWRIGHT_REALISTIC_MARKS=300` holds the marks of so many jobs against the command `fit`;
 //! `BOLEWRIGHT_REALISTIC_SEED=7` draws others, `BOLEWRIGHT_REALISTIC_SHOW=41` prints job 41 with its
 //! findings and tests nothing else.
 #![allow(clippy::unwrap_used, clippy::print_stdout)]
 
 mod cures;
 mod jobs;
+mod marks;
 mod whole;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -27,6 +29,8 @@ use whole::{Finding, Job, Severity, read_with, told, why};
 const JOBS: usize = 40;
 /// Jobs whose remedies are tried in such a run; each remedy is a run of its own.
 const CURES: usize = 10;
+/// Jobs whose marks are held against `fit` in such a run.
+const MARKS: usize = 12;
 
 /// A job worked through.
 struct Done {
@@ -151,6 +155,19 @@ fn realistic_jobs_read_and_their_findings_lead_to_keys() {
     for (code, ([errors, warnings], first)) in &of_rule {
         println!("{}  {}  {code}, job {first}", share(*errors, jobs), share(*warnings, jobs));
     }
+}
+
+#[test]
+fn every_girth_inside_a_mark_is_served_and_none_outside() {
+    let jobs = asked("BOLEWRIGHT_REALISTIC_MARKS", MARKS);
+    let found: Vec<_> =
+        (0..jobs).into_par_iter().map(|index| marks::agree(&jobs::job(seed(), index))).collect();
+    let wrong: Vec<&str> =
+        found.iter().filter_map(|f| f.as_ref().err().map(String::as_str)).collect();
+    assert!(wrong.is_empty(), "{} of {jobs} jobs\n{}", wrong.len(), wrong.join("\n\n"));
+    let marks: usize = found.iter().flatten().sum();
+    println!("{jobs} jobs, {marks} marks, each at every 10 mm inside and 20 mm outside");
+    assert!(marks > 0, "no job has a mark");
 }
 
 #[test]
