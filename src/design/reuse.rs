@@ -50,6 +50,9 @@ pub struct Change {
     pub trunk: String,
     /// What happens.
     pub decision: ReuseDecision,
+    /// Its girth in the earlier set.
+    #[serde(skip)]
+    pub before: Option<Length>,
     /// Its size now, an index into [`Reuse::sizes`].
     pub size: Option<usize>,
     /// Parts taken from those that other trunks gave up.
@@ -146,7 +149,9 @@ pub(crate) fn compare(
         };
         let prints = if size.is_some() { wanted - handed_on } else { 0 };
         let reason = reason(before.get(t.name.as_str()).copied(), t, earlier, kept.is_some());
-        changes.push(Change { trunk: t.name.clone(), decision, size, handed_on, prints, reason });
+        let before = before.get(t.name.as_str()).map(|old| old.girth);
+        let trunk = t.name.clone();
+        changes.push(Change { trunk, decision, before, size, handed_on, prints, reason });
     }
     let unserved = plan.unserved.iter().map(|u| Unserved { trunk: rest[u.trunk], ..*u }).collect();
     Ok(Reuse { sizes, earlier_sizes: earlier.sizes.len(), changes, unserved })

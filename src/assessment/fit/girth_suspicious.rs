@@ -1,11 +1,12 @@
 //! Measurements of a trunk that contradict each other.
 
 use crate::assessment::Subject;
+use crate::design::Plan;
 use crate::engineering::oval::Oval;
 use crate::engineering::taper::{GirthAt, STEEPEST, Taper};
 use crate::finding::KeyPath;
 use crate::finding::{Finding, Rule, Severity};
-use crate::params::Job;
+use crate::params::{Job, enumerated};
 use crate::units::{Length, trimmed};
 
 /// What `why` prints.
@@ -26,7 +27,35 @@ const OVAL: f64 = 1.4;
 
 /// Warnings for every trunk whose measurements contradict each other.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
-    judge(subject.job)
+    let mut found = judge(subject.job);
+    found.extend(subject.plan().and_then(|plan| shrunk(subject.job, plan)));
+    found
+}
+
+/// One warning for all trunks that are thinner than in the earlier set by more than two readings of a
+/// tape may differ: trees grow, tapes slip.
+fn shrunk(job: &Job, plan: &Plan) -> Option<Finding> {
+    let tape = job.job.girth_tolerance * 2.0;
+    let mut thinner: Vec<(usize, Length)> = Vec::new();
+    for (_, change) in &plan.changes {
+        let trunk = job.trunks.iter().position(|t| t.name == change.trunk);
+        let (Some(i), Some(before)) = (trunk, change.before) else { continue };
+        let less = before - job.trunks[i].girth;
+        if less > tape && thinner.iter().all(|(known, _)| *known != i) {
+            thinner.push((i, less));
+        }
+    }
+    let (most, by) = *thinner.iter().max_by(|a, b| a.1.get().total_cmp(&b.1.get()))?;
+    let told = thinner.iter().map(|(i, by)| format!("{} by {by:.0}", job.trunks[*i].name));
+    let message = format!(
+        "thinner than in the earlier set: {}; measure again before anything is bought or printed",
+        enumerated(told)
+    );
+    let found = Finding::new(RULE.code, Severity::Warning, message)
+        .measured(format!("{by:.0} thinner"), format!("{tape:.0}, two readings of the tape"));
+    let rest = thinner.iter().map(|(i, _)| *i).filter(|i| *i != most);
+    let keys = std::iter::once(most).chain(rest);
+    Some(keys.fold(found, |f, i| f.key(KeyPath::trunk(i, "girth").as_str())))
 }
 
 pub(crate) fn judge(job: &Job) -> Vec<Finding> {

@@ -47,6 +47,32 @@ fn a_tree_that_outgrows_every_face_names_fewer_years() {
 }
 
 #[test]
+fn a_trunk_thinner_than_last_year_is_measured_again() {
+    let last = read(include_str!("../../../params/one-lamp.toml")).unwrap().job;
+    let earlier = crate::design::settle(&last, &Default::default()).unwrap();
+    let had = crate::design::previous::PreviousTrunk {
+        name: last.trunks[0].name.clone(),
+        girth: last.trunks[0].girth,
+        cradle: Some((0, 1)),
+        rail: None,
+    };
+    let previous = crate::design::PreviousSet { trunks: vec![had], ..earlier.plan.as_previous() };
+    let found = |girth: Length| {
+        let mut job = last.clone();
+        job.trunks[0].girth = girth;
+        let now = crate::design::settle(&job, &previous).unwrap();
+        girth_suspicious::check(&Subject::planned(&now.job, Ok(&now.plan)))
+    };
+    let girth = last.trunks[0].girth;
+    assert_eq!(found(girth), []);
+    // Two readings of a tape that is 3 mm off either way differ by 6.
+    assert_eq!(found(girth - mm(5.0)), []);
+    let told = found(girth - mm(30.0));
+    assert_eq!(told.len(), 1);
+    assert!(told[0].message.contains("Pear by 30 mm; measure again"), "{}", told[0].message);
+}
+
+#[test]
 fn contradicting_measurements_are_found() {
     let mut job = job("");
     assert!(girth_suspicious::judge(&job).is_empty());
