@@ -14,7 +14,7 @@ const JOB: &str = include_str!("../params/quillmere-stories.toml");
 /// The bytes of all files.
 fn set(loaded: &Loaded, pipeline: &Pipeline, press: &Press) -> usize {
     let worked = pipeline.run(&loaded.job, &Default::default()).unwrap();
-    let subject = Subject::of(&loaded.job, &worked);
+    let subject = Subject::of(&worked);
     let files = press.files(&subject, &loaded.source_map, Selection(&[])).unwrap();
     files.iter().map(|(_, bytes)| bytes.len()).sum()
 }

@@ -78,8 +78,14 @@ pub fn part_specs(job: &Job, plan: &Plan) -> Vec<PartSpec> {
         let [first, second] = mark_lines(&size.class);
         let first = format!("\u{2191} {first}");
         let lines = [first.as_str(), second.as_str()];
-        let part =
-            cradle::drawing::draw(size.id(), &size.saddle, &plan.yoke, tilt, &lines, engraving);
+        let part = cradle::drawing::draw(
+            size.id(),
+            &size.saddle,
+            &plan.yoke.on(size.saddle.height),
+            tilt,
+            &lines,
+            engraving,
+        );
         all.push(of_class(part, &size.class));
     }
     if let Some(plate) = &plan.yoke.plate {

@@ -14,7 +14,7 @@ use crate::assessment::prints::Measured;
 use crate::assessment::{Calculations, Subject, assess, blocks, in_order};
 use crate::build::{self, BuildError, BuiltPart, BuiltSolid, PartSpec};
 use crate::design::part::{Part, PartId};
-use crate::design::{self, Plan, PreviousSet};
+use crate::design::{self, Plan, PreviousSet, Settled};
 use crate::finding::{Finding, Severity};
 use crate::params::Job;
 use crate::params::job::{Polymer, Printer};
@@ -24,6 +24,8 @@ use crate::units::Length;
 /// A job worked through.
 #[derive(Debug, Clone)]
 pub struct Outcome {
+    /// The job, with what it left open and the plan settled written in.
+    pub job: Job,
     /// Sizes, dimensions, who gets what.
     pub plan: Plan,
     /// Every part of the plan, built or not.
@@ -113,9 +115,14 @@ impl Pipeline {
         previous: &PreviousSet,
         watch: impl Fn(usize, &str) + Sync,
     ) -> Result<Outcome, Failure> {
-        let planned = design::plan(job, previous);
-        let mut findings = assess(&Subject::planned(job, planned.as_ref()));
-        let Ok(plan) = planned else { return Err(Failure { findings }) };
+        let (job, plan) = match design::settle(job, previous) {
+            Ok(Settled { job, plan }) => (job, plan),
+            Err(error) => {
+                return Err(Failure { findings: assess(&Subject::planned(job, Err(&error))) });
+            }
+        };
+        let job = &job;
+        let mut findings = assess(&Subject::planned(job, Ok(&plan)));
         let mut specs = build::part_specs(job, &plan);
         let parts = specs.iter().map(|spec| spec.part.id.clone()).collect();
         specs.retain(|spec| !blocks(&findings, &spec.part.id));
@@ -149,7 +156,7 @@ impl Pipeline {
             ..Subject::planned(job, Ok(&plan))
         }));
         let findings = in_order(findings);
-        Ok(Outcome { plan, parts, built, sums, findings })
+        Ok(Outcome { job: job.clone(), plan, parts, built, sums, findings })
     }
 
     fn part(&self, job: &Job, spec: PartSpec) -> Result<(BuiltPart, Measured), Box<BuildError>> {

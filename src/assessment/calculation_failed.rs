@@ -1,7 +1,6 @@
 //! A calculation without a result: reported, never taken for a pass.
 
 use super::calculations::{Calculations, Unavailable};
-use super::hold::Ring;
 use crate::assessment::Subject;
 use crate::design::enclosure::EnclosureError;
 use crate::design::{PartId, Plan, PlanError};
@@ -56,7 +55,6 @@ fn of_calculations(job: &Job, plan: &Plan, calculations: &Calculations) -> Vec<F
         let trunk = job.trunks[group.trunks[0]].name.as_str();
         for ring in [&group.cradle, &group.rail].into_iter().flatten() {
             let (why, part) = match ring {
-                Ok(Ring { part, hold: Err(Unavailable::Failed(why)), .. }) => (why, Some(part)),
                 Err(Unavailable::Failed(why)) => (why, None),
                 _ => continue,
             };

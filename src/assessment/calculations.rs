@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::enclosure::BoxLoad;
-use super::hold::{self, Ring};
+use super::hold::{self, Course, PadState, Ring};
 use super::light::{self, Light};
 use super::link;
 use super::lists::Lists;
@@ -21,9 +21,8 @@ use super::yoke::{self, Yoke};
 use crate::build::BuiltPart;
 use crate::design::{Plan, job_inputs};
 use crate::engineering::account::Line;
-use crate::engineering::fit::Foam;
 use crate::engineering::strength::Print;
-use crate::params::{Job, Trunk};
+use crate::params::{Job, TightenerKind, Trunk};
 use crate::units::{Angle, Force, Illuminance, Length, Torque};
 
 /// Sums that belong together.
@@ -77,18 +76,32 @@ pub struct TrunkResults {
     pub bearings: Vec<Angle>,
     /// Webbing to cut for each strap of the cradles.
     pub strap: Option<Length>,
-    /// Webbing to cut for each of the two straps of the box.
+    /// How many straps the cradles have.
+    pub straps: u32,
+    /// Bare bark under each of them, which takes a sleeve.
+    pub sleeve: Option<Length>,
+    /// Webbing to cut for each strap of the box.
     pub box_strap: Option<Length>,
+    /// How many straps the box has, those of both rails.
+    pub box_straps: u32,
+    /// Bare bark under each of them.
+    pub box_sleeve: Option<Length>,
     /// Least and most tension of a cradle strap; none when no tension serves.
     pub window: Option<[Force; 2]>,
     /// Tension to pull the cradle straps to.
     pub tension: Option<Force>,
+    /// How the cradle's pad lies then.
+    pub pad: Option<PadState>,
+    /// What becomes of the tension over the season.
+    pub course: Option<Course>,
+    /// The girth of a round trunk as round as this one where the cradle sits.
+    pub as_round_as: Option<Length>,
     /// Tension to pull the straps of the box to.
     pub box_tension: Option<Force>,
     /// How that tension feels.
     #[serde(rename = "feel")]
     pub tension_hint: Option<String>,
-    /// What the tilt scale must show.
+    /// What the tilt scale must show, the sag of the foam in it.
     pub scale: Option<Angle>,
     /// Diameter of the lit spot at the crown's base.
     pub spot: Option<Length>,
@@ -113,8 +126,6 @@ pub struct Calculations {
     pub(crate) prints: Prints,
     /// What the parts are printed from.
     pub(super) print: Print,
-    /// The foam of the pads.
-    pub(super) foam: Result<Foam, Unavailable>,
     /// Ears and tilt lock.
     pub(super) yoke: Result<Yoke, Unavailable>,
     /// Trunks that are alike.
@@ -161,7 +172,6 @@ impl std::fmt::Display for Unavailable {
 pub(crate) struct Shared<'a> {
     pub(crate) job: &'a Job,
     pub(crate) plan: &'a Plan,
-    pub(crate) foam: Result<Foam, Unavailable>,
     pub(crate) print: Print,
     pub(crate) prints: Prints,
     pub(crate) yoke: Result<Yoke, Unavailable>,
@@ -181,13 +191,6 @@ pub(crate) struct Group {
     pub(crate) light: Option<Light>,
 }
 
-impl Group {
-    /// The rings of straps that could be calculated.
-    pub(super) fn rings(&self) -> impl Iterator<Item = &Ring> {
-        [&self.cradle, &self.rail].into_iter().flatten().flatten()
-    }
-}
-
 impl Calculations {
     /// Every calculation of a job that was planned and built, with what was measured on each part, in
     /// the order of the parts.
@@ -199,7 +202,6 @@ impl Calculations {
         let shared = Shared {
             job,
             plan,
-            foam: job_inputs::foam(&job.pad).map_err(Unavailable::failed),
             print,
             yoke: Yoke::of(job, plan, &print, &prints),
             prints,
@@ -227,7 +229,7 @@ impl Calculations {
         sections.push(shared.prints.section());
         let mut results = vec![TrunkResults::default(); job.trunks.len()];
         for group in &groups {
-            let found = results_of(&shared, group);
+            let found = results_of(job, group);
             for &trunk in &group.trunks {
                 results[trunk].clone_from(&found);
             }
@@ -238,9 +240,9 @@ impl Calculations {
         let lock_torque = locked
             .filter(|(_, found)| found.holds())
             .map(|(_, found)| [found.least_torque, found.most_torque]);
-        let Shared { foam, print, prints, yoke, .. } = shared;
+        let Shared { print, prints, yoke, .. } = shared;
         let report = CalculationReport { job: sections, trunks };
-        Self { report, results, lock_torque, lists, power, prints, print, foam, yoke, groups }
+        Self { report, results, lock_torque, lists, power, prints, print, yoke, groups }
     }
 }
 
@@ -266,25 +268,42 @@ fn group_equivalent_trunks(job: &Job, plan: &Plan) -> Vec<Vec<usize>> {
     groups
 }
 
-fn results_of(shared: &Shared<'_>, group: &Group) -> TrunkResults {
-    let wish = shared.job.strap.tension;
+fn results_of(job: &Job, group: &Group) -> TrunkResults {
     let cradle = group.cradle.as_ref().and_then(|r| r.as_ref().ok());
     let rail = group.rail.as_ref().and_then(|r| r.as_ref().ok());
-    let window = cradle.and_then(|r| r.window.as_ref().ok());
-    let tension = cradle.and_then(|r| r.tension(wish));
+    let tension = cradle.and_then(Ring::aim);
     let light = group.light.as_ref();
     TrunkResults {
         bearings: cradle.map(|r| r.bearings.clone()).unwrap_or_default(),
         strap: cradle.map(|r| r.cut),
+        straps: cradle.map_or(0, Ring::straps),
+        sleeve: cradle.and_then(Ring::sleeve),
         box_strap: rail.map(|r| r.cut),
-        window: window.filter(|w| w.is_open()).map(|w| [w.least, w.most]),
+        box_straps: 2 * rail.map_or(0, Ring::straps),
+        box_sleeve: rail.and_then(Ring::sleeve),
+        window: tension.and(cradle.and_then(|r| r.window)).map(|w| [w.least, w.most]),
+        pad: tension.and(cradle).and_then(Ring::pad),
+        course: tension.and(cradle).and_then(|r| r.course(job, &job.trunks[group.trunks[0]])),
+        as_round_as: cradle.map(Ring::as_round_as),
         tension,
-        box_tension: rail.and_then(|r| r.tension(wish)),
+        box_tension: rail.and_then(Ring::aim),
         tension_hint: tension.map(|t| {
             let hand = crate::engineering::hold::by_hand(t);
-            format!("{}; {} on a luggage scale", hand.words, hand.scale)
+            let most = cradle.and_then(|r| r.window).map_or(t, |w| w.most);
+            let words = match job.strap.tightened_by() {
+                TightenerKind::Cam => hand.words.to_owned(),
+                TightenerKind::Ratchet => format!(
+                    "with the ratchet, a tooth at a time, never past {most:.0}: a ratchet soon bruises bark"
+                ),
+            };
+            format!("{words}; {} on a luggage scale", hand.scale)
         }),
-        scale: light.and_then(|l| l.set),
+        scale: light.and_then(|l| l.set).map(|set| {
+            // The foam gives under the lamp's weight, so the scale is set higher by as much.
+            let sag = tension.and(cradle).and_then(Ring::pad).map_or(Angle::ZERO, |p| p.sag);
+            let (raised, top) = (set + sag, job.tilt.max);
+            if raised > top { top } else { raised }
+        }),
         spot: light.and_then(|l| l.spot),
         light: light.and_then(|l| l.light),
     }

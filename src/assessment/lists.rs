@@ -14,7 +14,7 @@ use super::seal::cord;
 use crate::design::enclosure::Enclosure;
 use crate::design::saddle::Saddle;
 use crate::design::{PartId, Plan, SizeClass};
-use crate::params::{Job, Mount};
+use crate::params::{Job, Mount, TightenerKind};
 use crate::standards::Thread;
 use crate::units::{Length, trimmed};
 
@@ -51,6 +51,8 @@ pub struct StrapCut {
     pub count: u32,
     /// Length of each.
     pub length: Length,
+    /// Sleeve that each lies in where it would touch bark.
+    pub sleeve: Option<Length>,
 }
 
 /// Foam pads of one size.
@@ -122,7 +124,15 @@ impl Lists {
             box_screws(job, plan, enclosure, &mut buy);
         }
         let count: u32 = straps.iter().map(|s| s.count).sum();
-        add(&mut buy, format!("cam buckle {} mm", number(job.strap.width)), count, "one a strap");
+        let buckle = match job.strap.tightened_by() {
+            TightenerKind::Cam => "cam buckle",
+            TightenerKind::Ratchet => "ratchet buckle",
+        };
+        add(&mut buy, format!("{buckle} {} mm", number(job.strap.width)), count, "one a strap");
+        let sleeves = straps.iter().filter_map(|s| Some(s.sleeve? * f64::from(s.count)));
+        let metres = sleeves.sum::<Length>().in_metres().ceil() as u32;
+        let sleeve = format!("strap sleeve for {} mm webbing, metre", number(job.strap.width));
+        add(&mut buy, sleeve, metres, "padded or felt, between strap and bark");
         add(&mut buy, "safety lanyard".into(), plan.lamps, "lamp to trunk");
         add(&mut buy, "safety lanyard".into(), plan.boxes, "box to trunk");
         for feed in feeds {
@@ -291,18 +301,19 @@ fn box_screws(job: &Job, plan: &Plan, enclosure: &Enclosure, buy: &mut Vec<Item>
 fn straps(job: &Job, figures: &[TrunkResults]) -> Vec<StrapCut> {
     let mut cuts = Vec::new();
     for (trunk, figures) in job.trunks.iter().zip(figures) {
-        let mut cut = |holds, count, length: Option<Length>| {
+        let mut cut = |holds, count, length: Option<Length>, sleeve: Option<Length>| {
             // To whole millimetres, upward.
-            let length = length.map(|l| Length::mm(l.get().ceil()));
+            let [length, sleeve] = [length, sleeve].map(|l| l.map(|l| Length::mm(l.get().ceil())));
             cuts.extend(length.map(|length| StrapCut {
                 trunk: trunk.name.clone(),
                 holds,
                 count,
                 length,
+                sleeve,
             }));
         };
-        cut("cradles", job.strap.count, figures.strap);
-        cut("box", 2, figures.box_strap);
+        cut("cradles", figures.straps, figures.strap, figures.sleeve);
+        cut("box", figures.box_straps, figures.box_strap, figures.box_sleeve);
     }
     cuts
 }
@@ -310,7 +321,7 @@ fn straps(job: &Job, figures: &[TrunkResults]) -> Vec<StrapCut> {
 fn pads(job: &Job, plan: &Plan) -> Vec<PadCut> {
     let pad = |(part, class, saddle): (PartId, &SizeClass, &Saddle)| {
         let [width, height] = saddle.pad_size();
-        let (part, thickness) = (part.to_string(), job.pad.thickness);
+        let (part, thickness) = (part.to_string(), job.pad.free_thickness());
         PadCut { part, width, height, thickness, count: class.copies }
     };
     plan.saddles().map(pad).collect()

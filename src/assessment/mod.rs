@@ -26,6 +26,7 @@ use std::cmp::Reverse;
 
 pub use calculations::Calculations;
 pub(crate) use calculations::{Section, TrunkResults};
+pub(crate) use hold::PadState;
 pub use prints::Measured;
 pub use registry::rules;
 

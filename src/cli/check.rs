@@ -12,7 +12,7 @@ pub(super) fn run(args: &JobArgs, json: bool, output: &Output) -> Result<Outcome
     output.findings(&input, findings);
     if json {
         let about = match &worked {
-            Ok(worked) => make::about(&input.job, worked),
+            Ok(worked) => make::about(worked),
             Err(failure) => serde_json::json!({ "findings": failure.findings }),
         };
         let text = serde_json::to_string_pretty(&about).map_err(|e| Failure::Io(e.to_string()))?;
@@ -21,7 +21,7 @@ pub(super) fn run(args: &JobArgs, json: bool, output: &Output) -> Result<Outcome
     match worked {
         Ok(worked) if !worked.failed() => {
             if !json {
-                output.say(&make::job_summary(&input.job, &worked));
+                output.say(&make::job_summary(&worked));
             }
             Ok(Outcome::Done)
         }

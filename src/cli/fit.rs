@@ -7,16 +7,18 @@ use serde::Serialize;
 use super::args::JobArgs;
 use super::input::Input;
 use super::{Failure, Outcome, Output, counted};
-use crate::assessment::Calculations;
+use crate::assessment::{Calculations, PadState};
 use crate::assessment::{Subject, assess};
 use crate::build::mark_lines;
 use crate::design::foam_trade_off::trade_off;
-use crate::design::job_inputs::foam;
 use crate::design::saddle::Saddle;
-use crate::design::{self, PartId, Plan, PreviousSet, SizeClass};
-use crate::engineering::fit::{FitError, Margin, PadFit, margin, radius_of_girth};
+use crate::design::seating;
+use crate::design::{self, CradleSize, PartId, Plan, PreviousSet, Settled, SizeClass};
+use crate::engineering::fit::{FitError, Margin, margin};
+use crate::engineering::pull::{Conditions, Hung};
+use crate::engineering::served::{Rehearsal, Shim, rehearsal};
 use crate::params::{self, Job, Place, Problem, Trunk};
-use crate::units::{Length, trimmed};
+use crate::units::{Force, Length, trimmed};
 
 /// How a girth is served.
 #[derive(Debug, Clone, Serialize)]
@@ -29,8 +31,10 @@ struct Answer {
     part: Option<String>,
     /// Girths engraved on it.
     serves: Option<String>,
-    /// Strain of the pad now.
-    pad: Option<PadFit>,
+    /// Pull on each strap.
+    pull: Option<Force>,
+    /// How the pad lies then.
+    pad: Option<PadState>,
     /// Girth left before it stops fitting.
     margin: Option<Margin>,
     /// Webbing to cut for each strap, with one lamp on the trunk.
@@ -47,8 +51,8 @@ pub(super) fn run(
 ) -> Result<Outcome, Failure> {
     let input = Input::read(args, output)?;
     let lengths = lengths(&input, girths, output)?;
-    let plan = match design::plan(&input.job, &PreviousSet::default()) {
-        Ok(plan) => plan,
+    let Settled { job, plan } = match design::settle(&input.job, &PreviousSet::default()) {
+        Ok(settled) => settled,
         Err(error) => {
             let findings = assess(&Subject::planned(&input.job, Err(&error)));
             output.findings(&input, &findings);
@@ -56,12 +60,12 @@ pub(super) fn run(
         }
     };
     if lengths.is_empty() {
-        output.data(overview(&input.job, &plan, json)?.as_bytes())?;
+        output.data(overview(&job, &plan, json)?.as_bytes())?;
         return Ok(if plan.unserved.is_empty() { Outcome::Done } else { Outcome::Failed });
     }
     let answers: Vec<Answer> = lengths
         .iter()
-        .map(|&girth| answer(&input.job, &plan, girth))
+        .map(|&girth| answer(&job, &plan, girth))
         .collect::<Result<_, _>>()
         .map_err(|e| Failure::Usage(e.to_string()))?;
     let text = if json {
@@ -166,50 +170,86 @@ fn answer(job: &Job, plan: &Plan, girth: Length) -> Result<Answer, FitError> {
             diameters: None,
             fixtures: 1,
             carries_box: false,
+            lean: crate::units::Angle::ZERO,
             ..model
         }],
         ..job.clone()
     };
+    // A print that is there serves the trunk as it is; a new one shall serve what grows as well.
+    let mut today = one.clone();
+    today.job.years = 0.0;
     let nothing = |advice: String| Answer {
         girth,
         in_job: false,
         part: None,
         serves: None,
+        pull: None,
         pad: None,
         margin: None,
         strap: None,
         advice,
     };
-    let Ok(planned) = design::plan(&one, &plan.as_previous()) else {
-        return Ok(nothing("this girth cannot be planned for; run check on the job".into()));
+    let none = || nothing("this girth cannot be planned for; run check on the job".into());
+    let Ok(now) = design::plan(&today, &plan.as_previous()) else { return Ok(none()) };
+    let kept = now.cradles.iter().any(|c| c.class.kept);
+    let (one, planned) = if kept {
+        (today, now)
+    } else {
+        let Ok(planned) = design::plan(&one, &plan.as_previous()) else { return Ok(none()) };
+        (one, planned)
     };
     let Some(size) = planned.trunks.first().and_then(|t| t.cradle).map(|c| &planned.cradles[c])
     else {
-        let cure = planned.unserved.first().and_then(|(_, u)| u.pad_thickness);
-        let cure = cure.map_or_else(String::new, |t| {
-            format!("; foam of at least {:.1} mm serves it", (t.get() * 10.0).ceil() / 10.0)
-        });
-        return Ok(nothing(format!("no size serves it with this foam{cure}")));
+        return Ok(nothing(format!("no size serves it with this foam{}", tried(job, plan, girth))));
     };
     let class: &SizeClass = &size.class;
     let growth = one.trunks[0].growth.unwrap_or(job.job.growth);
     let room = margin(girth, class.size.girth_from, class.size.girth_to, growth);
-    let strap = Calculations::new(&one, &planned, &[], &[]).results.first().and_then(|f| f.strap);
+    let results = Calculations::new(&one, &planned, &[], &[]).results;
+    let found = results.first();
     let advice = if class.kept {
         "strap it on; check again when it has grown".into()
     } else {
-        "print a new size: add this trunk to the job and make".into()
+        format!("print a new size: add this trunk to the job and make{}", tried(job, plan, girth))
     };
     Ok(Answer {
         girth,
         in_job: class.kept,
         part: Some(size.id().to_string()),
         serves: Some(mark_lines(class)[1].clone()),
-        pad: Some(class.size.face()?.fit(foam(&job.pad)?, radius_of_girth(girth))?),
+        pull: found.and_then(|f| f.tension),
+        pad: found.and_then(|f| f.pad),
         margin: Some(room),
-        strap,
+        strap: found.and_then(|f| f.strap),
         advice,
     })
+}
+
+/// How the nearest print of the job can be tried on a girth that it does not serve, in still air.
+fn tried(job: &Job, plan: &Plan, girth: Length) -> String {
+    let off = |c: &&CradleSize| {
+        let size = &c.class.size;
+        (size.girth_from - girth).max(girth - size.girth_to).get()
+    };
+    let nearest = plan.cradles.iter().min_by(|a, b| off(a).total_cmp(&off(b)));
+    let Some(cradle) = nearest else { return String::new() };
+    let Ok(common) = seating::conditions(job) else { return String::new() };
+    let hung = seating::lamp(job, &plan.yoke.on(cradle.saddle.height), &cradle.saddle);
+    let still = Hung { front: Force::ZERO, side: Force::ZERO, ..hung };
+    let bark = cradle.class.trunks.first().map_or(Length::ZERO, |&t| job.trunks[t].bark.relief());
+    let conditions = Conditions { hung: still, relief: bark, ..common };
+    let Rehearsal { foam, shim } =
+        rehearsal(&seating::print(job, &cradle.saddle), &conditions, girth);
+    let foam = foam.map(|t| format!("foam of {t:.0}"));
+    let shim = shim.map(|shim| match shim {
+        Shim::Middle(t) => format!("{t:.1} packed behind the middle of its pad"),
+        Shim::Edges(t) => format!("{t:.1} packed behind both edges of its pad"),
+    });
+    let ways: Vec<String> = [foam, shim].into_iter().flatten().collect();
+    if ways.is_empty() {
+        return String::new();
+    }
+    format!("; for a rehearsal in still air {} holds with {}", cradle.id(), ways.join(", or with "))
 }
 
 fn told(answer: &Answer) -> String {
@@ -219,12 +259,13 @@ fn told(answer: &Answer) -> String {
         let how = if answer.in_job { "serves" } else { "would serve" };
         let _ = writeln!(text, "  part    {part} {how} {serves} mm");
     }
+    if let Some(pull) = answer.pull {
+        let _ = writeln!(text, "  pull    {pull:.0} on each strap");
+    }
     if let Some(pad) = &answer.pad {
-        let [centre, edge] = [pad.centre, pad.edge].map(|s| s * 100.0);
-        let _ = writeln!(
-            text,
-            "  pad     pressed {centre:.0} % in the middle, {edge:.0} % at the edges"
-        );
+        let percent = |[a, b]: [f64; 2]| format!("{:.0} to {:.0} %", a * 100.0, b * 100.0);
+        let [fresh, later] = [pad.fresh, pad.later].map(percent);
+        let _ = writeln!(text, "  pad     pressed {fresh}, a week later {later}");
     }
     if let Some(room) = &answer.margin {
         /// No forecast goes farther: the tree, the strap and the print will not be the same.

@@ -50,14 +50,15 @@ pub(super) fn work(
 }
 
 /// The account for the manifest and for `check --json`.
-pub(super) fn about(job: &Job, worked: &pipeline::Outcome) -> serde_json::Value {
-    let pipeline::Outcome { plan, built, sums, findings, .. } = worked;
+pub(super) fn about(worked: &pipeline::Outcome) -> serde_json::Value {
+    let pipeline::Outcome { job, plan, built, sums, findings, .. } = worked;
     // Plain data with text keys: this cannot fail.
     serde_json::to_value(ManifestData::new(job, plan, built, sums, findings)).unwrap_or_default()
 }
 
 /// One line on what the plan is.
-pub(super) fn job_summary(job: &Job, worked: &pipeline::Outcome) -> String {
+pub(super) fn job_summary(worked: &pipeline::Outcome) -> String {
+    let job = &worked.job;
     let good: Vec<(&BuiltPart, u32)> = worked.good().map(|m| (m, m.spec.prints)).collect();
     let prints: u32 = good.iter().map(|(_, prints)| prints).sum();
     let saved: u32 = worked.built.iter().map(|m| m.spec.copies - m.spec.prints).sum();
@@ -96,7 +97,6 @@ const LISTED: usize = 3;
 
 pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Outcome, Failure> {
     let input = Input::read(args, output)?;
-    let job = &input.job;
     let folder = how.out.clone().unwrap_or_else(|| PathBuf::from("out").join(input.stem()));
     let earlier = earlier(how, &folder)?;
     // A set in the same folder may not have been printed yet: only `--since` says so.
@@ -113,12 +113,12 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
 
     let plan = &worked.plan;
     let only = only::selection(&how.only, &worked.parts)?;
-    let files = Press::default().files(&Subject::of(job, &worked), &input.map, only);
+    let files = Press::default().files(&Subject::of(&worked), &input.map, only);
     let mut set = FileSet::new();
     for (path, bytes) in files.map_err(|e| Failure::Io(e.to_string()))? {
         set.add(&path, bytes).map_err(|e| Failure::Io(e.to_string()))?;
     }
-    let about = about(job, &worked);
+    let about = about(&worked);
     let part = !how.only.is_empty();
     let unused = match (part, how.sweep) {
         (true, _) => Unused::Others,
@@ -127,10 +127,10 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     };
     let committed =
         set.commit(&folder, about.clone(), unused).map_err(|e| Failure::Io(e.to_string()))?;
-    output.say(&job_summary(job, &worked));
+    output.say(&job_summary(&worked));
     if earlier.is_some() {
         say_changes(plan, output);
-        report_fewer_sizes(job, plan, output);
+        report_fewer_sizes(&worked.job, plan, output);
     }
     output.say(&format!(
         "{}: {} written, {} unchanged",

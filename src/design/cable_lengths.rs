@@ -75,7 +75,7 @@ pub(crate) fn on_trunk(job: &Job, plan: &Plan, trunk: usize) -> OnTrunk {
     let cradle = plan.trunks.get(trunk).and_then(|t| t.cradle).and_then(|c| plan.cradles.get(c));
     let [front, half_height] =
         cradle.map_or([Length::ZERO; 2], |c| [c.saddle.front_y, c.saddle.height / 2.0]);
-    let out = job.pad.thickness + front + plan.yoke.reach;
+    let out = job.pad.free_thickness() + front + plan.yoke.reach;
     let around = mine.map_or(Length::ZERO, |t| t.girth) / f64::from(lamps);
     let [half_width, height] = plan.enclosure.as_ref().map_or([Length::ZERO; 2], |enclosure| {
         let [half_width, half] = enclosure.outer().half;

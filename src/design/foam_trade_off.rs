@@ -32,7 +32,7 @@ pub(crate) struct TradeOff {
 /// for which the job cannot be planned at all is left out.
 #[must_use]
 pub(crate) fn trade_off(job: &Job) -> Vec<TradeOff> {
-    let own = job.pad.thickness;
+    let own = job.pad.free_thickness();
     let mut sheets: Vec<Length> = SHEETS.into_iter().map(Length::mm).collect();
     if !sheets.contains(&own) {
         sheets.push(own);
@@ -40,7 +40,7 @@ pub(crate) fn trade_off(job: &Job) -> Vec<TradeOff> {
     }
     let row = |thickness: Length| {
         let mut other = job.clone();
-        other.pad.thickness = thickness;
+        other.pad.thickness = Some(thickness);
         let plan = plan(&other, &PreviousSet::default()).ok()?;
         let mut without: Vec<usize> = plan.unserved.iter().map(|(_, u)| u.trunk).collect();
         without.sort_unstable();
@@ -74,16 +74,16 @@ mod tests {
     }
 
     #[test]
-    fn thicker_foam_needs_no_more_sizes_and_the_own_row_is_the_plan() {
+    fn thicker_foam_leaves_no_more_trunks_out_and_the_own_row_is_the_plan() {
         let job = job(7.0, (500..2500).step_by(40));
         let table = trade_off(&job);
         assert!(table.windows(2).all(|w| w[0].thickness < w[1].thickness));
-        assert!(table.windows(2).all(|w| w[0].cradles >= w[1].cradles), "{table:?}");
-        assert!(table[0].cradles >= table[7].cradles + 2, "{table:?}");
+        assert!(table.windows(2).all(|w| w[0].unserved >= w[1].unserved), "{table:?}");
+        assert!(table[2].cradles >= table[8].cradles + 2, "{table:?}");
         let own: Vec<_> = table.iter().filter(|row| row.chosen).collect();
         assert_eq!(own.len(), 1);
         let planned = plan(&job, &PreviousSet::default()).expect("a plan");
         assert_eq!((own[0].thickness.get(), own[0].cradles), (7.0, planned.cradles.len()));
-        assert_eq!((own[0].rails, own[0].unserved), (0, 0));
+        assert_eq!((own[0].rails, own[0].unserved), (0, planned.unserved.len()));
     }
 }

@@ -5,6 +5,7 @@
 //! radians. Guarantees: a dimension is computed in one place. Not here: meshes, findings of rules.
 
 pub(crate) mod arrangement;
+mod as_made;
 pub(crate) mod beds;
 pub(crate) mod cable_lengths;
 pub(crate) mod cradle;
@@ -18,9 +19,10 @@ pub(crate) mod part;
 pub(crate) mod previous;
 pub(crate) mod print_record;
 pub(crate) mod rail;
-#[cfg_attr(not(test), expect(dead_code, reason = "a count that only tests ask"))]
 pub(crate) mod reuse;
 pub(crate) mod saddle;
+pub(crate) mod seating;
+pub(crate) mod settle;
 mod sizing;
 pub(crate) mod stability;
 pub(crate) mod test_piece;
@@ -28,6 +30,9 @@ pub(crate) mod tilt_plate;
 
 pub use cradle::Yoke;
 pub use derived::Derived;
-pub use job_plan::{CradleSize, Plan, PlanError, RailSize, SizeClass, SizeKind, TrunkPlan, plan};
+pub use job_plan::{
+    CradleSize, LeftOpen, Plan, PlanError, RailSize, SizeClass, SizeKind, TrunkPlan, plan,
+};
 pub use part::{Part, PartId, PartKind};
 pub use previous::PreviousSet;
+pub use settle::{Settled, settle};

@@ -6,9 +6,11 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::as_made::Making;
 use super::job_plan::{SizeClass, SizeKind};
 use super::print_record::PrintRecord;
-use crate::engineering::sizes::Size;
+use crate::engineering::pull::{self, Hung};
+use crate::engineering::sizes::{Printed, Size, SizeRule};
 use crate::units::Length;
 
 /// What a print is.
@@ -84,12 +86,12 @@ pub struct PreviousSet {
     /// Whether its parts were printed; otherwise only its sizes and marks are used again, and every
     /// copy is still to be printed.
     pub already_printed: bool,
-    /// Least [`super::Plan::strain_reserve`].
-    pub strain_reserve: [f64; 2],
     /// All prints that there are.
     pub prints: Vec<Print>,
     /// Who had which.
     pub trunks: Vec<PreviousTrunk>,
+    /// Thickness of its foam.
+    pub foam: Option<Length>,
 }
 
 impl PreviousSet {
@@ -212,18 +214,45 @@ pub(crate) struct PreviousPrints {
     pub marks: Vec<String>,
     /// What each size is known by.
     pub records: Vec<PrintRecord>,
+    /// Each size as it was drawn, and what hangs on it today; empty until [`PreviousPrints::drawn_as`].
+    pub drawn: Vec<(pull::Print, Hung)>,
+    /// What is asked of each size beyond what it was proven for, if anything; empty until it is asked.
+    pub beyond: Vec<Option<String>>,
     /// Who had which.
     pub trunks: Vec<TrunkBefore>,
 }
 
 impl PreviousPrints {
+    /// With each size as it was drawn.
+    pub(super) fn drawn_as(
+        mut self,
+        draw: impl Fn(&Size, &PrintRecord) -> (pull::Print, Hung),
+    ) -> Self {
+        self.drawn = self.sizes.iter().zip(&self.records).map(|(s, r)| draw(s, r)).collect();
+        self
+    }
+
+    /// The sizes as the choice of sizes takes them; one of which the drawing is not known is taken as
+    /// today's.
+    pub(super) fn printed(&self, rule: &SizeRule<'_>) -> Vec<Printed> {
+        let sizes = self.sizes.iter().enumerate();
+        let printed = sizes.map(|(n, &size)| {
+            let today = || (rule.print)(size.face_radius, size.half_width);
+            let (print, hung) = self.drawn.get(n).copied().unwrap_or_else(today);
+            Printed { size, print, hung }
+        });
+        printed.collect()
+    }
+
     /// Without the prints that do not serve what is asked of their size; their trunks are told why.
     pub(super) fn that_serve(&self, asked: impl Fn(&Size, &PrintRecord) -> PrintRecord) -> Self {
         let mut left = Self { trunks: self.trunks.clone(), ..Self::default() };
         let mut moved = Vec::new();
         for (n, (size, record)) in self.sizes.iter().zip(&self.records).enumerate() {
-            moved.push(match record.serves(&asked(size, record)) {
+            let asked = asked(size, record);
+            moved.push(match record.serves(&asked) {
                 Ok(_) => {
+                    left.beyond.push(record.beyond(&asked));
                     left.sizes.push(*size);
                     left.copies.push(self.copies[n]);
                     left.marks.push(self.marks[n].clone());
@@ -241,6 +270,17 @@ impl PreviousPrints {
             }
         }
         left
+    }
+
+    /// How each size was made, where its record does not tell as today's.
+    pub(super) fn makings(&self, today: &Making) -> impl Iterator<Item = Making> {
+        self.sizes.iter().zip(&self.records).map(|(size, record)| Making::of(size, record, today))
+    }
+
+    /// How a kept size was made.
+    pub(super) fn making(&self, class: &SizeClass, today: &Making) -> Option<Making> {
+        let n = self.marks.iter().position(|m| class.kept && *m == class.mark)?;
+        Some(Making::of(&self.sizes[n], &self.records[n], today))
     }
 
     /// What the copies of a size are known by when this year's are printed.

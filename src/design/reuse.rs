@@ -12,7 +12,7 @@ use serde::Serialize;
 
 use super::previous::{PreviousPrints, TrunkBefore};
 use crate::engineering::fit::FitError;
-use crate::engineering::sizes::{Size, SizeRule, TrunkRange, Unserved, sizes_with_kept};
+use crate::engineering::sizes::{Size, SizeRule, Unserved, Wanted, sizes_with_kept};
 use crate::units::Length;
 
 /// A trunk of this year.
@@ -22,8 +22,8 @@ pub(crate) struct TrunkDemand {
     pub name: String,
     /// Its girth now.
     pub girth: Length,
-    /// The radii that it may have over the life of a print.
-    pub range: TrunkRange,
+    /// The radii that it may have over the life of a print, and what else its prints are judged by.
+    pub wanted: Wanted,
     /// How many parts it needs.
     pub copies: u32,
 }
@@ -61,7 +61,7 @@ pub struct Change {
 }
 
 /// The parts of a year, set against an earlier one.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Reuse {
     /// The earlier sizes in their order, then the new ones.
     pub sizes: Vec<Size>,
@@ -73,14 +73,6 @@ pub(crate) struct Reuse {
     pub unserved: Vec<Unserved>,
 }
 
-impl Reuse {
-    /// Parts to print in all.
-    #[must_use]
-    pub(crate) fn prints(&self) -> u32 {
-        self.changes.iter().map(|c| c.prints).sum()
-    }
-}
-
 /// Sets this year's trunks against an earlier year.
 ///
 /// # Errors
@@ -88,30 +80,29 @@ impl Reuse {
 pub(crate) fn compare(
     earlier: &PreviousPrints,
     now: &[TrunkDemand],
-    rule: &SizeRule,
+    rule: &SizeRule<'_>,
 ) -> Result<Reuse, FitError> {
-    let ranges: Vec<TrunkRange> = now.iter().map(|t| t.range).collect();
-    // What the earlier faces serve under the present foam, and no more than the print says of
-    // itself; a face that serves nothing is passed by.
-    let served: Vec<Option<Size>> = earlier
-        .sizes
-        .iter()
-        .map(|s| Ok(Size::new(s.face()?, rule).ok().and_then(|now| now.within(s))))
-        .collect::<Result<_, FitError>>()?;
+    // What the earlier prints serve today, and no more than they say of themselves.
+    let printed = earlier.printed(rule);
+    for p in &printed {
+        p.size.face()?;
+    }
     let before: BTreeMap<&str, &TrunkBefore> =
         earlier.trunks.iter().map(|t| (t.name.as_str(), t)).collect();
     let own = |t: &TrunkDemand| {
         let old = before.get(t.name.as_str())?;
         let size = old.size?;
-        let fits = served.get(size).copied().flatten()?.serves(t.range);
+        let had = printed.get(size)?;
+        let fits = had.size.serves(t.wanted.range) && rule.in_hand(had).serves(&t.wanted);
         fits.then_some((size, old.copies))
     };
 
     let mut spare = earlier.copies.clone();
     spare.resize(earlier.sizes.len(), 0);
     let mut rest = Vec::new();
+    let owned: Vec<Option<(usize, u32)>> = now.iter().map(own).collect();
     for (i, t) in now.iter().enumerate() {
-        match own(t) {
+        match owned[i] {
             // Its own parts are not for others, as far as it needs them.
             Some((size, copies)) => {
                 spare[size] = spare[size].saturating_sub(copies.min(t.copies));
@@ -119,8 +110,8 @@ pub(crate) fn compare(
             None => rest.push(i),
         }
     }
-    let left: Vec<TrunkRange> = rest.iter().map(|&i| ranges[i]).collect();
-    let plan = sizes_with_kept(&earlier.sizes, &left, rule)?;
+    let left: Vec<Wanted> = rest.iter().map(|&i| now[i].wanted).collect();
+    let plan = sizes_with_kept(&printed, &left, rule)?;
     let mut sizes = earlier.sizes.clone();
     let place: Vec<usize> = plan
         .sizes
@@ -138,7 +129,7 @@ pub(crate) fn compare(
 
     let mut changes = Vec::with_capacity(now.len());
     for (i, t) in now.iter().enumerate() {
-        let kept = own(t);
+        let kept = owned[i];
         let size = kept.map(|(size, _)| size).or_else(|| given.remove(&i).flatten());
         let had = kept.map_or(0, |(_, copies)| copies.min(t.copies));
         let wanted = t.copies - had;
@@ -154,7 +145,7 @@ pub(crate) fn compare(
             Some(_) => ReuseDecision::New,
         };
         let prints = if size.is_some() { wanted - handed_on } else { 0 };
-        let reason = reason(before.get(t.name.as_str()).copied(), t, &served, kept.is_some());
+        let reason = reason(before.get(t.name.as_str()).copied(), t, earlier, kept.is_some());
         changes.push(Change { trunk: t.name.clone(), decision, size, handed_on, prints, reason });
     }
     let unserved = plan.unserved.iter().map(|u| Unserved { trunk: rest[u.trunk], ..*u }).collect();
@@ -164,7 +155,7 @@ pub(crate) fn compare(
 fn reason(
     old: Option<&TrunkBefore>,
     now: &TrunkDemand,
-    served: &[Option<Size>],
+    earlier: &PreviousPrints,
     stays: bool,
 ) -> String {
     let Some(old) = old else {
@@ -174,19 +165,18 @@ fn reason(
     if let Some(misfit) = &old.misfit {
         return format!("{grown}: {misfit}");
     }
-    let Some(size) = old.size.and_then(|s| served.get(s)) else {
+    let Some((n, size)) = old.size.and_then(|n| Some((n, earlier.sizes.get(n)?))) else {
         return format!("{grown}: no earlier part of this design");
     };
-    match size {
-        None => format!("{grown}: its old face serves no trunk through the present pad"),
-        Some(s) => {
-            let [from, to] = s.engraved_girths();
-            format!(
-                "{grown}: {} {:.0}-{to:.0}{}",
-                if stays { "within" } else { "outside" },
-                from.get(),
-                if stays { "" } else { ", with its tolerance and the growth to come" }
-            )
+    let beyond = earlier.beyond.get(n).and_then(Option::as_ref);
+    let beyond = beyond.map_or(String::new(), |beyond| format!("{beyond}; "));
+    let [from, to] = size.engraved_girths();
+    let girths = format!("{:.0}-{to:.0}", from.get());
+    match (stays, size.serves(now.wanted.range)) {
+        (true, _) => format!("{grown}: within {girths}"),
+        (false, false) => format!("{grown}: outside {girths}, with the growth to come"),
+        (false, true) => {
+            format!("{grown}: {beyond}within {girths}, but no pull holds it there today")
         }
     }
 }
@@ -194,23 +184,34 @@ fn reason(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::engineering::fit::Foam;
-    use crate::engineering::sizes::fewest_sizes;
+    use crate::engineering::pull::tests::{conditions, hung, print};
+    use crate::engineering::sizes::{Situation, TrunkRange};
+    use crate::units::Angle;
 
-    fn rule() -> SizeRule {
-        let foam = Foam::new(Length::mm(6.0), 0.10, 0.30, 0.50).unwrap();
-        SizeRule::new(foam, Length::mm(70.0), 0.6).unwrap()
+    fn with_rule<T>(test: impl FnOnce(&SizeRule<'_>) -> T) -> T {
+        let common = conditions();
+        let print = |radius: Length, half: Length| (print(radius.get(), half.get(), 110.0), hung());
+        test(&SizeRule { half_width: Length::mm(45.0), common: &common, print: &print })
+    }
+
+    fn prints(reuse: &Reuse) -> u32 {
+        reuse.changes.iter().map(|c| c.prints).sum()
+    }
+
+    fn compared(earlier: &PreviousPrints, now: &[TrunkDemand]) -> Reuse {
+        with_rule(|rule| compare(earlier, now, rule).unwrap())
     }
 
     fn now(name: &str, girth: f64, copies: u32) -> TrunkDemand {
         let girth = Length::mm(girth);
-        let range = TrunkRange::round(girth, Length::mm(3.0), Length::mm(10.0)).unwrap();
-        TrunkDemand { name: name.into(), girth, range, copies }
+        let range = TrunkRange::round(girth, Length::ZERO, Length::mm(10.0)).unwrap();
+        let situation = Situation { relief: Length::mm(1.0), saddles: copies, lean: Angle::ZERO };
+        TrunkDemand { name: name.into(), girth, wanted: Wanted { range, situation }, copies }
     }
 
     fn year(trunks: &[TrunkDemand]) -> PreviousPrints {
-        let ranges: Vec<TrunkRange> = trunks.iter().map(|t| t.range).collect();
-        let plan = fewest_sizes(&ranges, &rule()).unwrap();
+        let wanted: Vec<Wanted> = trunks.iter().map(|t| t.wanted).collect();
+        let plan = with_rule(|rule| sizes_with_kept(&[], &wanted, rule).unwrap());
         let trunks: Vec<_> = trunks
             .iter()
             .zip(&plan.assignment)
@@ -231,9 +232,9 @@ mod tests {
 
     #[test]
     fn the_same_trees_need_no_print() {
-        let trees = [now("oak", 700.0, 2), now("lime", 1500.0, 1), now("birch", 420.0, 1)];
-        let reuse = compare(&year(&trees), &trees, &rule()).unwrap();
-        assert_eq!(reuse.prints(), 0);
+        let trees = [now("oak", 700.0, 2), now("lime", 1500.0, 1), now("birch", 560.0, 1)];
+        let reuse = compared(&year(&trees), &trees);
+        assert_eq!(prints(&reuse), 0);
         assert!(reuse.changes.iter().all(|c| c.decision == ReuseDecision::Keep));
         assert!(reuse.changes[0].reason.starts_with("girth 700 -> 700 mm: within"));
     }
@@ -245,14 +246,14 @@ mod tests {
         let end = earlier.sizes[0].girth_to.get();
         // The oak outgrows its size, a new birch takes up one of its cradles, the lime gets one more.
         let this = [now("oak", end + 5.0, 2), now("birch", 705.0, 1), now("lime", 1510.0, 2)];
-        let reuse = compare(&earlier, &this, &rule()).unwrap();
+        let reuse = compared(&earlier, &this);
         let [oak, birch, lime] = &reuse.changes[..] else { panic!("three trunks") };
         assert_ne!(oak.decision, ReuseDecision::Keep);
         assert_eq!(oak.prints, 2);
         assert!(oak.reason.contains(": outside "), "{}", oak.reason);
         assert_eq!((birch.decision, birch.handed_on, birch.prints), (ReuseDecision::Reprint, 1, 0));
         assert_eq!((lime.decision, lime.handed_on, lime.prints), (ReuseDecision::Keep, 0, 1));
-        assert_eq!(reuse.prints(), 3);
+        assert_eq!(prints(&reuse), 3);
     }
 
     #[test]
@@ -260,7 +261,7 @@ mod tests {
         let mut earlier = year(&[now("oak", 700.0, 1)]);
         earlier.copies = vec![2];
         let this = [now("oak", 702.0, 1), now("ash", 705.0, 1), now("elm", 706.0, 1)];
-        let reuse = compare(&earlier, &this, &rule()).unwrap();
+        let reuse = compared(&earlier, &this);
         let prints: Vec<u32> = reuse.changes.iter().map(|c| c.prints).collect();
         assert_eq!(prints, [0, 0, 1]);
     }
@@ -270,8 +271,8 @@ mod tests {
         let mut earlier = year(&[now("oak", 700.0, 1)]);
         earlier.trunks[0].size = Some(7);
         earlier.copies = vec![0];
-        let reuse = compare(&earlier, &[now("oak", 702.0, 1)], &rule()).unwrap();
+        let reuse = compared(&earlier, &[now("oak", 702.0, 1)]);
         assert_eq!(reuse.changes[0].decision, ReuseDecision::Reprint);
-        assert_eq!(reuse.prints(), 1);
+        assert_eq!(prints(&reuse), 1);
     }
 }

@@ -1,144 +1,117 @@
-//! Which sizes of one kind there are, and who gets which: the fewest on which every strap can be pulled,
-//! beside the prints that are in hand.
+//! Which sizes of one kind there are, and who gets which, beside the prints that are in hand.
 //!
-//! The fewest sizes for given strains of the foam are found by [`crate::engineering::sizes`]; here more
-//! and more of the strains is kept for the pull on the straps, until a pull suits all pads.
+//! What a size serves and how few there are is in [`crate::engineering::sizes`]; here trunks of the job
+//! become what it asks for, and sizes become parts with letters.
 
-use std::collections::BTreeMap;
-
-use crate::design::Derived;
-use crate::design::arrangement::{Standing, pull_suits_pads};
-use crate::design::job_inputs::foam;
-use crate::design::job_plan::{SizeClass, SizeKind};
+use crate::design::as_made::Making;
+use crate::design::job_plan::SizeClass;
 use crate::design::previous::PreviousPrints;
 use crate::design::reuse::{Change, TrunkDemand, compare};
-use crate::design::saddle::Saddle;
+use crate::design::seating::situation;
 use crate::engineering::fit::FitError;
 use crate::engineering::oval::Oval;
-use crate::engineering::sizes::{Size, SizeRule, TrunkRange, Unserved};
+use crate::engineering::pull::{Conditions, Hung, Print};
+use crate::engineering::sizes::{SizeRule, TrunkRange, Unserved, Wanted};
 use crate::params::{Job, Trunk};
 use crate::units::Length;
 
-/// Shares of the pad's strains to keep for the pull, tried in this order after none.
-const STRAIN_RESERVES: [f64; 3] = [0.25, 0.5, 0.75];
+/// The print with a face radius and a half width, made so, and what hangs on it.
+pub(super) type Judged<'a> = dyn Fn([Length; 2], &Making) -> (Print, Hung) + 'a;
 
 /// What the sizes of one kind are chosen for.
 pub(super) struct SizingRequest<'a> {
     pub(super) job: &'a Job,
-    pub(super) half_width: Length,
+    /// What is the same for every trunk.
+    pub(super) common: &'a Conditions,
     pub(super) already_printed: bool,
-    pub(super) least_reserve: f64,
     /// Letters that earlier prints bear, also those that serve no more.
     pub(super) engraved: &'a [String],
     pub(super) copies_on: &'a dyn Fn(usize) -> u32,
-    pub(super) saddle: &'a dyn Fn(&Size) -> Saddle,
-    pub(super) standing: &'a dyn Fn(&Trunk, &Saddle) -> Option<Standing>,
+    /// Saddles on one ring of a trunk that has so many copies.
+    pub(super) on_ring: fn(u32) -> u32,
+    /// Proportions for trunks.
+    pub(super) choose: &'a dyn Fn(&[Wanted]) -> Making,
+    /// A saddle with this face and half width, so made, and what hangs on it.
+    pub(super) judged: &'a Judged<'a>,
 }
 
-impl SizingRequest<'_> {
-    /// The fewest sizes on which all straps can be pulled, with the share of the pad's strains kept
-    /// for that. Where no share serves, the one that serves most trunks.
-    pub(super) fn classes(&self, usable: &PreviousPrints) -> Result<(f64, Classes), FitError> {
-        let shortfall =
-            |classes: &Classes| classes.unserved.len() + self.count_untensionable(classes);
-        let mut kept = self.least_reserve;
-        let mut best = Classes::new(self, usable, kept)?;
-        let mut least = shortfall(&best);
-        for more in STRAIN_RESERVES.into_iter().filter(|k| *k > self.least_reserve) {
-            if least == 0 {
-                break;
-            }
-            let classes = Classes::new(self, usable, more)?;
-            let left = shortfall(&classes);
-            if left < least {
-                (kept, best, least) = (more, classes, left);
-            }
-        }
-        Ok((kept, best))
-    }
-
-    /// Sizes on whose thinnest or thickest trunk no pull suits the pads: these misfit most. Trunks
-    /// with more saddles lose more of the pull on the way round, and stand for themselves.
-    pub(super) fn count_untensionable(&self, classes: &Classes) -> usize {
-        let mut extremes: BTreeMap<(usize, u32), [usize; 2]> = BTreeMap::new();
-        let girth = |t: usize| self.job.trunks[t].girth;
-        for (class, size) in classes.classes.iter().enumerate() {
-            for &trunk in &size.trunks {
-                let key = (class, (self.copies_on)(trunk));
-                let [thin, thick] = extremes.entry(key).or_insert([trunk; 2]);
-                *thin = if girth(trunk) < girth(*thin) { trunk } else { *thin };
-                *thick = if girth(trunk) > girth(*thick) { trunk } else { *thick };
-            }
-        }
-        let suits = |class: usize, trunk: usize| {
-            let (size, trunk) = (&classes.classes[class].size, &self.job.trunks[trunk]);
-            let saddle = (self.saddle)(size);
-            (self.standing)(trunk, &saddle)
-                .is_none_or(|standing| pull_suits_pads(self.job, trunk, &saddle, size, &standing))
-        };
-        extremes.iter().filter(|((class, _), ends)| !ends.iter().all(|&t| suits(*class, t))).count()
-    }
-}
-
-/// Records sizes that serve fewer girths than the strains of the foam alone would allow.
-pub(super) fn describe_reserve<'a>(
-    job: &Job,
-    sizes: impl Iterator<Item = (SizeKind, &'a SizeClass)>,
-    derived: &mut Vec<Derived>,
-) {
-    let alone = |size: &Size| {
-        let rule =
-            SizeRule::new(foam(&job.pad).ok()?, size.half_width, job.pad.max_width_ratio).ok()?;
-        Size::new(size.face().ok()?, &rule).ok()
-    };
-    let girths = |size: &Size| {
-        let [from, to] = size.engraved_girths();
-        format!("{:.0} to {to:.0}", from.get())
-    };
-    for (kind, class) in sizes {
-        let Some(alone) = alone(&class.size).filter(|a| girths(a) != girths(&class.size)) else {
-            continue;
-        };
-        let reason = format!(
-            "the foam alone would allow {}, but then no pull on the strap would press the whole pad \
-             and crush none of it",
-            girths(&alone)
-        );
-        let name = format!("girths of {} {}", kind.word(), class.mark);
-        derived.push(Derived::new(name, girths(&class.size), reason));
-    }
-}
-
-/// Sizes of one kind, and who gets which.
+/// Sizes of one kind, how each is made, and who gets which.
 pub(super) struct Classes {
-    pub(super) classes: Vec<SizeClass>,
+    pub(super) classes: Vec<(SizeClass, Making)>,
     pub(super) assignment: Vec<Option<usize>>,
     pub(super) unserved: Vec<Unserved>,
     pub(super) changes: Vec<Change>,
 }
 
+/// Proportions are chosen anew for the trunks that those chosen before leave out, at most so often:
+/// trunks of one job differ by no more than a few sorts.
+const ROUNDS: usize = 6;
+
 impl Classes {
+    /// Sizes for all trunks: proportions that serve as many as they can, then others for the rest.
     pub(super) fn new(
         request: &SizingRequest<'_>,
         printed: &PreviousPrints,
-        kept: f64,
     ) -> Result<Self, FitError> {
-        let SizingRequest { job, half_width: wanted, already_printed, engraved, copies_on, .. } =
-            *request;
-        let foam = foam(&job.pad)?.keeping(kept)?;
-        let rule = SizeRule::new(foam, wanted, job.pad.max_width_ratio)?;
-        let who: Vec<usize> = (0..job.trunks.len()).filter(|&i| copies_on(i) > 0).collect();
-        let now = who.iter().map(|&i| {
-            let trunk = &job.trunks[i];
-            let range = trunk_range(trunk, wanted, job)?;
-            Ok(TrunkDemand {
-                name: trunk.name.clone(),
-                girth: trunk.girth,
-                range,
-                copies: copies_on(i),
-            })
+        let SizingRequest { job, copies_on, .. } = *request;
+        let mut left: Vec<usize> = (0..job.trunks.len()).filter(|&i| copies_on(i) > 0).collect();
+        let mut all = Self {
+            classes: Vec::new(),
+            assignment: vec![None; job.trunks.len()],
+            unserved: Vec::new(),
+            changes: Vec::new(),
+        };
+        // Who was first, so that changes stay in the order of the job.
+        let place = left.clone();
+        let none = PreviousPrints { trunks: printed.trunks.clone(), ..PreviousPrints::default() };
+        for round in 0..ROUNDS {
+            let now = all.round(request, &left, if round == 0 { printed } else { &none })?;
+            for (change, &trunk) in now.changes.into_iter().zip(&left) {
+                match place.binary_search(&trunk) {
+                    Ok(at) if round > 0 => {
+                        // Why the earlier print serves no more was told by the first round.
+                        let reason = std::mem::take(&mut all.changes[at].reason);
+                        all.changes[at] = Change { reason, ..change };
+                    }
+                    _ => all.changes.push(change),
+                }
+            }
+            left = now.unserved.iter().map(|u| u.trunk).collect();
+            all.unserved = now.unserved;
+            if left.is_empty() || now.served == 0 {
+                break;
+            }
+        }
+        Ok(all)
+    }
+
+    /// Adds the sizes of one choice of proportions for these trunks.
+    fn round(
+        &mut self,
+        request: &SizingRequest<'_>,
+        who: &[usize],
+        printed: &PreviousPrints,
+    ) -> Result<Round, FitError> {
+        let SizingRequest { job, already_printed, engraved, copies_on, on_ring, .. } = *request;
+        let wanted = |half_width: Length| {
+            let each = who.iter().map(|&i| {
+                let trunk = &job.trunks[i];
+                let range = trunk_range(trunk, half_width, job)?;
+                Ok(Wanted { range, situation: situation(trunk, on_ring(copies_on(i))) })
+            });
+            each.collect::<Result<Vec<_>, FitError>>()
+        };
+        let making = (request.choose)(&wanted(WIDE)?);
+        let print = |face: Length, half: Length| (request.judged)([face, half], &making);
+        let half_width = making.proportions.half_width;
+        let rule = SizeRule { half_width, common: request.common, print: &print };
+        let now = who.iter().zip(wanted(half_width)?).map(|(&i, wanted)| TrunkDemand {
+            name: job.trunks[i].name.clone(),
+            girth: job.trunks[i].girth,
+            wanted,
+            copies: copies_on(i),
         });
-        let now = now.collect::<Result<Vec<_>, FitError>>()?;
+        let now: Vec<TrunkDemand> = now.collect();
         let reuse = compare(printed, &now, &rule)?;
 
         // Sizes in use, thinnest trunks first.
@@ -148,10 +121,11 @@ impl Classes {
         in_use.sort_by(|&a, &b| {
             reuse.sizes[a].girth_from.get().total_cmp(&reuse.sizes[b].girth_from.get())
         });
-        let mut assignment = vec![None; job.trunks.len()];
         // No two prints in hand bear the same letters.
         let used = if already_printed { engraved } else { &printed.marks };
-        let mut marks = Marks::new(used.iter().cloned());
+        let before = self.classes.iter().map(|(class, _)| class.mark.clone());
+        let mut marks = Marks::new(used.iter().cloned().chain(before));
+        let first = self.classes.len();
         let mut classes: Vec<SizeClass> = in_use
             .iter()
             .map(|&index| {
@@ -168,7 +142,7 @@ impl Classes {
             .collect();
         for ((&trunk, change), now) in who.iter().zip(&reuse.changes).zip(&now) {
             let class = change.size.and_then(|s| in_use.iter().position(|&i| i == s));
-            assignment[trunk] = class;
+            self.assignment[trunk] = class.map(|c| first + c);
             if let Some(class) = class.map(|c| &mut classes[c]) {
                 class.copies += now.copies;
                 class.prints += if already_printed { change.prints } else { now.copies };
@@ -177,9 +151,25 @@ impl Classes {
         }
         let unserved =
             reuse.unserved.into_iter().map(|u| Unserved { trunk: who[u.trunk], ..u }).collect();
-        Ok(Self { classes, assignment, unserved, changes: reuse.changes })
+        let served = classes.len();
+        self.classes.extend(classes.into_iter().map(|class| {
+            let made = printed.making(&class, &making).unwrap_or(making);
+            (class, made)
+        }));
+        Ok(Round { unserved, changes: reuse.changes, served })
     }
 }
+
+/// What one choice of proportions came to.
+struct Round {
+    unserved: Vec<Unserved>,
+    changes: Vec<Change>,
+    /// Sizes that it added.
+    served: usize,
+}
+
+/// Half width for which oval trunks are taken before their own is known: a wide one sees most of the oval.
+const WIDE: Length = Length::mm(48.0);
 
 /// Letters not yet in use: A to Z, then AA, AB, ...
 struct Marks {
@@ -209,14 +199,15 @@ fn letters(n: usize) -> String {
     if n < 26 { last.to_string() } else { format!("{}{last}", letters(n / 26 - 1)) }
 }
 
-/// Radii of a trunk over the life of the print; of an oval trunk, those under the face.
+/// Radii of a trunk over the life of the print; of an oval trunk, those under the face. The tape's
+/// tolerance is in the judgement.
 pub(super) fn trunk_range(
     trunk: &Trunk,
     half_width: Length,
     job: &Job,
 ) -> Result<TrunkRange, FitError> {
     let growth = trunk.growth.unwrap_or(job.job.growth) * job.job.years;
-    let tolerance = job.job.girth_tolerance;
+    let tolerance = Length::ZERO;
     match trunk.diameters {
         Some(diameters) => {
             let oval = Oval::new(diameters)?;

@@ -110,7 +110,7 @@ fn add_cradles(
     let class = plan.trunks.get(index).and_then(|t| t.cradle).and_then(|c| plan.cradles.get(c));
     let Some(class) = class.filter(|_| trunk.fixtures > 0) else { return Ok(None) };
     let part = class.id();
-    let mounted = SeatedSaddle::new(subject, trunk, &class.class.size, &class.saddle)?;
+    let mounted = SeatedSaddle::new(subject, trunk, &class.saddle)?;
     let bearings: Vec<Angle> = (0..trunk.fixtures)
         .map(|i| Angle::radians(TAU * f64::from(i) / f64::from(trunk.fixtures)))
         .collect();
@@ -145,7 +145,7 @@ fn add_cradles(
     let straps = mounted.wrapped(subject, &bearings, 0.0)?;
     add_straps("straps", &straps, pieces);
     let saddle = &class.saddle;
-    let yoke = &plan.yoke;
+    let yoke = &plan.yoke.on(saddle.height);
     let pivot =
         v(0.0, (mounted.face(Angle::ZERO) + saddle.front_y + yoke.reach).get(), yoke.pivot_z.get());
     let back = yoke.swing.first().map_or(0.0, |body| body.y[0].get());
@@ -207,7 +207,7 @@ fn add_box(
     let class = plan.trunks.get(index).and_then(|t| t.rail).and_then(|r| plan.rails.get(r));
     let (Some(enclosure), Some(class)) = (&plan.enclosure, class) else { return Ok(None) };
     let saddle = &class.rail.saddle;
-    let mounted = SeatedSaddle::new(subject, trunk, &class.class.size, saddle)?;
+    let mounted = SeatedSaddle::new(subject, trunk, saddle)?;
     let rim = &enclosure.flange.rim;
     let top = under - BELOW.get();
     // The middle of the cavity, in height.

@@ -124,7 +124,9 @@ pub(crate) fn all(subject: &Subject<'_>) -> Vec<Views> {
     let mut all = Vec::new();
     for class in &plan.cradles {
         let part = class.id();
-        all.extend(mesh(&part).map(|m| cradle(part, m, &class.saddle, &plan.yoke)));
+        all.extend(
+            mesh(&part).map(|m| cradle(part, m, &class.saddle, &plan.yoke.on(class.saddle.height))),
+        );
     }
     if let Some(plate) = &plan.yoke.plate {
         all.extend(mesh(&PartId::TiltPlate).map(|m| tilt_plate(m, plate, &plan.yoke)));

@@ -138,6 +138,7 @@ upper-height     above ground of the second girth
 diameter-toward  of an oval trunk, by calipers, toward the lamp
 diameter-across  of an oval trunk, at right angles to that
 lean             from upright; toward the lamp's side positive
+bark             smooth, fissured or deeply-furrowed; smooth when empty
 fixtures         lamps on this trunk; 1 when empty
 box              yes where the battery box hangs
 growth           of the girth in a year, when it is not the job's

@@ -235,6 +235,8 @@ entry! {
         count: u32,
         /// Length of each.
         length_mm: f64,
+        /// Sleeve that each lies in where it would touch bark.
+        sleeve_mm: Option<f64>,
     }
 }
 
@@ -446,6 +448,7 @@ fn lists_entry(lists: &Lists) -> ListsEntry {
                 holds: s.holds.into(),
                 count: s.count,
                 length_mm: mm(s.length),
+                sleeve_mm: s.sleeve.map(mm),
             })
             .collect(),
         webbing_width_mm: mm(lists.webbing),
@@ -520,9 +523,9 @@ pub fn trunk_table(job: &Job, plan: &Plan, sums: &Calculations) -> String {
             trunk.fixtures.to_string(),
             cradle.map_or(String::new(), |c| mark_lines(c)[1].clone()),
             gets.rail.map_or(String::new(), |r| plan.rails[r].id().to_string()),
-            found.strap.map_or(String::new(), |_| job.strap.count.to_string()),
+            found.strap.map_or(String::new(), |_| found.straps.to_string()),
             cut(found.strap),
-            found.box_strap.map_or(String::new(), |_| "2".into()),
+            found.box_strap.map_or(String::new(), |_| found.box_straps.to_string()),
             cut(found.box_strap),
             number(found.tension.map(Force::get), 0),
             number(found.scale.map(Angle::deg), 0),

@@ -19,6 +19,7 @@ pub(crate) mod measuring;
 mod mounted;
 pub(crate) mod pictures;
 pub(crate) mod previous_manifest;
+pub(crate) mod pull_chart;
 pub(crate) mod scene;
 pub(crate) mod set;
 mod shapes;
@@ -74,8 +75,8 @@ pub struct Subject<'a> {
 impl<'a> Subject<'a> {
     /// A job that was worked through.
     #[must_use]
-    pub fn of(job: &'a Job, worked: &'a Outcome) -> Self {
-        let Outcome { plan, built, sums, findings, .. } = worked;
+    pub fn of(worked: &'a Outcome) -> Self {
+        let Outcome { job, plan, built, sums, findings, .. } = worked;
         Self { job, plan, made: built, sums, findings }
     }
 

@@ -1,9 +1,7 @@
 //! A saddle pressed on a trunk, for pictures: where it stands, its squeezed pad and its straps.
 //!
-//! Scene axes of [`super::assembly`]. The pad is squeezed as [`Face::fit`] says; the straps lie on the
+//! Scene axes of [`super::assembly`]. The pad is squeezed by the middle of its range; the straps lie on the
 //! hull of [`crate::engineering::strap`], with the same seats as in the sums.
-//!
-//! [`Face::fit`]: crate::engineering::fit::Face::fit
 
 use std::f64::consts::TAU;
 
@@ -11,9 +9,7 @@ use super::fittings::{Station, buckle, tail};
 use super::shapes::{loft, with};
 use super::{DocumentError, Subject};
 use crate::design::arrangement::Pressed;
-use crate::design::job_inputs;
 use crate::design::saddle::Saddle;
-use crate::engineering::sizes::Size;
 use crate::engineering::strap::outline;
 use crate::mesh::TriMesh;
 use crate::params::Trunk;
@@ -38,12 +34,10 @@ impl<'a> SeatedSaddle<'a> {
     pub(super) fn new(
         subject: &Subject<'_>,
         trunk: &Trunk,
-        size: &Size,
         saddle: &'a Saddle,
     ) -> Result<Self, DocumentError> {
         let fault = DocumentError::at("assembly");
-        let foam = job_inputs::foam(&subject.job.pad).map_err(|e| fault(&e))?;
-        let pressed = Pressed::new(trunk, size, foam).map_err(|e| fault(&e))?;
+        let pressed = Pressed::new(subject.job, trunk).map_err(|e| fault(&e))?;
         Ok(Self { saddle, pressed })
     }
 

@@ -6,7 +6,7 @@
 
 use super::assembly;
 use super::scene::{Appearance, Piece, PreviewMeshes};
-use super::{DocumentError, Subject, dimensions, feed_plan};
+use super::{DocumentError, Subject, dimensions, feed_plan, pull_chart};
 use crate::design::part::PartKind;
 use crate::formats::camera::Camera;
 use crate::formats::drawing::Drawing;
@@ -165,6 +165,11 @@ pub(crate) fn shots(
                 .into(),
             view: View::Drawn(drawing),
         });
+    }
+    if let Some((drawing, [title, alt])) =
+        pull_chart::drawing(subject).zip(pull_chart::told(subject))
+    {
+        shots.push(Shot { path: pull_chart::PATH.into(), title, alt, view: View::Drawn(drawing) });
     }
     Ok(shots)
 }

@@ -20,6 +20,20 @@ use crate::units::Length;
 pub struct PreviousManifest {
     prints: Vec<PrintEntry>,
     trunks: Vec<TrunkParts>,
+    #[serde(default)]
+    lists: Cut,
+}
+
+/// What was cut for it.
+#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
+struct Cut {
+    #[serde(default)]
+    pads: Vec<Foam>,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+struct Foam {
+    thickness_mm: f64,
 }
 
 /// What a trunk had.
@@ -61,9 +75,14 @@ impl PreviousManifest {
             rail: had(PrintKind::Rail, SizeKind::Rail, &t.rail, t.rails),
         });
         let trunks = trunks.collect();
-        PreviousSet { already_printed, strain_reserve: [0.0; 2], prints, trunks }
+        let foam = self.lists.pads.first().map(|pad| pad.thickness_mm);
+        let foam = foam.filter(|t| FOAM.contains(t)).map(Length::mm);
+        PreviousSet { already_printed, prints, trunks, foam }
     }
 }
+
+/// Thicknesses of foam that a job may have, mm.
+const FOAM: std::ops::RangeInclusive<f64> = 3.0..=40.0;
 
 /// A print with a plain mark and a face, if it lies on a trunk.
 fn print(entry: &PrintEntry) -> Option<Print> {

@@ -199,7 +199,7 @@ mod tests {
 
     fn files(loaded: &Loaded, pipeline: &Pipeline, press: &Press) -> Vec<Document> {
         let worked = pipeline.run(&loaded.job, &Default::default()).unwrap();
-        let subject = Subject::of(&loaded.job, &worked);
+        let subject = Subject::of(&worked);
         press.files(&subject, &loaded.source_map, Selection(&[])).unwrap()
     }
 

@@ -13,6 +13,7 @@ mod power;
 
 use super::beds::BedList;
 use super::pictures::Shown;
+use super::pull_chart;
 use super::scene::PreviewMeshes;
 use super::{Document, DocumentError, Subject};
 use crate::assessment::Section;
@@ -63,7 +64,8 @@ pub(crate) fn file(
         all_trunks,
         trunks,
         feed: power::feed(subject, inputs.pictures),
-        calendar: calendar::calendar(subject.job, &subject.sums.power),
+        pull: inputs.pictures.iter().find(|(p, _)| p == pull_chart::PATH).map(|p| p.1.clone()),
+        calendar: calendar::calendar(subject.job, &subject.sums.power, &subject.sums.results),
         assumptions: assumptions(subject, inputs.map),
         accounts: accounts(subject),
         models: models::models(subject, inputs.preview_meshes, &scene),
@@ -138,7 +140,7 @@ fn other_foams(job: &Job) -> Option<String> {
 
 /// Whether a picture of the set is a dimensioned drawing.
 fn is_drawing(path: &str) -> bool {
-    path.ends_with(".svg") && path != power::FEED
+    path.ends_with(".svg") && path != power::FEED && path != pull_chart::PATH
 }
 
 /// The pictures at the head: what hangs on a trunk, then every part, test pieces last.

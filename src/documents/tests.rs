@@ -32,7 +32,7 @@ impl Set {
     }
 
     fn subject(&self) -> Subject<'_> {
-        Subject::of(&self.loaded.job, &self.worked)
+        Subject::of(&self.worked)
     }
 
     fn preview_meshes(&self) -> PreviewMeshes {
@@ -121,19 +121,19 @@ fn taper_and_lean_keep_everything_on_the_bark() {
     let plain = cradles(&set.subject(), &set.preview_meshes(), 0).unwrap();
     let same = apply_taper_and_lean(&set.subject(), 0, plain.clone());
     assert!(plain.iter().zip(&same).all(|(a, b)| a.mesh == b.mesh), "a straight upright trunk");
-    let trunk = &mut set.loaded.job.trunks[0];
+    let trunk = &mut set.worked.job.trunks[0];
     let radius = trunk.girth.get() / std::f64::consts::TAU;
     // Radius less 100 mm over a metre: a slope of 0.1.
     trunk.upper_girth = Some(trunk.girth - Length::mm(100.0 * std::f64::consts::TAU));
     trunk.upper_height = Some(trunk.height + Length::mm(1000.0));
     let cone = apply_taper_and_lean(&set.subject(), 0, plain.clone());
-    let name = set.loaded.job.trunks[0].name.clone();
+    let name = set.worked.job.trunks[0].name.clone();
     let bark = cone.iter().find(|p| p.name == name).unwrap();
     for [x, y, z] in &bark.mesh.vertices {
         assert!((libm::hypot(*x, *y) - (radius - 0.1 * z)).abs() < 1e-6, "{x} {y} {z}");
     }
     // A lean of 90 degrees would lay the trunk's top toward +Y: here 30, so sin 30 of the height.
-    let trunk = &mut set.loaded.job.trunks[0];
+    let trunk = &mut set.worked.job.trunks[0];
     (trunk.upper_girth, trunk.lean) = (None, crate::units::Angle::degrees(30.0));
     let leant = apply_taper_and_lean(&set.subject(), 0, plain.clone());
     let mean = |pieces: &[Piece], k: usize| {

@@ -178,8 +178,8 @@ impl Foam {
 
 /// Share of its gas that a foam held at a strain has lost when the gas carries nothing any more: what
 /// is left fills the smaller cells at the pressure outside.
-#[must_use]
-pub(crate) fn gas_spent(strain: f64, solid: f64) -> f64 {
+#[cfg(test)]
+fn gas_spent(strain: f64, solid: f64) -> f64 {
     strain / (1.0 - solid)
 }
 

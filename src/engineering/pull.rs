@@ -3,10 +3,12 @@
 //! A print serves a trunk when some pull, with room for a hand's scatter of a quarter both ways,
 //! holds what hangs on it and harms nothing. Both are judged at their worst:
 //!
-//! - Holding, on new pads and after the hours given: friction of the pad at its low end bears weight and gust; the
-//!   face does not tip with the safety factor; the loosest place of the pad keeps its least strain
-//!   under the weight, and its touch in a gust; no strap goes slack. Each asks for a seat force, hence for a pull left in the strap, hence for
-//!   a pull as pulled ([`Springs::pulled_for`]).
+//! - Holding, on new pads and after the hours given: friction of the pad at its low end bears weight and
+//!   gust; the face does not tip with the safety factor; the loosest place of the pad keeps its least
+//!   strain under the weight, and no strap goes slack by it; in a gust half of the pad at least stays in
+//!   touch, as a footing must (`(e_x / b_x)^2 + (e_y / b_y)^2 <= 1/9`, DIN 1054, from memory). Each asks
+//!   for a seat force, hence for a pull left in the strap, hence for a pull as pulled
+//!   ([`Springs::pulled_for`]).
 //! - Harming, in the moment of pulling and in a gust: the hardest place of the pad stays under its most
 //!   strain and under what bark bears; the rim keeps its air; webbing, bark under the bare strap,
 //!   printed passage and the hand or tool that pulls bear the tension.
@@ -14,28 +16,21 @@
 //! Friction of webbing has a low and a high end: the high one takes from the pull on its way to the
 //! farthest saddle, which must hold; the low one leaves it at the nearest, which must not be crushed.
 //!
-//! Bark that stands off a circle by its relief takes half of it from either end of the pad's range of
-//! strains. A girth known within a tolerance is judged at both ends, and one pull must suit both.
+//! Bark that stands off a circle presses its ridges into the pad: half the relief is taken off the
+//! pad's most strain. Furrows under a pad that grips do no harm. A girth known within a tolerance is judged at both ends, and one pull must suit both.
 //! Friction of webbing never carries a rigid saddle: the saddle hangs by its own pad.
 //!
-//! Loads: gust from before, pulling off or pressing on, its lever taken at its worst, and a quarter of
-//! the body's breadth off the middle (EN 1991-1-4, 7.4.3); gust from the side at the body's reach, and
+//! Loads: gust from before, pulling off or pressing on, with the part that a tilted lamp turns up or down
+//! at its worst, and a quarter of the body's breadth off the middle (EN 1991-1-4, 7.4.3); gust from the side at the body's reach, and
 //! a quarter of its depth off. A trunk that leans adds its part of the weight to pull and levers.
 //! Outer straps hold against tilting by their own spring ([`Ring::seat_rate`]).
-//!
-//! The girths that a print serves are one interval about the girth that its face was made for: the
-//! misfit `|s(r, w) - s(Rc, w)|` grows away from there on both sides, and with it the least pull, while
-//! the most falls. Turn and friction change the window slowly beside that. The interval is found from
-//! that girth outward in equal steps of curvature, in which the misfit is nearly linear, and its
-//! ends by bisection.
 
 use std::f64::consts::TAU;
 
 use super::foam::Age;
 use super::guard::{OutOfRange, finite, not_negative, positive};
-use super::seat::{Bed, Face, Levering, Pad, Pose, Pressed};
-use super::springs::{Loss, Mouth, Ring, Since, Springs, Webbing};
-use crate::bisection::border;
+use super::seat::{Bed, Face, Levering, Pad, Pose, Pressed, nominal_gap};
+use super::springs::{Loss, Mouth, Ring, Since, Springs, Webbing, tension_under};
 use crate::units::{Angle, Force, Hours, Length, Pressure, Torque};
 
 /// Share by which a pull of the hand may come out larger or smaller than meant. Scatter of tightening
@@ -43,10 +38,11 @@ use crate::units::{Angle, Force, Hours, Length, Pressure, Torque};
 pub(crate) const SCATTER: f64 = 0.25;
 /// Most over least that leaves room for it on both sides.
 pub(crate) const ROOM: f64 = (1.0 + SCATTER) / (1.0 - SCATTER);
-/// The thickest girth that a job file may hold.
-const LARGEST_GIRTH: f64 = 6000.0;
 /// Off-middle pressure of a gust, share of the body's breadth (EN 1991-1-4, 7.4.3).
 const OFF_MIDDLE: f64 = 0.25;
+/// Eccentricity in shares of the side at which half of a footing is out of touch: a third (DIN 1054, from
+/// memory), so the force is at least three moments over the side.
+const HALF_TOUCHES: f64 = 3.0;
 const MM_PER_METRE: f64 = 1000.0;
 
 /// Everything about a print that meets trunk and strap.
@@ -56,10 +52,21 @@ pub(crate) struct Print {
     pub face: Face,
     /// Its strap mouths.
     pub mouth: Mouth,
-    /// Most tension that its passage bears for a season.
-    pub passage: Force,
+    /// What its passage bears for a season.
+    pub passage: Bears,
+    /// Straps, one above the other.
+    pub straps: u32,
     /// From the middle to the lowest and the highest strap, which are mirror images.
     pub strap_height: Length,
+}
+
+/// What a printed passage bears.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Bears {
+    /// Most tension over the mouth's edge.
+    pub edge: Force,
+    /// Most force on the web behind the strap where it turns.
+    pub web: Force,
 }
 
 /// What hangs on one saddle, and the gust on it.
@@ -69,6 +76,8 @@ pub(crate) struct Hung {
     pub weight: Force,
     /// Gust in the beam's vertical plane.
     pub front: Force,
+    /// Part of that along the trunk.
+    pub down: Force,
     /// Gust across it.
     pub side: Force,
     /// From the bark out to its middle.
@@ -81,6 +90,9 @@ pub(crate) struct Hung {
     pub depth: Length,
     /// Lean of the trunk toward the saddle's side.
     pub lean: Angle,
+    /// Moments about the level axis in still air and in a gust from before where a second saddle takes
+    /// its part of them; else they follow from weight, gust and reach.
+    pub couple: Option<[Torque; 2]>,
 }
 
 /// Friction that nobody has measured on this bark.
@@ -117,11 +129,9 @@ impl Tightener {
     }
 }
 
-/// The straps of a ring.
+/// What the straps of a ring are like.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Straps {
-    /// How many, one above the other.
-    pub count: u32,
     /// Width of the webbing.
     pub width: Length,
     /// Most tension for the webbing and its buckle.
@@ -130,6 +140,13 @@ pub(crate) struct Straps {
     pub webbing: Webbing,
     /// How they are tightened.
     pub tightener: Tightener,
+}
+
+impl Straps {
+    /// The most that webbing, buckle and whoever pulls reach.
+    pub(crate) fn most(&self) -> Force {
+        self.working_load.min(self.tightener.most())
+    }
 }
 
 /// All that is the same for every trunk.
@@ -161,7 +178,7 @@ pub(crate) struct Conditions {
 
 /// What asks for the least pull.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Need {
+pub enum Need {
     /// Weight and side gust against the pad's friction.
     SlidesAside,
     /// Weight and outward gust against it.
@@ -170,7 +187,7 @@ pub(crate) enum Need {
     Tips,
     /// The pad under its least strain somewhere.
     Loose,
-    /// The pad out of touch somewhere in a gust from before, or a strap slack.
+    /// More than half of the pad out of touch in a gust from before.
     OpensAbove,
     /// The same in a gust from the side.
     OpensAside,
@@ -178,7 +195,7 @@ pub(crate) enum Need {
 
 /// What sets the most.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Cap {
+pub enum Cap {
     /// Webbing or buckle.
     WorkingLoad,
     /// What hand or ratchet reaches.
@@ -197,7 +214,7 @@ pub(crate) enum Cap {
 
 /// The pulls between which a print holds and harms nothing; none when `least` is above `most`.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Window {
+pub struct Window {
     /// Least pull that holds, infinite when none does.
     pub least: Force,
     /// What asks for it.
@@ -210,7 +227,44 @@ pub(crate) struct Window {
     pub step: Force,
 }
 
+impl Need {
+    /// In words, after "is needed".
+    #[must_use]
+    pub(crate) const fn words(self) -> &'static str {
+        match self {
+            Self::SlidesAside => "not to slide under weight and a gust from the side",
+            Self::SlidesDown => "not to slide under weight and a gust that pulls outward",
+            Self::Tips => "not to tip over an edge of the pad",
+            Self::Loose => "to keep the pad pressed at its loosest place",
+            Self::OpensAbove => "to keep half of the pad in touch in a gust from before",
+            Self::OpensAside => "to keep half of the pad in touch in a gust from the side",
+        }
+    }
+}
+
+impl Cap {
+    /// In words, before "allows".
+    #[must_use]
+    pub(crate) const fn words(self) -> &'static str {
+        match self {
+            Self::WorkingLoad => "the webbing's working load",
+            Self::Tightener => "the hand that pulls",
+            Self::Passage => "the printed strap passage",
+            Self::BarkUnderStrap => "the bark under the bare strap",
+            Self::BarkUnderPad => "the bark under the pad",
+            Self::PadCrushed => "the pad's largest strain",
+            Self::RimTouches => "the rim round the pad, which must not touch the bark,",
+        }
+    }
+}
+
 impl Window {
+    /// Most over least; zero when none holds.
+    #[must_use]
+    pub(crate) fn ratio(&self) -> f64 {
+        if self.least.get() > 0.0 { self.most / self.least } else { f64::INFINITY }
+    }
+
     /// Whether some pull holds and harms nothing.
     #[must_use]
     pub(crate) fn is_open(&self) -> bool {
@@ -268,6 +322,14 @@ impl Hung {
         let weight = self.weight.get();
         let (along, off) = (weight * self.lean.cos(), weight * self.lean.sin());
         let pitch = along * reach + off.abs() * rise;
+        let (front, side) = (self.front.get(), self.side.get());
+        let [pitch, more] = match self.couple {
+            Some(couple) => {
+                let [still, gust] = couple.map(|m| m.get() * MM_PER_METRE);
+                [still, gust - still]
+            }
+            None => [pitch, front * rise + self.down.get() * reach],
+        };
         let case = |gust: f64, more: f64, yaw: f64| Case {
             pull: Force::newtons((off + gust).max(0.0)),
             press: Force::newtons((gust - off).max(0.0)),
@@ -276,10 +338,9 @@ impl Hung {
                 yaw: Torque::newton_metres(yaw / MM_PER_METRE),
             },
         };
-        let (front, side) = (self.front.get(), self.side.get());
         [
             case(0.0, 0.0, 0.0),
-            case(front, front * libm::hypot(reach, rise), front * OFF_MIDDLE * self.breadth.get()),
+            case(front, more, front * OFF_MIDDLE * self.breadth.get()),
             case(0.0, 0.0, side * (reach + OFF_MIDDLE * self.depth.get())),
         ]
     }
@@ -288,6 +349,7 @@ impl Hung {
         for (what, value) in [
             ("the weight", self.weight.get()),
             ("the gust from before", self.front.get()),
+            ("the gust along the trunk", self.down.get()),
             ("the gust from the side", self.side.get()),
             ("the reach from the bark", self.reach.get()),
             ("the body's breadth", self.breadth.get()),
@@ -321,9 +383,8 @@ impl<'a> Seated<'a> {
         conditions: &'a Conditions,
         radius: Length,
     ) -> Result<Self, OutOfRange> {
-        let pad = &conditions.pad;
-        let gap = pad.thickness * (1.0 - 0.5 * (pad.least + pad.most));
-        let counts = [conditions.straps.count, conditions.saddles];
+        let gap = nominal_gap(&conditions.pad);
+        let counts = [print.straps, conditions.saddles];
         let ring = Ring::round(radius, gap, &print.mouth, counts, conditions.friction.loss)?;
         Self::with_ring(print, conditions, radius, ring)
     }
@@ -349,14 +410,15 @@ impl<'a> Seated<'a> {
         positive("the pressure that bark bears", conditions.bark.get())?;
         positive("the safety factor", conditions.safety)?;
         positive("the strap's width", conditions.straps.width.get())?;
-        not_negative("the passage's tension", print.passage.get())?;
+        not_negative("the passage's tension", print.passage.edge.get())?;
+        not_negative("the force on the passage's web", print.passage.web.get())?;
         conditions.hung.check()?;
         let bed = Bed::new(&print.face, conditions.pad, radius)?;
         let rate = conditions.straps.webbing.rate(ring.length)?;
         let z = not_negative("the height of the outer straps", print.strap_height.get())?;
         let heights = [-z, z].map(Length::mm);
         // One strap sits in the middle and holds against no tilting.
-        let levers = if conditions.straps.count > 1 { &heights[..] } else { &[] };
+        let levers = if print.straps > 1 { &heights[..] } else { &[] };
         let bed = bed.with_straps(ring.seat_rate(rate), levers)?;
         let springs = Springs::new(bed, ring, conditions.straps.webbing)?;
         let cases = conditions.hung.cases();
@@ -385,31 +447,32 @@ impl<'a> Seated<'a> {
             [2.0 * self.print.face.half_width.get(), self.print.face.height.get()];
         let [still, front, aside] = &self.cases;
         let (weight, side) = (c.hung.weight.get(), c.hung.side.get());
-        let gust = c.hung.front.get();
         // The side gust turns the saddle round the trunk, and in its own plane.
         let round = side * (1.0 + c.hung.reach.get() / self.radius);
         let spin = side * c.hung.rise.get().abs() / mean_lever(width, height);
         let slides_aside = safety * (libm::hypot(weight, round) + spin) / mu + still.pull.get();
-        let slides_down = safety * (weight + gust) / mu + safety * front.pull.get();
+        let slides_down = safety * ((weight + c.hung.down.get()) / mu + front.pull.get());
         let tips = |case: &Case| {
             let Levering { pitch, yaw } = case.levering;
             let edge = 2.0 * MM_PER_METRE * (pitch.get() / height + yaw.get() / width);
             safety * (edge + case.pull.get())
         };
-        // The pad grips where weight hangs on it, and stays in touch in a gust.
-        let grips = c.pad.least + self.relief();
-        let presses =
-            |strain: f64, case: &Case| match self.springs.bed.loosest(strain, case.levering, age) {
-                Some(pose) => (pose.force + case.pull).get().max(self.taut(&pose)),
-                None => f64::INFINITY,
-            };
+        let opens = |case: &Case| {
+            let Levering { pitch, yaw } = case.levering;
+            let off = libm::hypot(pitch.get() / height, yaw.get() / width);
+            HALF_TOUCHES * MM_PER_METRE * off + case.pull.get()
+        };
+        let loose = match self.springs.bed.loosest(c.pad.least, still.levering, age) {
+            Some(pose) => (pose.force + still.pull).get().max(self.taut(&pose)),
+            None => f64::INFINITY,
+        };
         let asked = [
             (slides_aside, Need::SlidesAside),
             (slides_down, Need::SlidesDown),
             (tips(front).max(tips(aside)), Need::Tips),
-            (presses(grips, still), Need::Loose),
-            (presses(self.relief(), front), Need::OpensAbove),
-            (presses(self.relief(), aside), Need::OpensAside),
+            (loose, Need::Loose),
+            (opens(front), Need::OpensAbove),
+            (opens(aside), Need::OpensAside),
         ];
         let (force, need) =
             asked.into_iter().fold((0.0, Need::SlidesAside), |a, b| if b.0 > a.0 { b } else { a });
@@ -436,12 +499,12 @@ impl<'a> Seated<'a> {
 
     /// The seat force at which the outer strap that the tilt relieves is still taut.
     fn taut(&self, pose: &Pose) -> f64 {
-        let c = &self.conditions.straps;
-        if c.count < 2 {
+        let straps = self.print.straps;
+        if straps < 2 {
             return 0.0;
         }
         let moved = self.springs.bed.tilt(pose).rad() * self.print.strap_height.get();
-        f64::from(c.count) * self.springs.ring.seat_rate(self.springs.rate()) * moved
+        f64::from(straps) * self.springs.ring.seat_rate(self.springs.rate()) * moved
     }
 
     /// The most pull on new pads, and what sets it.
@@ -455,11 +518,13 @@ impl<'a> Seated<'a> {
             }
         };
         cap(c.straps.tightener.most().get(), Cap::Tightener);
-        cap(self.print.passage.get(), Cap::Passage);
+        // Where the strap turns over one of the two mouths, the web carries both of its ends.
+        let mouth = 2.0 * libm::sin(0.25 * self.springs.ring.turn.rad());
+        cap(self.print.passage.edge.get(), Cap::Passage);
+        cap(self.print.passage.web.get() / mouth, Cap::Passage);
         if let Some(radius) = self.springs.ring.bare {
-            // p = T / (r b) (Mott, band brakes).
-            let area = radius.get() * c.straps.width.get();
-            cap(c.bark.get() * area * NEWTONS, Cap::BarkUnderStrap);
+            let tension = tension_under(c.bark, radius, c.straps.width);
+            cap(tension.get(), Cap::BarkUnderStrap);
         }
         let crushed = c.pad.most - self.relief();
         let bruised = c.pad.foam.strain(c.bark, Age::FRESH) - self.relief();
@@ -528,8 +593,6 @@ impl<'a> Seated<'a> {
     }
 }
 
-/// Kilopascals on square millimetres to newtons.
-const NEWTONS: f64 = 1e-3;
 /// Lengths that agree to a millionth are the same.
 const SAME: f64 = 1e-6;
 
@@ -555,381 +618,5 @@ pub(crate) fn serves(print: &Print, conditions: &Conditions, girth: Length) -> b
     judge(print, conditions, girth).is_some_and(|window| window.has_room())
 }
 
-/// The thinnest and the thickest girth that a print serves, up to the largest that a job may have;
-/// `None` when it serves none.
-#[must_use]
-pub(crate) fn served_girths(print: &Print, conditions: &Conditions) -> Option<[Length; 2]> {
-    let pad = &conditions.pad;
-    let served = |curvature: f64| serves(print, conditions, Length::mm(TAU / curvature));
-    // Curvature 1 / r: from the thinnest trunk that the face goes on to the thickest of a job.
-    let thinnest = (conditions.reach / print.face.half_width.get()).max(0.0);
-    let thickest = TAU / LARGEST_GIRTH;
-    if thinnest <= thickest || thinnest.is_nan() {
-        return None;
-    }
-    let nominal = pad.thickness.get() * (1.0 - 0.5 * (pad.least + pad.most));
-    let made_for = (1.0 / (print.face.radius.get() - nominal).max(SAME)).clamp(thickest, thinnest);
-    let step = (thinnest - thickest) / f64::from(STEPS);
-    let in_range = |c: &f64| (thickest..=thinnest).contains(c);
-    // Nearest first, so that the interval found is the one about the girth that it was made for.
-    let outward = (0..=STEPS).flat_map(|i| {
-        let off = step * f64::from(i);
-        [made_for + off, made_for - off].into_iter().filter(in_range)
-    });
-    let start = outward.into_iter().find(|c| served(*c))?;
-    let end = |sign: f64, limit: f64| {
-        let mut good = start;
-        loop {
-            let next = if sign > 0.0 { (good + step).min(limit) } else { (good - step).max(limit) };
-            if !served(next) {
-                return border(good, next, HALVINGS, &served)[0];
-            }
-            good = next;
-            #[allow(clippy::float_cmp)] // The limit itself was reached.
-            if good == limit {
-                return good;
-            }
-        }
-    };
-    Some([end(1.0, thinnest), end(-1.0, thickest)].map(|c| Length::mm(TAU / c)))
-}
-
-/// Steps of curvature over all trunks that a face goes on.
-const STEPS: u32 = 64;
-/// Halvings of a step: below a thousandth of a millimetre of girth.
-const HALVINGS: usize = 24;
-
-/// How a print can be tried on a trunk that it does not serve.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Rehearsal {
-    /// The thinnest foam of the same kind with which it holds there.
-    pub foam: Option<Length>,
-    /// A shim behind the pad with which it does.
-    pub shim: Option<Shim>,
-}
-
-/// A packing between face and pad.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum Shim {
-    /// Behind the middle, thinning out to both edges: for a trunk flatter than the face.
-    Middle(Length),
-    /// Behind both edges, thinning out to the middle: for a trunk rounder than the face.
-    Edges(Length),
-}
-
-/// Foams are looked for in steps of a millimetre, shims of half a millimetre.
-const FOAM_STEP: f64 = 1.0;
-const SHIM_STEP: f64 = 0.5;
-/// The thickest foam that a job file takes, and the thickest shim worth cutting.
-const THICKEST_FOAM: f64 = 40.0;
-const THICKEST_SHIM: f64 = 12.0;
-
-/// Which foam, or which shim, would make a print hold on this girth, in the conditions given: for a
-/// rehearsal these are still air.
-#[must_use]
-pub(crate) fn rehearsal(print: &Print, conditions: &Conditions, girth: Length) -> Rehearsal {
-    let foam = (1..)
-        .map(|i| FOAM_STEP * f64::from(i))
-        .skip_while(|t| *t < THINNEST_FOAM)
-        .take_while(|t| *t <= THICKEST_FOAM)
-        .map(Length::mm)
-        .find(|&thickness| {
-            let pad = Pad { thickness, ..conditions.pad };
-            serves(print, &Conditions { pad, ..*conditions }, girth)
-        });
-    let (rc, w) = (print.face.radius.get(), print.face.half_width.get());
-    let sagitta = w * w / (rc + ((rc - w) * (rc + w)).max(0.0).sqrt());
-    let steps = (1..).map(|i| SHIM_STEP * f64::from(i)).take_while(|s| *s <= THICKEST_SHIM);
-    let shim = steps.flat_map(|s| [s, -s]).find(|change| {
-        let deep = sagitta + change;
-        if deep <= w * FLAT || deep > w {
-            return false;
-        }
-        let radius = Length::mm(w * w / (2.0 * deep) + deep / 2.0);
-        let face = Face { radius, ..print.face };
-        serves(&Print { face, ..*print }, conditions, girth)
-    });
-    let shim = shim.map(|s| match s > 0.0 {
-        true => Shim::Edges(Length::mm(s)),
-        false => Shim::Middle(Length::mm(-s)),
-    });
-    Rehearsal { foam, shim }
-}
-
-/// Thinnest foam that a job file takes.
-const THINNEST_FOAM: f64 = 3.0;
-/// A sagitta below this share of the half width has no radius worth a number.
-const FLAT: f64 = 1e-6;
-
 #[cfg(test)]
-pub(super) mod tests {
-    use super::super::seat::Rim;
-    use super::super::seat::tests::{face, pad};
-    use super::super::springs::tests::polyester;
-    use super::*;
-    use proptest::prelude::*;
-
-    /// A small floodlight: 0.5 kg and its cradle, gust of 15 m/s.
-    pub(in super::super) fn hung() -> Hung {
-        Hung {
-            weight: Force::newtons(8.0),
-            front: Force::newtons(2.5),
-            side: Force::newtons(1.0),
-            reach: Length::mm(75.0),
-            rise: Length::mm(20.0),
-            breadth: Length::mm(96.0),
-            depth: Length::mm(42.0),
-            lean: Angle::ZERO,
-        }
-    }
-
-    pub(in super::super) fn conditions() -> Conditions {
-        Conditions {
-            pad: Pad { least: 0.05, ..pad() },
-            relief: Length::mm(1.0),
-            tolerance: Length::mm(3.0),
-            straps: Straps {
-                count: 2,
-                width: Length::mm(25.0),
-                working_load: Force::newtons(500.0),
-                webbing: polyester(),
-                tightener: Tightener::Cam { most: Force::newtons(350.0) },
-            },
-            saddles: 1,
-            hung: hung(),
-            friction: Friction { pad: 0.4, loss: Loss { bark: [0.15, 0.3], print: [0.15, 0.25] } },
-            bark: Pressure::kpa(100.0),
-            safety: 1.5,
-            relaxed: Hours::hours(168.0),
-            reach: 0.6,
-        }
-    }
-
-    pub(in super::super) fn print(radius: f64, half_width: f64, height: f64) -> Print {
-        let rim = Rim {
-            half_width: Length::mm(half_width + 3.0),
-            depth: Length::mm(1.2),
-            air: Length::mm(1.0),
-        };
-        Print {
-            face: Face { rim: Some(rim), ..face(radius, half_width, height) },
-            mouth: Mouth {
-                half_width: Length::mm(half_width + 7.0),
-                out: Length::mm(8.0),
-                radius: Length::mm(3.0),
-            },
-            passage: Force::newtons(400.0),
-            strap_height: Length::mm(height / 2.0 - 18.0),
-        }
-    }
-
-    fn mm(value: f64) -> Length {
-        Length::mm(value)
-    }
-
-    const SOME: Length = Length::mm(880.0);
-
-    /// A print made for the girth of 880 mm.
-    fn made_for() -> Print {
-        print(147.0, 45.0, 110.0)
-    }
-
-    fn window(print: &Print, conditions: &Conditions) -> Window {
-        judge(print, conditions, SOME).expect("it can sit there")
-    }
-
-    #[test]
-    fn at_the_pull_aimed_at_nothing_is_crushed_and_nothing_opens() {
-        let c = Conditions { tolerance: Length::ZERO, ..conditions() };
-        let print = made_for();
-        let seated = Seated::new(&print, &c, SOME / TAU).unwrap();
-        let window = seated.window().unwrap();
-        assert!(window.has_room(), "{window:?}");
-        let since = Since { wet: true, ..Since::only(c.relaxed) };
-        for pull in [window.least, window.aim().unwrap(), window.most] {
-            let fresh = seated.bears(pull, &seated.cases()[1]).unwrap();
-            assert!(fresh.most <= c.pad.most - 0.05 + 1e-5, "{fresh:?}");
-            assert!(fresh.peak <= c.bark);
-            let springs = seated.springs();
-            let age = springs.age(&since);
-            let (left, _) = springs.left(pull, Age::FRESH, age, &since).unwrap();
-            let [still, front, aside] = seated.cases();
-            let lies = |case| seated.lies(left, case, age).unwrap().least;
-            assert!(lies(still) >= c.pad.least + 0.05 - 1e-5, "{}", lies(still));
-            assert!(lies(front) >= 0.05 - 1e-5 && lies(aside) >= 0.05 - 1e-5);
-            // Coulomb: the pad alone bears weight and side gust with the safety factor.
-            let hold = c.friction.pad * (left * springs.seat()).get();
-            assert!(hold >= 1.5 * libm::hypot(8.0, 1.0 + 75.0 / (880.0 / TAU)));
-        }
-        // One newton outside either end something fails.
-        let over = seated.bears(window.most + Force::newtons(2.0), &seated.cases()[1]).unwrap();
-        assert!(window.cap == Cap::PadCrushed && over.most > c.pad.most - 0.05);
-    }
-
-    #[test]
-    fn the_aim_is_the_geometric_middle_and_never_below_the_least() {
-        let of = |least: f64, most: f64| Window {
-            least: Force::newtons(least),
-            need: Need::Loose,
-            most: Force::newtons(most),
-            cap: Cap::PadCrushed,
-            step: Force::ZERO,
-        };
-        assert_eq!(of(100.0, 225.0).aim(), Some(Force::newtons(150.0)));
-        // From 150 a quarter less and more stays inside; 1.25 / 0.75 is the least ratio.
-        assert!(of(100.0, 167.0).has_room() && !of(100.0, 166.0).has_room());
-        assert_eq!(of(100.2, 101.4).aim(), Some(Force::newtons(101.0)));
-        assert_eq!(of(100.2, 100.6).aim().map(|t| t.get() > 100.2), Some(true));
-        assert_eq!(of(100.0, 99.0).aim(), None);
-    }
-
-    #[test]
-    fn friction_holds_by_its_low_end_and_loses_by_its_high_end() {
-        let base = conditions();
-        let with = |pad: f64, bark: [f64; 2]| {
-            let friction = Friction { pad, loss: Loss { bark, ..base.friction.loss } };
-            window(&made_for(), &Conditions { friction, ..base })
-        };
-        let start = with(0.4, [0.15, 0.3]);
-        let lossy = with(0.4, [0.15, 0.4]);
-        assert!(lossy.least > start.least && lossy.most == start.most);
-        let slippery = with(0.4, [0.05, 0.3]);
-        assert!(slippery.least == start.least && slippery.most < start.most);
-        // Webbing that grips the bark never carries the saddle.
-        let sliding = with(0.02, [0.15, 0.3]);
-        assert!(matches!(sliding.need, Need::SlidesAside | Need::SlidesDown));
-        assert!(with(0.02, [0.15, 0.4]).least > sliding.least);
-    }
-
-    #[test]
-    fn gusts_from_the_side_ask_for_a_wider_pad() {
-        // A lamp 400 mm broad and deep on a pad 56 mm wide: the turn about the upright axis governs,
-        // and without its levers the same print needs much less.
-        let wide = Hung {
-            front: Force::newtons(15.0),
-            side: Force::newtons(12.0),
-            breadth: mm(400.0),
-            depth: mm(120.0),
-            ..hung()
-        };
-        let with = |half_width: f64, hung: Hung| {
-            let conditions = Conditions { hung, ..conditions() };
-            let print = print(147.0, half_width, 110.0);
-            let seated = Seated::new(&print, &conditions, SOME / TAU).unwrap();
-            seated.needed(Age::FRESH).0.get() * seated.springs().seat()
-        };
-        let still = Hung { breadth: Length::ZERO, side: Force::ZERO, ..wide };
-        assert!(with(28.0, wide) > 1.5 * with(28.0, still));
-        // The kern of a rectangle asks for 6 M / B at least when all else is left out.
-        let yaw = 12.0 * (75.0 + 30.0);
-        assert!(with(28.0, wide) > 6.0 * yaw / 56.0);
-        let opens = |half_width: f64| {
-            let bed = Bed::new(&face(147.0, half_width, 110.0), pad(), SOME / TAU).unwrap();
-            let levering = wide.cases()[2].levering;
-            bed.loosest(0.0, levering, Age::FRESH).unwrap().force.get()
-        };
-        assert!(opens(45.0) < opens(28.0));
-    }
-
-    #[test]
-    fn lean_relief_and_tolerance_narrow_the_window() {
-        let base = conditions();
-        let start = window(&made_for(), &base);
-        let leaning = |degrees: f64| {
-            let hung = Hung { lean: Angle::degrees(degrees), ..hung() };
-            window(&made_for(), &Conditions { hung, ..base })
-        };
-        // Toward the lamp the weight pulls off, away from it it presses on.
-        assert!(leaning(12.0).least > start.least && leaning(-12.0).most < start.most);
-        let rough = window(&made_for(), &Conditions { relief: mm(2.3), ..base });
-        assert!(rough.least > start.least && rough.most < start.most);
-        let unsure = window(&made_for(), &Conditions { tolerance: mm(15.0), ..base });
-        assert!(unsure.least > start.least && unsure.most < start.most);
-    }
-
-    #[test]
-    fn a_cam_ends_at_the_hand_and_a_ratchet_at_its_teeth() {
-        let base = conditions();
-        let with = |tightener| {
-            let straps = Straps { tightener, ..base.straps };
-            window(&made_for(), &Conditions { straps, ..base })
-        };
-        let hand = with(Tightener::Cam { most: Force::newtons(120.0) });
-        assert_eq!((hand.most, hand.cap), (Force::newtons(120.0), Cap::Tightener));
-        // Teeth of 5 mm on webbing of nearly 40 N/mm: one click is wider than the window.
-        let most = Force::newtons(1000.0);
-        let coarse = with(Tightener::Ratchet { most, step: mm(5.0) });
-        assert!(coarse.step > Force::newtons(150.0) && !coarse.has_room());
-        assert!(with(Tightener::Ratchet { most, step: mm(1.0) }).has_room());
-    }
-
-    #[test]
-    fn what_no_print_serves_gets_foam_or_a_shim_for_a_rehearsal() {
-        let still = Hung { front: Force::ZERO, side: Force::ZERO, ..hung() };
-        let c = Conditions { hung: still, ..conditions() };
-        let print = made_for();
-        let [from, to] = served_girths(&print, &c).unwrap();
-        for (girth, flatter) in [(from - mm(80.0), false), (to + mm(150.0), true)] {
-            assert!(!serves(&print, &c, girth));
-            let found = rehearsal(&print, &c, girth);
-            let thickness = found.foam.expect("a foam");
-            assert!(thickness > c.pad.thickness, "{thickness}");
-            let other = Conditions { pad: Pad { thickness, ..c.pad }, ..c };
-            assert!(serves(&print, &other, girth));
-            match found.shim.expect("a shim") {
-                Shim::Middle(shim) => assert!(flatter && shim <= mm(6.0), "{shim}"),
-                Shim::Edges(shim) => assert!(!flatter && shim <= mm(6.0), "{shim}"),
-            }
-        }
-    }
-
-    #[test]
-    fn what_cannot_sit_has_no_window() {
-        let c = conditions();
-        assert_eq!(judge(&made_for(), &c, mm(300.0)), None);
-        assert_eq!(served_girths(&print(20.0, 45.0, 110.0), &c), None);
-        let bad = Conditions { safety: 0.0, ..c };
-        assert_eq!(judge(&made_for(), &bad, SOME), None);
-    }
-
-    proptest! {
-        #![proptest_config(ProptestConfig::with_cases(48))]
-        #[test]
-        fn every_girth_inside_is_served_and_none_outside(
-            made_for in 450.0..4000.0_f64, w in 28.0..60.0_f64, height in 80.0..160.0_f64,
-            thickness in 8.0..25.0_f64, relief in 0.0..3.0_f64, saddles in 1_u32..4,
-            weight in 4.0..20.0_f64, gust in 0.0..8.0_f64, elongation in 0.03..0.15_f64,
-        ) {
-            let base = conditions();
-            let hung = Hung {
-                weight: Force::newtons(weight),
-                front: Force::newtons(gust),
-                side: Force::newtons(gust / 2.0),
-                ..hung()
-            };
-            let webbing = Webbing { elongation, ..polyester() };
-            let c = Conditions {
-                pad: Pad { thickness: mm(thickness), ..base.pad },
-                relief: mm(relief),
-                straps: Straps { webbing, ..base.straps },
-                saddles,
-                hung,
-                ..base
-            };
-            let print = print(made_for / TAU + 0.7 * thickness, w, height);
-            if let Some([from, to]) = served_girths(&print, &c) {
-                let mut girth = from.get();
-                while girth <= to.get() {
-                    prop_assert!(serves(&print, &c, mm(girth)), "{girth} in {from} to {to}");
-                    girth += 10.0;
-                }
-                prop_assert!(!serves(&print, &c, from - mm(20.0)));
-                if to.get() < LARGEST_GIRTH - 1e-3 {
-                    prop_assert!(!serves(&print, &c, to + mm(20.0)));
-                }
-            } else {
-                prop_assert!(!serves(&print, &c, mm(made_for)));
-            }
-        }
-    }
-}
+pub(crate) mod tests;

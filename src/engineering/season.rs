@@ -27,8 +27,8 @@ pub(crate) struct Season {
 }
 
 /// The pull at one time.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Point {
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+pub struct Point {
     /// Since mounting.
     pub hours: Hours,
     /// What is left in the strap, wet.
@@ -40,8 +40,9 @@ pub(crate) struct Point {
 }
 
 /// What to do at a visit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Do {
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Do {
     /// Pull again.
     Tighten,
     /// Let out.
@@ -49,8 +50,8 @@ pub(crate) enum Do {
 }
 
 /// A visit that falls due.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Visit {
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+pub struct Visit {
     /// Since mounting.
     pub due: Hours,
     /// What to do.
@@ -60,6 +61,15 @@ pub(crate) struct Visit {
 /// Times worth naming: an hour, a day, a week, a month.
 pub(crate) const TIMES: [Hours; 4] =
     [Hours::hours(1.0), Hours::hours(24.0), Hours::hours(168.0), Hours::hours(730.0)];
+/// Times in equal ratios from a quarter of an hour to the end of a season.
+pub(crate) fn times(season: &Season) -> Vec<Hours> {
+    let whole = libm::log(season.end.get().max(2.0 * FIRST) / FIRST);
+    let at = |n: u32| FIRST * libm::exp(whole * f64::from(n) / f64::from(POINTS));
+    (0..=POINTS).map(|n| Hours::hours(at(n))).collect()
+}
+
+/// Pieces of the curve of a season: as fine as a picture shows.
+const POINTS: u32 = 40;
 /// A strap that must be looked at more often in one season is the wrong strap.
 const MOST_VISITS: usize = 12;
 /// First step, an ordinary look back after mounting; each is longer by this ratio.
@@ -233,7 +243,7 @@ mod tests {
             let print = print(146.5, 45.0, 110.0);
             let seated = Seated::new(&print, conditions, GIRTH / TAU).unwrap();
             let (most, _) = seated.most();
-            let aim = Force::newtons(140.0);
+            let aim = Force::newtons(100.0);
             let window = Window { most, ..seated.window().unwrap() };
             let visits = visits(&seated, &window, aim, &season(0.0)).unwrap();
             visits.first().map_or(f64::INFINITY, |v| v.due.get())

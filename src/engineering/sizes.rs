@@ -1,42 +1,29 @@
 //! Fewest printed sizes for all trunks.
 //!
-//! A trunk is an interval of radii (tape tolerance, growth to come, oval bark); a size is a padded
-//! face (see [`super::fit`]). The width of a face follows one rule: as wide as wished, but no wider
-//! than `reach` times the thinnest trunk of its class, since a wide pad on a thin trunk would be
-//! pushed along the bark at its edges. Millimetres.
+//! A trunk is an interval of radii (growth to come, oval bark) and a situation; a size is a padded face
+//! that serves all its trunks in the sense of [`super::pull`]. The width of a face follows one rule: as
+//! wide as wished, but no wider than the reach round the thinnest trunk of its class, since a wide pad
+//! on a thin trunk would be pushed along the bark at its edges. Millimetres.
 //!
-//! # Why taking trunks from the thinnest gives the least number
-//! Let F(a) be the thickest radius that a face can serve when the thinnest trunk of its class has
-//! radius a. A class is served exactly when its thickest radius is at most F(its thinnest). F falls
-//! while the width is bound by the reach (a narrower pad bridges a larger step) and rises once it is
-//! bound by the wish: it never rises and then falls. So for a <= b <= c, F(b) <= max(F(a), F(c)).
-//! The first class must hold the thinnest trunk a; let it take every trunk up to F(a). If a plan put
-//! one of these, T, elsewhere, move it here: its old class now starts at some c that does not fit
-//! here, so F(c) > F(a), hence F(c) >= F(T), and the class is still served. Repeating this turns any
-//! plan into the greedy one without adding a size. The same argument shows that a trunk left over by
-//! the greedy plan can be served in no plan. The tests check both the shape of F and the count
-//! against all partitions of small surveys.
+//! Method: trunks of one roughness of bark make classes of their own. From the thinnest trunk left, the
+//! flattest face that still serves it is found by bisection over the face's curvature; it reaches
+//! farthest up, and the class takes every trunk that it serves. What a face serves is an interval
+//! ([`super::served`]), so that the class is as wide as one face allows, and taking trunks from the
+//! thinnest gives few sizes. The face printed is the middle, in curvature, between that flattest
+//! face and the most curved one that serves the whole class.
 //!
-//! Not guaranteed: with sizes kept from an earlier print, the new ones are the least number for the
-//! trunks that no kept size serves.
-
-use std::f64::consts::TAU;
+//! A trunk is served when its size holds one lamp there, upright, which is what is engraved, and also
+//! what this trunk carries and how it leans.
+//!
+//! Not guaranteed: the least number of sizes over all ways to sort the trunks.
 
 use serde::Serialize;
 
-use super::fit::{
-    Face, FitError, Foam, LARGEST_GIRTH, SAME, arc_height, arc_radius, edge_gap, girth_of_radius,
-    positive, radius_of_girth,
-};
-use crate::bisection::border;
-use crate::units::Length;
-
-/// The widest that a face may be, as a share of the trunk's radius. At 0.8 the edge of the face
-/// stands 53 degrees off its middle; beyond, pull on the straps presses it aside rather than on.
-pub(crate) const REACH_LIMIT: f64 = 0.8;
-
-/// The thickest pad that is proposed as a cure; twice what a job file allows is no longer a pad.
-const THICKEST_CURE: f64 = 80.0;
+use super::fit::{Face, FitError, girth_of_radius, positive, radius_of_girth};
+use super::pull::{self, Conditions, Hung, Print, Window};
+use super::seat::nominal_gap;
+use super::served;
+use crate::units::{Angle, Length};
 
 /// The radii that one trunk may have over the life of a print.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -53,7 +40,7 @@ impl TrunkRange {
     /// # Errors
     /// When either end is not positive and finite, or they are the wrong way round (reported as the
     /// upper end).
-    pub fn new(from: Length, to: Length) -> Result<Self, FitError> {
+    pub(crate) fn new(from: Length, to: Length) -> Result<Self, FitError> {
         positive("trunk radius", from)?;
         positive("trunk radius", to)?;
         if to < from {
@@ -67,7 +54,11 @@ impl TrunkRange {
     ///
     /// # Errors
     /// When no positive radius is left, or a length is negative or not finite.
-    pub fn round(girth: Length, tolerance: Length, growth: Length) -> Result<Self, FitError> {
+    pub(crate) fn round(
+        girth: Length,
+        tolerance: Length,
+        growth: Length,
+    ) -> Result<Self, FitError> {
         positive("girth", girth)?;
         for (what, value) in [("girth tolerance", tolerance), ("growth", growth)] {
             if !(value >= Length::ZERO && value.is_finite()) {
@@ -78,87 +69,249 @@ impl TrunkRange {
     }
 }
 
-/// How faces are laid out.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct SizeRule {
-    foam: Foam,
-    half_width: Length,
-    reach: f64,
+/// What differs from trunk to trunk beside its girth.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Situation {
+    /// How far the bark stands off a circle under the face.
+    pub relief: Length,
+    /// Saddles on the ring.
+    pub saddles: u32,
+    /// Lean toward the saddle's side.
+    pub lean: Angle,
 }
 
-impl SizeRule {
-    /// Faces with this foam, of the wished half width, but no wider than `reach` times the radius of
-    /// the thinnest trunk.
-    ///
-    /// # Errors
-    /// When the half width is not positive and finite, or the reach not in 0..=[`REACH_LIMIT`].
-    pub fn new(foam: Foam, half_width: Length, reach: f64) -> Result<Self, FitError> {
-        positive("half width", half_width)?;
-        if reach > 0.0 && reach <= REACH_LIMIT {
-            Ok(Self { foam, half_width, reach })
-        } else {
-            Err(FitError::Share { what: "reach", value: reach, most: REACH_LIMIT })
+impl Situation {
+    /// One saddle on an upright trunk with this bark: what is engraved holds for it.
+    #[must_use]
+    pub(crate) fn plain(self) -> Self {
+        Self { saddles: 1, lean: Angle::ZERO, ..self }
+    }
+}
+
+/// What a trunk asks for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Wanted {
+    /// Its radii.
+    pub range: TrunkRange,
+    /// What else counts.
+    pub situation: Situation,
+}
+
+/// How faces are laid out, and what they are judged by.
+#[derive(Clone, Copy)]
+pub(crate) struct SizeRule<'a> {
+    /// Half width wished for.
+    pub half_width: Length,
+    /// All that does not depend on the face; relief, saddles and load are replaced.
+    pub common: &'a Conditions,
+    /// The print with a face of this radius and half width, and what hangs on it.
+    pub print: &'a dyn Fn(Length, Length) -> (Print, Hung),
+}
+
+/// A size that is there, as it was printed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Printed {
+    /// Its face and the girths that it bears.
+    pub size: Size,
+    /// The print.
+    pub print: Print,
+    /// What hangs on it.
+    pub hung: Hung,
+}
+
+/// A face under a rule.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Candidate<'a> {
+    common: &'a Conditions,
+    print: Print,
+    hung: Hung,
+}
+
+impl Candidate<'_> {
+    /// The print.
+    #[must_use]
+    pub(crate) fn print(&self) -> &Print {
+        &self.print
+    }
+
+    /// What it is judged by in a situation.
+    #[must_use]
+    pub(crate) fn conditions(&self, s: Situation) -> Conditions {
+        Conditions {
+            relief: s.relief,
+            saddles: s.saddles,
+            hung: Hung { lean: s.lean, ..self.hung },
+            ..*self.common
         }
     }
 
-    /// The foam.
+    /// Whether it serves all that a trunk asks for.
     #[must_use]
-    pub fn foam(&self) -> Foam {
-        self.foam
+    pub(crate) fn serves(&self, wanted: &Wanted) -> bool {
+        self.room(wanted) > 0.0
     }
 
+    /// The least ratio of most to least pull over all that a trunk asks for; zero where it has no room.
+    fn room(&self, wanted: &Wanted) -> f64 {
+        self.tightest(wanted).filter(Window::has_room).map_or(0.0, |w| w.ratio())
+    }
+
+    /// The window with the least room over all that a trunk asks for; none where it cannot sit.
+    pub(crate) fn tightest(&self, wanted: &Wanted) -> Option<Window> {
+        let (range, plain) = (wanted.range, wanted.situation.plain());
+        let mut tightest: Option<Window> = None;
+        for situation in [Some(wanted.situation), (plain != wanted.situation).then_some(plain)] {
+            let Some(conditions) = situation.map(|s| self.conditions(s)) else { continue };
+            for radius in [Some(range.from), (range.to > range.from).then_some(range.to)] {
+                let Some(girth) = radius.map(girth_of_radius) else { continue };
+                let window = pull::judge(&self.print, &conditions, girth)?;
+                let looser = |t: &Window| {
+                    let no_step = |w: &Window| w.most - w.least >= w.step;
+                    (no_step(t), t.ratio()) <= (no_step(&window), window.ratio())
+                };
+                tightest = tightest.filter(looser).or(Some(window));
+            }
+        }
+        tightest
+    }
+
+    /// The girths served in a situation, looked for first about a radius.
+    fn served(&self, situation: Situation, near: Length) -> Option<[Length; 2]> {
+        let near = Some(girth_of_radius(near));
+        served::served_girths(&self.print, &self.conditions(situation), near)
+    }
+}
+
+impl<'a> SizeRule<'a> {
     /// Half width of a class whose thinnest trunk has this radius.
     #[must_use]
-    pub fn half_width_for(&self, thinnest: Length) -> Length {
-        self.half_width.min(thinnest * self.reach)
+    pub(crate) fn half_width_for(&self, thinnest: Length) -> Length {
+        let thinnest = thinnest - radius_of_girth(self.common.tolerance);
+        self.half_width.min(thinnest * self.common.reach)
     }
 
-    /// The same rule with another pad thickness.
-    ///
-    /// # Errors
-    /// When the thickness is not positive.
-    pub fn with_thickness(self, thickness: Length) -> Result<Self, FitError> {
-        Ok(Self { foam: self.foam.with_thickness(thickness)?, ..self })
+    /// A face under this rule.
+    #[must_use]
+    pub(crate) fn candidate(&self, face_radius: Length, half_width: Length) -> Candidate<'a> {
+        let (print, hung) = (self.print)(face_radius, half_width);
+        Candidate { common: self.common, print, hung }
     }
 
-    /// F(a): the thickest radius that a class can reach whose thinnest has radius `a`, both in
-    /// millimetres; infinite when a face serves up to a flat wall.
-    fn thickest(&self, a: f64) -> f64 {
-        let w = self.half_width_for(Length::mm(a)).get();
-        let sagitta = arc_height(a + self.foam.gap_most().get(), w) - 2.0 * self.foam.slack().get();
-        if sagitta > w * 1e-6 {
-            arc_radius(sagitta, w) - self.foam.gap_least().get()
-        } else {
-            f64::INFINITY
+    /// A size that is there.
+    #[must_use]
+    pub(crate) fn in_hand(&self, printed: &Printed) -> Candidate<'a> {
+        Candidate { common: self.common, print: printed.print, hung: printed.hung }
+    }
+
+    /// The face concentric with the middle of a trunk's radii.
+    #[must_use]
+    pub(crate) fn made_for(&self, range: TrunkRange) -> Candidate<'a> {
+        let face = (range.from + range.to) / 2.0 + nominal_gap(&self.common.pad);
+        self.candidate(face, self.half_width_for(range.from))
+    }
+
+    /// The size with this face, and the girths about this trunk's that it serves on plain trunks with such
+    /// bark; none when it serves none.
+    fn size(&self, radius: Length, half_width: Length, first: &Wanted) -> Option<Size> {
+        let face = self.candidate(radius, half_width);
+        let [girth_from, girth_to] = face.served(first.situation.plain(), first.range.from)?;
+        Some(Size { face_radius: radius, half_width, girth_from, girth_to })
+    }
+
+    /// Curvature of the face concentric with a trunk.
+    fn curvature(&self, trunk: f64) -> f64 {
+        1.0 / (trunk + nominal_gap(&self.common.pad).get())
+    }
+
+    /// The class that begins with the first trunk and its size: positions in `left`. None when no face
+    /// serves that trunk.
+    fn class(&self, left: &[usize], all: &[Wanted]) -> Option<(Size, Vec<usize>)> {
+        let first = &all[*left.first()?];
+        let w = self.half_width_for(first.range.from);
+        let at = |c: f64| self.candidate(Length::mm(1.0 / c), w);
+        let [thin, thick] = [first.range.from, first.range.to].map(|r| self.curvature(r.get()));
+        let start = MIDDLES.map(|share| thick + share * (thin - thick));
+        let start = start.into_iter().find(|c| at(*c).serves(first))?;
+        let thickest = left.iter().map(|&t| all[t].range.to.get()).fold(0.0, f64::max);
+        let flattest = farthest(start, self.curvature(thickest), |c| at(c).serves(first));
+        let face = at(flattest);
+        let mut intervals: Vec<(Situation, Option<[Length; 2]>)> = Vec::new();
+        let class = serving(&face, &mut intervals, left, all, first);
+        // The thickest trunk of each situation decides how far the face may curve.
+        let mut ends: Vec<&Wanted> = vec![first];
+        for wanted in class.iter().map(|&t| &all[t]) {
+            match ends[1..].iter_mut().find(|e| e.situation == wanted.situation) {
+                Some(end) if end.range.to >= wanted.range.to => {}
+                Some(end) => *end = wanted,
+                None => ends.push(wanted),
+            }
         }
-    }
-
-    fn can_serve(&self, range: TrunkRange) -> bool {
-        range.to.get() <= self.thickest(range.from.get()) + SAME
-    }
-
-    /// The size for all radii from `a` to `b`, its radius chosen for the most even strain: the edge
-    /// is as much looser than the middle on the thinnest trunk as it is tighter on the thickest.
-    fn size_for(&self, range: TrunkRange) -> Result<Size, FitError> {
-        let (a, b) = (range.from.get(), range.to.get());
-        let w = self.half_width_for(range.from).get();
-        let foam = self.foam;
-        let (least, nominal, most) =
-            (foam.gap_least().get(), foam.gap_nominal().get(), foam.gap_most().get());
-        let uneven = |r: f64, h: f64| edge_gap(r, h, w, nominal) - nominal;
-        // The deeper the hollow, the tighter the edge: bisect for the balance.
-        let [shallow, deep] = [arc_height(b + nominal, w), arc_height(a + nominal, w)];
-        let [shallow, deep] =
-            border(shallow, deep, BISECTIONS, |h| uneven(a, h) + uneven(b, h) > 0.0);
-        let low = arc_height(a + most, w) - foam.slack().get();
-        let high = arc_height(b + least, w) + foam.slack().get();
-        let sagitta = ((shallow + deep) / 2.0).max(low).min(high);
-        Size::new(Face::new(Length::mm(arc_radius(sagitta, w)), Length::mm(w))?, self)
+        let limit = self.curvature(first.range.from.get() * ROUNDER).min(1.0 / (w.get() * DEEPEST));
+        let roundest = farthest(flattest, limit, |c| {
+            let face = at(c);
+            ends.iter().all(|e| face.serves(e))
+        });
+        let middle = 0.5 * (flattest + roundest);
+        let holds = serving(&at(middle), &mut Vec::new(), &class, all, first).len() == class.len();
+        let curvature = if holds { middle } else { flattest };
+        let size = self.size(Length::mm(1.0 / curvature), w, first)?;
+        Some((size, class))
     }
 }
 
-/// Steps of a bisection: the span shrinks below the last digit of a double.
-const BISECTIONS: usize = 60;
+/// Which trunks a face serves, by the interval of girths in each situation.
+fn serving(
+    face: &Candidate<'_>,
+    intervals: &mut Vec<(Situation, Option<[Length; 2]>)>,
+    who: &[usize],
+    all: &[Wanted],
+    first: &Wanted,
+) -> Vec<usize> {
+    let mut holds = |wanted: &Wanted, situation: Situation| {
+        let known = intervals.iter().position(|(s, _)| *s == situation);
+        let index = known.unwrap_or_else(|| {
+            intervals.push((situation, face.served(situation, first.range.from)));
+            intervals.len() - 1
+        });
+        intervals[index].1.is_some_and(|girths| within(wanted.range, girths))
+    };
+    let serves = |t: &&usize| {
+        let wanted = &all[**t];
+        wanted == first
+            || (holds(wanted, wanted.situation.plain()) && holds(wanted, wanted.situation))
+    };
+    who.iter().filter(serves).copied().collect()
+}
+
+/// Whether all radii lie within girths.
+fn within(range: TrunkRange, [from, to]: [Length; 2]) -> bool {
+    let slack = Length::mm(SLACK);
+    girth_of_radius(range.from) + slack >= from && girth_of_radius(range.to) <= to + slack
+}
+
+/// Girths that agree to a thousandth of a millimetre are the same.
+const SLACK: f64 = 1e-3;
+/// Where between its thinnest and its thickest radius a face is tried for a trunk, first the middle.
+const MIDDLES: [f64; 5] = [0.5, 0.25, 0.75, 0.0, 1.0];
+/// A face more curved than one for a trunk of this share of the radius serves none of the class.
+const ROUNDER: f64 = 0.7;
+/// The least radius of a face in half widths.
+const DEEPEST: f64 = 1.02;
+/// Halvings of a range of curvature: a millimetre of a face's radius of 300.
+const HALVINGS: usize = 10;
+
+/// The farthest from `good` toward `limit` that still serves.
+fn farthest(mut good: f64, limit: f64, serves: impl Fn(f64) -> bool) -> f64 {
+    if serves(limit) {
+        return limit;
+    }
+    let mut bad = limit;
+    for _ in 0..HALVINGS {
+        let middle = 0.5 * (good + bad);
+        if serves(middle) { good = middle } else { bad = middle }
+    }
+    good
+}
 
 /// One printed size and the girths that it serves.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -169,76 +322,49 @@ pub struct Size {
     pub half_width: Length,
     /// The thinnest girth served.
     pub girth_from: Length,
-    /// The thickest girth served, [`LARGEST_GIRTH`] when there is no end.
+    /// The thickest girth served.
     pub girth_to: Length,
 }
 
 impl Size {
-    /// The girths that a face serves under a rule.
-    ///
-    /// # Errors
-    /// When the face serves none.
-    pub fn new(face: Face, rule: &SizeRule) -> Result<Self, FitError> {
-        let empty = FitError::NotPositive { what: "range of girths served", value: Length::ZERO };
-        let served = face.served(rule.foam).ok_or(empty)?;
-        let thin = served.from.max(face.half_width() / rule.reach);
-        let girth_from = girth_of_radius(thin);
-        let girth_to = served.to.map_or(LARGEST_GIRTH, girth_of_radius).min(LARGEST_GIRTH);
-        if girth_to < girth_from {
-            return Err(empty);
-        }
-        Ok(Self { face_radius: face.radius(), half_width: face.half_width(), girth_from, girth_to })
-    }
-
     /// The face of this size.
     ///
     /// # Errors
     /// When the two lengths make no arc.
-    pub fn face(&self) -> Result<Face, FitError> {
+    pub(crate) fn face(&self) -> Result<Face, FitError> {
         Face::new(self.face_radius, self.half_width)
     }
 
     /// The thinnest and the thickest girth served in whole millimetres, rounded inwards: what is
     /// engraved.
     #[must_use]
-    pub fn engraved_girths(&self) -> [Length; 2] {
-        [self.girth_from.get().ceil(), self.girth_to.get().floor()].map(Length::mm)
+    pub(crate) fn engraved_girths(&self) -> [Length; 2] {
+        let (from, to) = (self.girth_from.get() - SLACK, self.girth_to.get() + SLACK);
+        [from.ceil(), to.floor()].map(Length::mm)
     }
 
-    /// The girths that this size and another both serve; `None` when there are none.
+    /// Whether all radii lie within what is engraved.
     #[must_use]
-    pub fn within(self, other: &Self) -> Option<Self> {
-        let girth_from = self.girth_from.max(other.girth_from);
-        let girth_to = self.girth_to.min(other.girth_to);
-        (girth_from <= girth_to).then_some(Self { girth_from, girth_to, ..self })
-    }
-
-    /// Whether all radii of the trunk are served.
-    #[must_use]
-    pub fn serves(&self, range: TrunkRange) -> bool {
-        let slack = Length::mm(SAME * TAU);
-        girth_of_radius(range.from) + slack >= self.girth_from
-            && girth_of_radius(range.to) <= self.girth_to + slack
+    pub(crate) fn serves(&self, range: TrunkRange) -> bool {
+        within(range, [self.girth_from, self.girth_to])
     }
 }
 
-/// A trunk that no size can serve, and what would.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+/// A trunk that no size can serve.
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Unserved {
     /// Index of the trunk.
     pub trunk: usize,
     /// Its radii.
     pub range: TrunkRange,
-    /// The thinnest pad of the same foam that serves it; `None` when no pad of a sensible thickness
-    /// does.
-    pub pad_thickness: Option<Length>,
-    /// The widest half width at which the present pad serves it.
-    pub half_width: Length,
+    /// The window of pulls on the face made for the middle of its radii, that radius alone; none where it
+    /// cannot sit there at all. With room there, the radii are too far apart for one face.
+    pub window: Option<Window>,
 }
 
 /// Sizes and who gets which.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct SizePlan {
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct SizePlan {
     /// The sizes in use, thinnest trunks first.
     pub sizes: Vec<Size>,
     /// For each size, its index among the existing sizes when it was kept.
@@ -249,91 +375,66 @@ pub struct SizePlan {
     pub unserved: Vec<Unserved>,
 }
 
-impl SizePlan {
-    /// How many trunks get a size that is printed already: the reprints saved.
-    #[must_use]
-    pub fn reprints_saved(&self) -> usize {
-        self.assignment
-            .iter()
-            .flatten()
-            .filter(|s| self.kept.get(**s).is_some_and(Option::is_some))
-            .count()
-    }
-
-    /// How many sizes have still to be printed.
-    #[must_use]
-    pub fn new_sizes(&self) -> usize {
-        self.kept.iter().filter(|k| k.is_none()).count()
-    }
-}
-
-/// The least number of sizes that serve all trunks that can be served.
-///
-/// O(n log n + n k) for n trunks and k sizes.
-///
-/// # Errors
-/// When a range is not one (see [`TrunkRange::new`]).
-pub fn fewest_sizes(trunks: &[TrunkRange], rule: &SizeRule) -> Result<SizePlan, FitError> {
-    sizes_with_kept(&[], trunks, rule)
-}
-
-/// As [`fewest_sizes`], but a trunk that an existing size serves keeps it (of several, the one that
-/// compresses the pad most evenly); new sizes are made for the rest only. What an existing size
-/// serves is worked out anew from its face and the rule's foam.
+/// Few sizes that serve all trunks that can be served; a trunk that an existing size serves keeps it
+/// (of several, the one that leaves most room for the pull).
 ///
 /// # Errors
 /// When a range is not one, or an existing size has no face.
 pub(crate) fn sizes_with_kept(
-    existing: &[Size],
-    trunks: &[TrunkRange],
-    rule: &SizeRule,
+    existing: &[Printed],
+    all: &[Wanted],
+    rule: &SizeRule<'_>,
 ) -> Result<SizePlan, FitError> {
-    for t in trunks {
-        TrunkRange::new(t.from, t.to)?;
+    for t in all {
+        TrunkRange::new(t.range.from, t.range.to)?;
     }
-    let printed = existing.iter().map(Size::face).collect::<Result<Vec<_>, _>>()?;
-    let printed: Vec<(usize, Face, Size)> = printed
-        .into_iter()
-        .enumerate()
-        .filter_map(|(i, face)| Some((i, face, Size::new(face, rule).ok()?.within(&existing[i])?)))
-        .collect();
-
+    for printed in existing {
+        printed.size.face()?;
+    }
     let mut chosen: Vec<(Size, Option<usize>, Vec<usize>)> =
-        printed.iter().map(|&(i, _, size)| (size, Some(i), Vec::new())).collect();
+        existing.iter().enumerate().map(|(i, p)| (p.size, Some(i), Vec::new())).collect();
     let mut left = Vec::new();
-    for (t, range) in trunks.iter().enumerate() {
-        match most_even(&printed, *range, rule)? {
-            Some(slot) => chosen[slot].2.push(t),
+    for (t, wanted) in all.iter().enumerate() {
+        let mut best: Option<(f64, usize)> = None;
+        for (i, printed) in existing.iter().enumerate() {
+            if printed.size.serves(wanted.range) {
+                let room = rule.in_hand(printed).room(wanted);
+                if room > best.map_or(0.0, |b| b.0) {
+                    best = Some((room, i));
+                }
+            }
+        }
+        match best {
+            Some((_, i)) => chosen[i].2.push(t),
             None => left.push(t),
         }
     }
     chosen.retain(|(_, _, who)| !who.is_empty());
-
     left.sort_by(|&i, &j| {
-        let (p, q) = (&trunks[i], &trunks[j]);
-        p.from.get().total_cmp(&q.from.get()).then(p.to.get().total_cmp(&q.to.get()))
+        let key = |t: usize| {
+            let Wanted { range, situation } = &all[t];
+            [situation.relief.get(), range.from.get(), range.to.get()]
+        };
+        let pairs = key(i).into_iter().zip(key(j));
+        pairs.fold(std::cmp::Ordering::Equal, |o, (a, b)| o.then(a.total_cmp(&b)))
     });
     let mut unserved = Vec::new();
-    while let Some(&thinnest) = left.iter().find(|&&t| {
-        let servable = rule.can_serve(trunks[t]);
-        if !servable {
-            unserved.push(cure(t, trunks[t], rule));
+    while let Some(&first) = left.first() {
+        let relief = all[first].situation.relief;
+        let same = left.iter().take_while(|&&t| all[t].situation.relief == relief).count();
+        match rule.class(&left[..same], all) {
+            Some((size, class)) => {
+                left.retain(|t| !class.contains(t));
+                chosen.push((size, None, class));
+            }
+            None => {
+                left.remove(0);
+                unserved.push(without(first, &all[first], rule));
+            }
         }
-        servable
-    }) {
-        let thickest = rule.thickest(trunks[thinnest].from.get()) + SAME;
-        // Everything thinner was found unservable just now, so it leaves the queue as well.
-        let start = left.iter().position(|&t| t == thinnest).unwrap_or(0);
-        let (class, rest): (Vec<usize>, Vec<usize>) =
-            left[start..].iter().partition(|&&t| trunks[t].to.get() <= thickest);
-        let to = class.iter().map(|&t| trunks[t].to).fold(Length::ZERO, Length::max);
-        let size = rule.size_for(TrunkRange { from: trunks[thinnest].from, to })?;
-        chosen.push((size, None, class));
-        left = rest;
     }
-
     chosen.sort_by(|a, b| a.0.girth_from.get().total_cmp(&b.0.girth_from.get()));
-    let mut assignment = vec![None; trunks.len()];
+    let mut assignment = vec![None; all.len()];
     for (s, (_, _, who)) in chosen.iter().enumerate() {
         for &t in who {
             assignment[t] = Some(s);
@@ -344,37 +445,17 @@ pub(crate) fn sizes_with_kept(
     Ok(SizePlan { sizes, kept, assignment, unserved })
 }
 
-/// The printed size that serves a trunk with the most even strain, as its position in `printed`.
-fn most_even(
-    printed: &[(usize, Face, Size)],
-    range: TrunkRange,
-    rule: &SizeRule,
-) -> Result<Option<usize>, FitError> {
-    let mut best: Option<(f64, usize)> = None;
-    for (slot, (_, face, size)) in printed.iter().enumerate() {
-        if size.serves(range) {
-            let thin = face.fit(rule.foam, range.from)?.unevenness().abs();
-            let thick = face.fit(rule.foam, range.to)?.unevenness().abs();
-            let worst = thin.max(thick);
-            if best.is_none_or(|(least, _)| worst < least) {
-                best = Some((worst, slot));
-            }
-        }
-    }
-    Ok(best.map(|(_, slot)| slot))
-}
-
-/// What would serve a trunk that no size serves. A thicker pad and a narrower face both close the
-/// gap monotonically, so each is found by bisection, on the side that serves.
-fn cure(trunk: usize, range: TrunkRange, rule: &SizeRule) -> Unserved {
-    let thick = |t: f64| rule.with_thickness(Length::mm(t)).is_ok_and(|r| r.can_serve(range));
-    let pad_thickness = thick(THICKEST_CURE).then(|| {
-        let thin = rule.foam.thickness().get();
-        Length::mm(border(THICKEST_CURE, thin, BISECTIONS, thick)[0])
-    });
-    let narrow = |w: f64| SizeRule { half_width: Length::mm(w), ..*rule }.can_serve(range);
-    let [served, _] = border(0.0, rule.half_width_for(range.from).get(), BISECTIONS, narrow);
-    Unserved { trunk, range, pad_thickness, half_width: Length::mm(served) }
+/// Why no face serves a trunk.
+fn without(trunk: usize, wanted: &Wanted, rule: &SizeRule<'_>) -> Unserved {
+    let (range, face) = (wanted.range, rule.made_for(wanted.range));
+    let girth = girth_of_radius((range.from + range.to) / 2.0);
+    let plain = pull::judge(face.print(), &face.conditions(wanted.situation.plain()), girth);
+    let own = pull::judge(face.print(), &face.conditions(wanted.situation), girth);
+    let window = match (plain, own) {
+        (Some(plain), Some(own)) if own.ratio() > plain.ratio() => Some(plain),
+        (_, own) => own,
+    };
+    Unserved { trunk, range, window }
 }
 
 #[cfg(test)]

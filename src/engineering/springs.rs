@@ -23,7 +23,7 @@ use std::f64::consts::PI;
 use super::foam::Age;
 use super::guard::{OutOfRange, not_negative, positive};
 use super::seat::{Bed, Pose};
-use crate::units::{Angle, Force, Hours, Length};
+use crate::units::{Angle, Force, Hours, Length, Pressure};
 
 /// When creep begins to count: as long as a strap takes to pull.
 const CREEP_START: Hours = Hours::hours(1.0 / 60.0);
@@ -141,7 +141,7 @@ impl Ring {
             straps,
             saddles,
             turn: Angle::radians(2.0 * half),
-            share: [far_off, near].map(|f| libm::exp(-f)),
+            share: [far_off, near].map(kept),
             length: Length::mm(2.0 * m * one),
             bare: (on_bark > 0.0).then_some(trunk),
         })
@@ -170,6 +170,21 @@ impl Ring {
         2.0 * libm::sin(0.5 * self.turn.rad().min(PI))
     }
 }
+
+/// Share of a pull that is left beyond a turn with friction, `exp(-mu beta)` (Euler and Eytelwein), for
+/// the product of both.
+fn kept(friction_and_turn: f64) -> f64 {
+    libm::exp(-friction_and_turn)
+}
+
+/// Tension of a band that presses so hard on a round body, `p r b` (Mott, Machine Elements in Mechanical
+/// Design, on band brakes).
+pub(super) fn tension_under(pressure: Pressure, radius: Length, width: Length) -> Force {
+    Force::newtons(pressure.get() * radius.get() * width.get() * NEWTONS)
+}
+
+/// Kilopascals on square millimetres to newtons.
+const NEWTONS: f64 = 1e-3;
 
 /// Strap and pads together.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -417,6 +432,54 @@ pub(super) mod tests {
         // mu 0.3 over half a turn leaves 1 / 2.566 (a value of every table): no bark lies free.
         let bare = Ring { share: [libm::exp(-0.3 * PI); 2], ..one };
         assert!((1.0 / bare.share[0] - 2.566).abs() < 5e-4);
+    }
+
+    #[test]
+    fn flat_belts_of_hibbeler() {
+        // Hibbeler, Engineering Mechanics: Statics, flat belts: 250 kg (2452.5 N), mu 0.20: half a turn
+        // 1308.38 N, one and a half turns 372.38 N.
+        let left = |turns: f64| 2452.5 * kept(0.20 * PI * turns);
+        assert!((left(1.0) - 1308.38).abs() < 0.005 && (left(3.0) - 372.38).abs() < 0.005);
+    }
+
+    #[test]
+    fn published_capstan_ratios() {
+        // Euler-Eytelwein: mu 0.3 over 180 and 360 deg: 2.566 and 6.586; mu 0.25 over 2.5 turns: 50.75.
+        let ratio = |mu: f64, deg: f64| 1.0 / kept(mu * deg.to_radians());
+        assert!((ratio(0.3, 180.0) - 2.566).abs() < 5e-4);
+        assert!((ratio(0.3, 360.0) - 6.586).abs() < 5e-4);
+        assert!((ratio(0.25, 900.0) - 50.75).abs() < 5e-3);
+        // 2000 N over 2.5 turns, mu 0.25: about 39 to 40 N.
+        assert!((39.0..40.0).contains(&(2000.0 / ratio(0.25, 900.0))));
+        // Conveyor belt: pull 500 N, mu 0.2, 180 deg: slack side 571.8 N.
+        assert!((500.0 / (ratio(0.2, 180.0) - 1.0) - 571.8).abs() < 0.05);
+    }
+
+    #[test]
+    fn band_brakes_of_two_handbooks() {
+        // Mott, Machine Elements in Mechanical Design, example 22-10: p 25 psi, r 6 in, w 2 in gives
+        // T = 300 lb; mu 0.25, 225 deg: slack 112 lb; torque 1128 lb.in (with the rounded 112).
+        let (psi, pound) = (6.894_757, 4.448_222);
+        let pressure = Pressure::kpa(25.0 * psi);
+        let tension = tension_under(pressure, Length::inches(6.0), Length::inches(2.0));
+        assert!((tension.get() / pound - 300.0).abs() < 1e-3);
+        let slack = (tension.get() * kept(0.25 * 225.0_f64.to_radians()) / pound).round();
+        assert_eq!((slack, (300.0 - slack) * 6.0), (112.0, 1128.0));
+        // 620 kPa, drum 350 mm, band 25 mm, mu 0.30, 270 deg: p_max = P1 / (b r) gives P1 = 2712.5 N,
+        // P2 = 659.8 N, 359.2 N.m. (A published answer of 5073.5 N takes the pressure as even.)
+        let p1 = tension_under(Pressure::kpa(620.0), Length::mm(175.0), Length::mm(25.0)).get();
+        let p2 = p1 * kept(0.30 * 270.0_f64.to_radians());
+        assert!((p1 - 2712.5).abs() < 0.05 && (p2 - 659.8).abs() < 0.05);
+        assert!(((p1 - p2) * 0.175 - 359.2).abs() < 0.05);
+    }
+
+    #[test]
+    fn seat_forces_add_up_to_the_closed_strap() {
+        // A closed strap at tension T presses with 2 pi T in all: many small turns tend to it.
+        let ring = |turn: f64| Ring { turn: Angle::radians(turn), ..all_round(pad()).ring };
+        let small = ring(2.0 * PI / 1000.0).one() * 1000.0;
+        assert_relative_eq!(small, 2.0 * PI, max_relative = 1e-5);
+        assert_relative_eq!(ring(PI).one(), 2.0);
     }
 
     proptest! {

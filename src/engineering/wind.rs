@@ -1,26 +1,21 @@
-//! Wind on lamp and box, and the seat force that keeps a saddle from peeling off the trunk.
+//! Wind on lamp and box.
 //!
 //! Gust pressure `q = 1/2 rho v^2` and force `F = c_f q A` after EN 1991-1-4, with the local gust as
-//! the speed. Lamps and boxes count as cuboids and take the signboard's coefficient (7.4.3). A tilted
-//! lamp deflects the wind, so the force along the beam's vertical plane may point any way in that
-//! plane: it is counted in whole as a pull away from the trunk, as added weight, and on the longest
-//! lever. That is on the safe side.
-//!
-//! Peel: pad of height `H` under a total seat force `N` and a moment `M`. It stays pressed over its
-//! full height while the resultant lies in the kern, `M <= N H / 6`, and it tips off its edge at
-//! `M = N H / 2` (any strength-of-materials text). The first is held for the loads as they are, the
-//! second with the safety factor. Straps at different heights each stay tight while
-//! `n >= M z_max / sum z^2` (elastic bolt group).
+//! the speed. Lamps and boxes count as cuboids and take the signboard's coefficient (7.4.3), the force
+//! of the whole shadow outward and on the longest lever. A tilted lamp also turns the wind up or down:
+//! pressure is square to a face, and a face tilted by `t` shows the wind `cos t` of its area and pushes
+//! along the trunk with `sin t` of that, so that the larger face gives at most `c_f q A sin t cos t`; the
+//! other face pushes the other way.
 //!
 //! Site pose: Z up, Y outward. Not counted: shelter by trunk and leaves (both lower the force),
 //! vibration.
 
-use std::f64::consts::FRAC_PI_2;
+use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 
 use super::account::Line;
 use super::guard::{OutOfRange, finite, not_negative, positive};
 use crate::standards::wind::{AIR_DENSITY, BluffBody, Terrain, beaufort};
-use crate::units::{Angle, Area, Force, Length, Mass, Pressure, Speed, Torque};
+use crate::units::{Angle, Area, Force, Length, Mass, Pressure, Speed};
 
 /// Gravity, m/s2 (the conventional 9.80665 rounded).
 pub(crate) const GRAVITY: f64 = 9.81;
@@ -54,6 +49,11 @@ impl Cuboid {
     #[must_use]
     pub(crate) fn side_area(&self) -> Area {
         Area::mm2(self.height.get() * self.depth.get())
+    }
+
+    /// The larger of the faces that the tilt turns, front and top.
+    fn larger_face(&self) -> Area {
+        Area::mm2(self.width.get() * self.height.get().max(self.depth.get()))
     }
 
     /// The tilt in a range at which the front area is largest.
@@ -91,6 +91,8 @@ pub(crate) struct WindLoad {
     pub front: Force,
     /// Force across it.
     pub side: Force,
+    /// Largest part of the force along the trunk, up or down, that a tilted lamp turns the wind into.
+    pub along: Force,
 }
 
 /// Gust pressure `1/2 rho v^2` at 1.25 kg/m3.
@@ -106,7 +108,6 @@ pub(crate) fn dynamic_pressure(gust: Speed) -> Result<Pressure, OutOfRange> {
 const PA_PER_KPA: f64 = 1000.0;
 /// A kilopascal on a square millimetre, in newtons.
 const NEWTONS_PER_KPA_MM2: f64 = 1e-3;
-const MM_PER_METRE: f64 = 1000.0;
 
 /// Wind force `c_f q A`.
 #[must_use]
@@ -149,7 +150,16 @@ pub(crate) fn wind_on(
         area,
         front,
         side: wind_force(coefficient, pressure, body.side_area()),
+        along: wind_force(coefficient, pressure, body.larger_face()) * steepest(a, b),
     })
+}
+
+/// The largest `|sin t cos t|` between two tilts.
+fn steepest(a: Angle, b: Angle) -> f64 {
+    let (low, high) = (a.rad().min(b.rad()), a.rad().max(b.rad()));
+    let inside = [-FRAC_PI_4, FRAC_PI_4].iter().any(|t| (low..=high).contains(t));
+    let at = |t: Angle| (t.sin() * t.cos()).abs();
+    if inside { 0.5 } else { at(a).max(at(b)) }
 }
 
 /// Peak velocity pressure at a height, from a map's basic wind velocity.
@@ -196,99 +206,13 @@ pub(crate) fn peak(basic: Speed, height: Length, terrain: Terrain) -> Result<Pea
     })
 }
 
-/// What tries to lever a saddle off the trunk.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct PeelInput<'a> {
-    /// Weight of everything on the saddle.
-    pub weight: Force,
-    /// Wind in the beam's vertical plane.
-    pub wind: Force,
-    /// From the bark to the pivot (or the box's middle), outward.
-    pub reach: Length,
-    /// From the saddle's middle to the pivot, up; its sign does not matter.
-    pub rise: Length,
-    /// Height of the pad.
-    pub pad_height: Length,
-    /// Heights of the straps above the saddle's middle.
-    pub strap_heights: &'a [Length],
-    /// Factor on weight and wind against tipping off.
-    pub safety: f64,
-}
-
-/// The seat force, all straps together, that keeps the saddle on the trunk.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Peel {
-    /// Levering moment, unfactored.
-    pub moment: Torque,
-    /// Pull away from the trunk, unfactored.
-    pub pull: Force,
-    /// Seat force that keeps the pad pressed over its full height.
-    pub for_pad: Force,
-    /// Seat force that keeps the saddle from tipping off, with the safety factor.
-    pub for_hold: Force,
-    /// Seat force that keeps every strap tight; none when all straps are at one height.
-    pub for_straps: Option<Force>,
-}
-
-impl Peel {
-    /// The largest of the three.
-    #[must_use]
-    pub(crate) fn needed(&self) -> Force {
-        let pad = self.for_pad.max(self.for_hold);
-        self.for_straps.map_or(pad, |straps| straps.max(pad))
-    }
-}
-
-/// Straps so near the middle hang at one height, mm: a lever of a rounding error would ask for any
-/// force.
-const SAME_HEIGHT: f64 = 0.1;
-
-/// Seat force that holds against levering: `M = weight reach + wind hypot(reach, rise)`, and the
-/// whole wind as a pull.
-///
-/// # Errors
-/// A negative load or lever, a pad height or safety not above zero.
-pub(crate) fn peel(input: &PeelInput<'_>) -> Result<Peel, OutOfRange> {
-    let safety = positive("the safety factor", input.safety)?;
-    let weight = not_negative("the weight", input.weight.get())?;
-    let wind = not_negative("the wind's force", input.wind.get())?;
-    let reach = not_negative("the reach from the bark", input.reach.get())?;
-    let rise = finite("the pivot's height above the saddle's middle", input.rise.get())?;
-    let height = positive("the pad's height", input.pad_height.get())?;
-    let moment = weight * reach + wind * libm::hypot(reach, rise);
-    let for_pad = finite("the levering force", 6.0 * moment / height + wind)?;
-    let for_hold = finite("the levering force", safety * (2.0 * moment / height + wind))?;
-
-    let count = input.strap_heights.len() as f64;
-    let mut squares = 0.0;
-    let mut farthest = 0.0_f64;
-    for z in input.strap_heights {
-        let z = finite("a strap's height", z.get())?;
-        squares += z * z;
-        farthest = farthest.max(z.abs());
-    }
-    let for_straps = if farthest > SAME_HEIGHT {
-        let force = count * moment * farthest / squares + wind;
-        Some(Force::newtons(finite("the straps' levering force", force)?))
-    } else {
-        None
-    };
-    Ok(Peel {
-        moment: Torque::newton_metres(moment / MM_PER_METRE),
-        pull: Force::newtons(wind),
-        for_pad: Force::newtons(for_pad),
-        for_hold: Force::newtons(for_hold),
-        for_straps,
-    })
-}
-
-/// The account of wind and peel.
+/// The account of the wind.
 #[must_use]
-pub(crate) fn lines(load: &WindLoad, input: &PeelInput<'_>, peel: &Peel) -> Vec<Line> {
+pub(crate) fn lines(load: &WindLoad) -> Vec<Line> {
     let named = beaufort(load.gust).map_or_else(String::new, |b| {
         format!(" ({}, Beaufort {}, if it blew so all the time)", b.name, b.number)
     });
-    let mut lines = vec![
+    vec![
         Line::new(
             "gust pressure",
             "rho v^2 / 2",
@@ -306,52 +230,7 @@ pub(crate) fn lines(load: &WindLoad, input: &PeelInput<'_>, peel: &Peel) -> Vec<
         .input("c_f", load.coefficient)
         .input("q", format!("{:.0} Pa", load.pressure.get() * PA_PER_KPA))
         .input("A", format!("{:.0} at tilt {}", load.area, load.tilt)),
-        Line::new(
-            "levering moment on the saddle",
-            "weight reach + wind sqrt(reach^2 + rise^2)",
-            format!("{:.1}", peel.moment),
-            "statics; the wind's direction taken at its worst",
-        )
-        .input("weight", input.weight)
-        .input("wind", input.wind)
-        .input("reach", format!("{:.0}", input.reach))
-        .input("rise", format!("{:.0}", input.rise)),
-        Line::new(
-            "seat force that keeps the pad pressed",
-            "6 M / H + pull",
-            format!("{:.0}", peel.for_pad),
-            "kern of a rectangle (strength of materials)",
-        )
-        .input("M", format!("{:.1}", peel.moment))
-        .input("H", input.pad_height)
-        .input("pull", format!("{:.0}", peel.pull)),
-        Line::new(
-            "seat force that keeps the saddle from tipping off",
-            "safety (2 M / H + pull)",
-            format!("{:.0}", peel.for_hold),
-            "moments about the pad's edge (statics)",
-        )
-        .input("safety", input.safety)
-        .input("M", format!("{:.1}", peel.moment))
-        .input("H", input.pad_height)
-        .input("pull", format!("{:.0}", peel.pull)),
-    ];
-    if let Some(force) = peel.for_straps {
-        let heights: Vec<String> = input.strap_heights.iter().map(|z| format!("{z:.0}")).collect();
-        lines.push(
-            Line::new(
-                "seat force that keeps each strap tight",
-                "n M z_max / sum z^2 + pull",
-                format!("{force:.0}"),
-                "elastic bolt group",
-            )
-            .input("n", input.strap_heights.len())
-            .input("M", format!("{:.1}", peel.moment))
-            .input("z", heights.join(", "))
-            .input("pull", format!("{:.0}", peel.pull)),
-        );
-    }
-    lines
+    ]
 }
 
 #[cfg(test)]
@@ -416,34 +295,6 @@ mod tests {
     }
 
     #[test]
-    fn kern_of_a_rectangle() {
-        // Strength of materials: edge pressure N/A (1 - 6 e/H) is zero at e = H/6.
-        let input = PeelInput {
-            weight: Force::newtons(10.0),
-            wind: Force::ZERO,
-            reach: Length::mm(100.0),
-            rise: Length::ZERO,
-            pad_height: Length::mm(120.0),
-            strap_heights: &[Length::mm(40.0), Length::mm(-40.0)],
-            safety: 1.0,
-        };
-        let found = peel(&input).unwrap();
-        assert_relative_eq!(found.moment.get(), 1.0);
-        let eccentricity = found.moment.get() * 1000.0 / found.for_pad.get();
-        assert_relative_eq!(eccentricity, 120.0 / 6.0, max_relative = 1e-14);
-        // Tipping about the edge: 1 N.m over 60 mm.
-        assert_relative_eq!(found.for_hold.get(), 1000.0 / 60.0, max_relative = 1e-14);
-        // Two straps 80 mm apart, each at M/s: 1000/80 = 12.5 N, 25 N together.
-        assert_relative_eq!(found.for_straps.unwrap().get(), 25.0, max_relative = 1e-14);
-        let single = PeelInput { strap_heights: &[Length::ZERO], ..input };
-        assert_eq!(peel(&single).unwrap().for_straps, None);
-        // Middle of the passage less middle of the saddle: no lever, but for rounding.
-        let heights = [Length::mm(1.4e-14)];
-        let rounded = PeelInput { strap_heights: &heights, ..single };
-        assert_eq!(peel(&rounded).unwrap().for_straps, None);
-    }
-
-    #[test]
     fn bad_numbers_are_refused() {
         assert!(dynamic_pressure(mps(-1.0)).is_err());
         assert!(dynamic_pressure(mps(1e200)).is_err());
@@ -471,16 +322,6 @@ mod tests {
             let any = Angle::degrees(from + t * (to - from));
             prop_assert!(body.front_area(worst).get() >= body.front_area(any).get() - 1e-6);
             prop_assert!(worst.deg() >= from - 1e-9 && worst.deg() <= to + 1e-9);
-        }
-
-        #[test]
-        fn more_wind_needs_more_seat_force(wind in 0.0..200.0_f64, more in 0.0..50.0_f64) {
-            let needed = |f: f64| peel(&PeelInput {
-                weight: Force::newtons(15.0), wind: Force::newtons(f), reach: Length::mm(90.0),
-                rise: Length::mm(-20.0), pad_height: Length::mm(140.0),
-                strap_heights: &[Length::mm(50.0), Length::mm(-50.0)], safety: 2.0,
-            }).unwrap().needed();
-            prop_assert!(needed(wind + more) >= needed(wind));
         }
     }
 }

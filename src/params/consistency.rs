@@ -196,13 +196,15 @@ fn check_pad_and_strap(job: &Job, reader: &mut Reader) {
             "write strain-min below strain, and strain below strain-max",
         );
     }
-    if job.strap.tension > job.strap.working_load {
+    if let Some(tension) = job.strap.tension
+        && tension > job.strap.working_load
+    {
         reader.contradiction(
             CODE,
             &keys(["strap.tension", "strap.working-load"]),
             format!(
-                "the strap is pulled with {}, more than its working load of {}",
-                job.strap.tension, job.strap.working_load
+                "the strap is pulled with {tension}, more than its working load of {}",
+                job.strap.working_load
             ),
             format!("write strap.tension of at most {}", job.strap.working_load),
         );

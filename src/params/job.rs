@@ -8,6 +8,7 @@ use jiff::civil::Date;
 
 use super::declare::table;
 use crate::engineering::feed::FeedLayout;
+use crate::standards::bark::Roughness;
 use crate::units::{Angle, Length};
 
 mod enclosure;
@@ -127,6 +128,9 @@ table! {
         diameters: Option<[Length; 2]>, in 60.0..=2000.0;
         /// Lean of the trunk from upright, toward the lamp's side positive.
         lean: Angle = Angle::ZERO, in -30.0..=30.0;
+        /// How rough the bark is where the cradle is to sit.
+        bark: Roughness = Roughness::Smooth,
+            why "a fact of the tree that only the eye tells; rough bark wants thicker foam, so write what you see";
         /// Cradles on this trunk.
         fixtures: u32 = 1, in 0.0..=8.0;
         /// Whether a box hangs here.

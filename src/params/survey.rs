@@ -45,7 +45,7 @@ const SLIPS: [(f64, &str); 4] = [
 const DIAMETERS: [&str; 2] = ["diameter-toward", "diameter-across"];
 
 /// Every column that a survey may have, with what it holds.
-pub(crate) const COLUMNS: [(&str, &str); 14] = [
+pub(crate) const COLUMNS: [(&str, &str); 15] = [
     ("name", "of the trunk, unlike every other; must be there"),
     ("girth", "over bark, where the cradle is to sit; must be there"),
     ("height", "above ground of the girth and of the cradle; 1.3 m when empty"),
@@ -54,6 +54,7 @@ pub(crate) const COLUMNS: [(&str, &str); 14] = [
     ("diameter-toward", "of an oval trunk, by calipers, toward the lamp"),
     ("diameter-across", "of an oval trunk, at right angles to that"),
     ("lean", "from upright; toward the lamp's side positive"),
+    ("bark", "smooth, fissured or deeply-furrowed; smooth when empty"),
     ("fixtures", "lamps on this trunk; 1 when empty"),
     ("box", "yes where the battery box hangs"),
     ("growth", "of the girth in a year, when it is not the job's"),

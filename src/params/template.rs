@@ -67,15 +67,12 @@ thread = "M6"
 # min = "0 deg"                  # beam above level
 # max = "75 deg"
 
+# How many straps a cradle has and how thick the foam is follow from the trees, unless you write count
+# or, in [pad], thickness.
 # [strap]
-# count = 2
 # width = 25
 # thickness = 1.5
 # working-load = "500 N"         # of one strap in straight pull, on its label
-# tension = "120 N"              # pulled in by hand
-
-# [pad]
-# thickness = 10
 
 # The box is made when there is a battery.
 # [battery]

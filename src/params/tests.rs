@@ -36,7 +36,7 @@ fn one(code: &'static str, marked: &str) -> Vec<(&'static str, String)> {
 fn the_shortest_job_reads_and_takes_its_defaults() {
     let job = loaded(ONE_LAMP).job;
     assert_eq!(job.trunks[0].girth, Length::mm(880.0));
-    assert_eq!(job.strap.count, 2);
+    assert_eq!(job.strap.straps(), 2);
     assert_eq!(job.strap.width, Length::mm(25.0));
     assert_eq!(job.tilt.max, Angle::degrees(75.0));
     assert_eq!(job.feed.segments, None);
@@ -407,14 +407,14 @@ fn format_1() -> String {
         .replace("[[gland]]", "[[entry]]")
         .replace("[[programme.part]]", "[[show.part]]")
         .replace("[[glare]]", "[[outlook]]")
-        .replace("half-width = 50", "half-width = 50\nreach = 0.55")
+        .replace("[battery]\n", "[pad]\nreach = 0.55\n[battery]\n")
         .replace("[printer]\n", "[printer]\nskins = 6\nwalls = 3\n")
 }
 
 /// The same in the names of today.
 fn format_2() -> String {
     QUILLMERE
-        .replace("half-width = 50", "half-width = 50\nmax-width-ratio = 0.55")
+        .replace("[battery]\n", "[pad]\nmax-width-ratio = 0.55\n[battery]\n")
         .replace("[printer]\n", "[printer]\nsolid-layers = 6\nwall-lines = 3\n")
 }
 

@@ -15,7 +15,8 @@ use super::spec::{Absent, Field, Kind, TableSpec, TaggedSpec};
 use super::{meant, text};
 use crate::engineering::feed::FeedLayout;
 use crate::finding::KeyPath;
-use crate::params::job::LoadKind;
+use crate::params::job::{LoadKind, TightenerKind};
+use crate::standards::bark::Roughness;
 use crate::standards::{Chemistry, ConductorSize, GlandSize, PolymerKind, Thread, Webbing};
 use crate::units::Length;
 use crate::units::parse::{self, Measure};
@@ -184,6 +185,33 @@ impl Value for f64 {
     }
     fn stand_in() -> Self {
         0.0
+    }
+    fn show(&self) -> serde_json::Value {
+        json!(self)
+    }
+}
+
+/// A range, its low end first; one number stands for both ends.
+impl Value for [f64; 2] {
+    fn kind() -> Kind {
+        Kind::OneOrMore(Box::new(Kind::Number))
+    }
+    fn read(node: &Node<'_, '_>, field: &Field, reader: &mut Reader) -> Option<Self> {
+        if !matches!(node.value.get_ref(), DeValue::Array(_)) {
+            return f64::read(node, field, reader).map(|one| [one; 2]);
+        }
+        let list = elements::<f64>(node, &Self::kind(), field, reader)?;
+        let message = match list.as_slice() {
+            &[low, high] if low <= high => return Some([low, high]),
+            [_, _] => "the least stands first here, the most second".to_owned(),
+            other => format!("there are {} numbers here, and 2 are needed", other.len()),
+        };
+        let problem = Problem::in_job("wrong-type", node.value.span(), message)
+            .with_remedy("write the least and the most in square brackets, or one number for both");
+        reader.fail(node.path, problem)
+    }
+    fn stand_in() -> Self {
+        [0.0; 2]
     }
     fn show(&self) -> serde_json::Value {
         json!(self)
@@ -576,4 +604,6 @@ value_of_words!(Chemistry, |w: &Chemistry| w.meaning());
 value_of_words!(FeedLayout, |w: &FeedLayout| w.meaning());
 value_of_words!(LoadKind, |w: &LoadKind| w.meaning());
 value_of_words!(PolymerKind, |w: &PolymerKind| w.meaning());
+value_of_words!(Roughness, |w: &Roughness| w.meaning());
+value_of_words!(TightenerKind, |w: &TightenerKind| w.meaning());
 value_of_words!(Webbing, |w: &Webbing| w.meaning());

@@ -11,17 +11,19 @@
 //! under a face 100 mm wide varies over 1.4 to 2.3 mm in the median direction, and over 3.1 to 4.7 mm
 //! in the worst tenth.
 
+use super::words::words;
 use crate::units::Length;
 
-/// How rough the bark is, as the eye sees it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Roughness {
-    /// Beech, hornbeam, cherry, young trees of most kinds: a hand slides over it.
-    Smooth,
-    /// Lime, maple, ash, pine above its thick bark: furrows that a fingertip feels.
-    Fissured,
-    /// Old oak, poplar, willow, black locust: furrows that take a finger.
-    DeeplyFurrowed,
+words! {
+    /// How rough the bark is, as the eye sees it.
+    Roughness {
+        /// Beech, hornbeam, cherry, young trees of most kinds: a hand slides over it.
+        Smooth "smooth",
+        /// Lime, maple, ash, pine above its thick bark: furrows that a fingertip feels.
+        Fissured "fissured",
+        /// Old oak, poplar, willow, black locust: furrows that take a finger.
+        DeeplyFurrowed "deeply-furrowed",
+    }
 }
 
 impl Roughness {

@@ -23,9 +23,9 @@ words! {
     }
 }
 
-/// Friction of webbing on a printed, rounded mouth. From memory; the low end for polyester and
-/// polyamide on smooth plastics.
-pub(crate) const FRICTION_ON_PRINT: f64 = 0.20;
+/// Friction of webbing on a printed, rounded mouth, its low and its high end. From memory, for
+/// polyester and polyamide on smooth plastics.
+pub(crate) const FRICTION_ON_PRINT: [f64; 2] = [0.15, 0.25];
 
 /// Figures of one webbing polymer.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -36,6 +36,9 @@ pub(crate) struct WebbingRow {
     pub label: &'static str,
     /// Share of the tension as pulled that is left after a day. From memory.
     pub kept: f64,
+    /// Stiffness when wet over stiffness when dry. From memory: polyamide takes up water and softens,
+    /// the others hardly do.
+    pub wet: f64,
     /// Stretch at break, a share of its length, the low end (flat packaging strap).
     pub break_stretch: f64,
 }
@@ -44,15 +47,27 @@ pub(crate) struct WebbingRow {
 #[must_use]
 pub(crate) const fn webbing(kind: Webbing) -> WebbingRow {
     match kind {
-        Webbing::Polyester => {
-            WebbingRow { name: "polyester", label: "blue", kept: 0.8, break_stretch: 0.12 }
-        }
-        Webbing::Polyamide => {
-            WebbingRow { name: "polyamide", label: "green", kept: 0.7, break_stretch: 0.08 }
-        }
-        Webbing::Polypropylene => {
-            WebbingRow { name: "polypropylene", label: "brown", kept: 0.5, break_stretch: 0.20 }
-        }
+        Webbing::Polyester => WebbingRow {
+            name: "polyester",
+            label: "blue",
+            kept: 0.8,
+            wet: 1.0,
+            break_stretch: 0.12,
+        },
+        Webbing::Polyamide => WebbingRow {
+            name: "polyamide",
+            label: "green",
+            kept: 0.7,
+            wet: 0.8,
+            break_stretch: 0.08,
+        },
+        Webbing::Polypropylene => WebbingRow {
+            name: "polypropylene",
+            label: "brown",
+            kept: 0.5,
+            wet: 1.0,
+            break_stretch: 0.20,
+        },
     }
 }
 

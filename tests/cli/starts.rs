@@ -36,7 +36,7 @@ fn nothing_to_start_from_hangs_free_in_print() {
 #[test]
 fn a_job_file_of_format_1_makes_the_same_parts() {
     let new = RIVER
-        .replace("half-width = 50", "half-width = 50\nmax-width-ratio = 0.55")
+        .replace("[battery]\n", "[pad]\nmax-width-ratio = 0.55\n\n[battery]\n")
         .replace("[printer]\n", "[printer]\nsolid-layers = 6\nwall-lines = 3\n");
     let mut old = new.clone();
     for (now, before) in [

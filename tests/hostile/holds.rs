@@ -63,7 +63,7 @@ pub(crate) fn job(bytes: &[u8]) {
 fn sound(job: &Job) {
     assert!(job.trunks.iter().all(|t| (250.0..=6000.0).contains(&t.girth.get())));
     assert!(job.tilt.min.rad() <= job.tilt.max.rad());
-    assert!(job.fixture.width.get() > 0.0 && job.pad.thickness.get() > 0.0);
+    assert!(job.fixture.width.get() > 0.0 && job.pad.free_thickness().get() > 0.0);
 }
 
 /// The reader of surveys.

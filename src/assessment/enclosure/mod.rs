@@ -1,9 +1,4 @@
-//! The box: its contents, and its load on the rails that hold it on the trunk.
-//!
-//! Two rails carry the box, half of weight and wind each. Its levering moment about the rails' middle
-//! is a couple on the two pads, `M / d` each, `d` between the rails; as a rail's own pad carries it,
-//! it is written as the moment that presses that pad's end as hard: `(M / d) H / 6`, `H` the pad's
-//! height. A side gust has the box's whole lever about the trunk.
+//! The box: its contents, its weight and the wind on it.
 
 pub(super) mod contents_collide;
 pub(super) mod glands_collide;
@@ -14,12 +9,10 @@ pub(super) mod roof_bridges_far;
 pub(super) mod wall_not_whole_lines;
 
 use super::calculations::Unavailable;
-use super::hold::Place;
 use super::prints::Prints;
 use crate::design::PartId;
 use crate::design::enclosure::Enclosure;
 use crate::engineering::account::Line;
-use crate::engineering::hold::SeatLoad;
 use crate::engineering::wind::{Cuboid, WindLoad, weight, wind_on};
 use crate::finding::{Finding, Rule, Severity};
 use crate::params::{Job, enumerated};
@@ -68,12 +61,6 @@ impl TooClose {
 pub(crate) struct BoxLoad {
     mass: Mass,
     wind: WindLoad,
-    /// From the box's back to its middle.
-    out: Length,
-    /// Between the rails.
-    between: Length,
-    /// From the rails' middle to the box's middle.
-    rise: Length,
 }
 
 impl BoxLoad {
@@ -91,32 +78,7 @@ impl BoxLoad {
         let still = [Angle::ZERO, Angle::ZERO];
         let wind = wind_on(body, still, job.site.gust, BluffBody::Signboard)
             .map_err(Unavailable::failed)?;
-        let [low, high] = enclosure.rail_rows_y;
-        Ok(Self {
-            mass,
-            wind,
-            out: enclosure.overall_depth() / 2.0,
-            between: high - low,
-            rise: (enclosure.flange.rim.centre[1] - (low + high) / 2.0).abs(),
-        })
-    }
-
-    /// The load on one rail of this mass.
-    pub(crate) fn on_rail(&self, place: &Place<'_>, rail: Mass) -> Result<SeatLoad, Unavailable> {
-        let reach = place.gap + place.saddle.front_y + self.out;
-        let whole = weight(self.mass + rail * 2.0);
-        let (half, front, side) = (whole * 0.5, self.wind.front * 0.5, self.wind.side * 0.5);
-        let moment = whole.get() * reach.get()
-            + self.wind.front.get() * libm::hypot(reach.get(), self.rise.get());
-        let couple = moment / self.between.get();
-        if !couple.is_finite() {
-            return Err(Unavailable::failed("the rails of the box lie at one height"));
-        }
-        let [_, pad_height] = place.saddle.pad_size();
-        let lever = Length::mm(couple * pad_height.get() / (6.0 * (half + front).get()));
-        let lever_of = |l: Length| 1.0 + l / place.radius;
-        let side = side * (lever_of(reach) / lever_of(lever));
-        Ok(place.seat(half, [front, side], [lever, Length::ZERO]))
+        Ok(Self { mass, wind })
     }
 
     /// Weight and wind of the box.

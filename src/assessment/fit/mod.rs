@@ -2,6 +2,4 @@
 
 pub(super) mod curve_misfit;
 pub(super) mod girth_suspicious;
-pub(super) mod lip_touches_bark;
-pub(super) mod pad_strain;
 pub(super) mod seat_off_curve;

@@ -1,6 +1,6 @@
 //! Checks of plan and finished meshes: silent on a sound job, and each remedy cures what it names.
 
-use crate::assessment::fit::{lip_touches_bark, seat_off_curve};
+use crate::assessment::fit::seat_off_curve;
 use crate::assessment::hold::{passage_too_tight, webbing_edge_sharp};
 use crate::assessment::prints::{
     LEAST_WALL, Measured, bed_too_small, bridge_too_long, mark_omitted, overhang_hangs_free,
@@ -65,7 +65,8 @@ fn subject<'a>(job: &'a Job, plan: &'a Plan, parts: &'a [BuiltPart]) -> Subject<
 
 /// Plans, builds what nothing blocks, and runs the rules; what they say of strap and pad is left out.
 fn work(job: &Job) -> (Plan, Vec<BuiltPart>, Vec<Finding>) {
-    let plan = design::plan(job, &Default::default()).unwrap();
+    let design::Settled { job, plan } = design::settle(job, &Default::default()).unwrap();
+    let job = &job;
     let mut findings = assess(&Subject::planned(job, Ok(&plan)));
     let specs = build::part_specs(job, &plan).into_iter();
     let made: Vec<BuiltPart> = specs
@@ -75,8 +76,7 @@ fn work(job: &Job) -> (Plan, Vec<BuiltPart>, Vec<Finding>) {
     let sums = Calculations::new(job, &plan, &made, &Measured::all(job, &made));
     let built = Subject { calculations: Some(&sums), ..subject(job, &plan, &made) };
     findings.extend(assess(&built));
-    let pulled =
-        ["bark-bruised", "pad-opens", "pad-strain", "strap-too-slack", "strap-window-empty"];
+    let pulled = ["no-pull-holds", "pull-has-no-room"];
     findings.retain(|f| !pulled.contains(&f.code));
     (plan, made, findings)
 }
@@ -129,10 +129,12 @@ fn a_strap_thicker_than_its_passage_touches() {
 
 #[test]
 fn the_finished_seat_has_the_planned_radius() {
-    for girth in [300.0, 1100.0, 6000.0] {
+    for girth in [300.0, 1100.0, 4500.0] {
         let mut job = job(BOSSES);
         job.trunks[0].girth = Length::mm(girth);
+        job = design::settle(&job, &Default::default()).unwrap().job;
         let (plan, made, _) = work(&job);
+        assert!(!made.is_empty(), "{girth}: {:?}", plan.unserved);
         let saddle = &plan.cradles[0].saddle;
         let seat = seat_off_curve::seat(&made[0], saddle).unwrap();
         assert!(seat.off <= job.job.deviation);
@@ -201,17 +203,7 @@ fn crowded_locks_and_holes_are_named_before_anything_is_drawn() {
 }
 
 #[test]
-fn thin_pads_thin_walls_small_beds_and_edges_are_cured() {
-    let mut thin = job(BOSSES);
-    thin.pad.thickness = Length::mm(3.0);
-    let plan = design::plan(&thin, &Default::default()).unwrap();
-    let found = lip_touches_bark::check(&Subject::planned(&thin, Ok(&plan)));
-    assert_eq!(found.len(), 1);
-    thin.pad.thickness = Length::mm(number(&found[0], "pad.thickness"));
-    assert_eq!(of(&work(&thin).2, &lip_touches_bark::RULE).len(), 0);
-    thin.pad.thickness = thin.pad.thickness - Length::mm(0.1);
-    assert_eq!(of(&work(&thin).2, &lip_touches_bark::RULE).len(), 1);
-
+fn thin_walls_small_beds_and_edges_are_cured() {
     let weak = job(BOSSES);
     let (mut plan, made, _) = work(&weak);
     let check = |made: &BuiltPart| {
@@ -261,7 +253,6 @@ fn thin_pads_thin_walls_small_beds_and_edges_are_cured() {
 fn a_mark_without_room_is_told_and_a_finer_line_brings_it_back() {
     let mut job = job(BOSSES);
     job.printer.line = Length::mm(1.5);
-    job.strap.count = 1;
     job.strap.width = Length::mm(15.0);
     job.fixture.width = Length::mm(40.0);
     let params::Mount::SideBosses { span, .. } = &mut job.fixture.mount else { unreachable!() };
@@ -272,24 +263,24 @@ fn a_mark_without_room_is_told_and_a_finer_line_brings_it_back() {
         found.filter(|f| f.parts.iter().any(|part| part == "cradle-a")).collect::<Vec<_>>()
     };
     let found = on_cradle(&findings);
-    assert_eq!(found.len(), 1);
+    assert_eq!(found.len(), 1, "{findings:?}");
     job.printer.line = Length::mm(number(&found[0], "printer.line"));
     assert_eq!(on_cradle(&work(&job).2), []);
 }
 
 #[test]
 fn the_volume_of_a_plain_saddle_is_the_one_worked_by_hand() {
-    use crate::design::saddle::{Saddle, SaddleNeeds};
+    use crate::design::saddle::{MouthNeeds, Saddle, SaddleNeeds};
     let job = job(BOSSES);
     let needs = SaddleNeeds {
         face_radius: Length::mm(180.0),
         pad_half_width: Length::mm(40.0),
         height: Length::mm(60.0),
         front_half_width: Length::ZERO,
-        mouth_web: Length::ZERO,
+        mouth: MouthNeeds::default(),
+        straps: 1,
     };
-    let one = params::Strap { count: 1, ..job.strap.clone() };
-    let s = Saddle::new(&needs, &one, &job.printer);
+    let s = Saddle::new(&needs, &job.strap, &job.printer);
     let mut shell = crate::solid::Shell::default();
     let faces = crate::design::part::plain_saddle(&mut shell, &s);
     faces.into_iter().for_each(|f| shell.add(f));
@@ -376,12 +367,15 @@ fn a_bridge_longer_than_the_printer_spans_is_told() {
     let (plan, _, findings) = work(&job);
     let found = of(&findings, &bridge_too_long::RULE);
     assert_eq!(found.len(), 1, "{findings:?}");
-    // The widest roofs: the passage, or the crown of a hole from 45 to 45 degrees.
-    let [inner, outer] = plan.cradles[0].saddle.passage_y;
+    // The widest roofs: the passage, wider by as much as both edges of its mouth, or the crown of a hole
+    // from 45 to 45 degrees.
+    let saddle = &plan.cradles[0].saddle;
+    let [inner, outer] = saddle.passage_y;
+    let flared = (outer - inner + saddle.mouth + saddle.outer_mouth).get();
     let crown = plan.yoke.pivot_hole * Angle::degrees(45.0).sin();
     let widest = (outer - inner).max(crown).get();
     let told = number(found[0], "printer.bridge");
-    assert!((widest - 0.1..widest + 0.4).contains(&told), "{told} for {widest}");
+    assert!((widest - 0.1..flared.max(widest) + 0.4).contains(&told), "{told} for {widest}");
     job.printer.bridge = Length::mm(told);
     assert_eq!(work(&job).2, []);
 }

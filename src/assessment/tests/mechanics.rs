@@ -1,16 +1,11 @@
-//! The rules of strap, pad, ear, lock and passage: silent on a sound cradle, and with remedies that
+//! The rules of strap, ear and lock: silent on a sound cradle, and with remedies that
 //! cure an unsound one. The sums behind them are checked against published problems where they stand.
 
-use crate::assessment::hold::{
-    bark_bruised, pad_opens, passage_web_overstressed, strap_too_slack, strap_window_empty,
-};
+use crate::assessment::Subject;
+use crate::assessment::hold::{no_pull_holds, pull_has_no_room};
 use crate::assessment::yoke::{ear_overstressed, tilt_lock_slips};
-use crate::design::PartId;
-use crate::engineering::hold::HoldInput;
-use crate::engineering::hold::tests::{input, ring};
-use crate::engineering::strap::Path;
-use crate::engineering::strength::{Ear, EarLoad, Passage, Print, TiltLock};
-use crate::finding::Remedy;
+use crate::engineering::strength::{Ear, EarLoad, Print, TiltLock};
+use crate::finding::{Finding, Remedy, Rule};
 use crate::standards::{PolymerKind, Thread};
 use crate::units::*;
 
@@ -25,21 +20,6 @@ fn job(text: &str) -> crate::params::Job {
     crate::params::read(text).unwrap().job
 }
 
-fn hold(path: &Path) -> HoldInput<'_> {
-    let mut input = input(path, 1);
-    input.seats[0].front = n(12.0);
-    input
-}
-
-/// The part that findings name.
-const CRADLE: PartId = PartId::YokeTest;
-
-const TODAY: strap_window_empty::CurrentValues = strap_window_empty::CurrentValues {
-    half_width: Length::mm(55.0),
-    mass: Mass::kg(1.5),
-    gust: Speed::metres_per_second(20.0),
-};
-
 fn print(polymer: PolymerKind) -> Print {
     Print { polymer, warm: Temperature::celsius(30.0), dark: false }
 }
@@ -47,49 +27,6 @@ fn print(polymer: PolymerKind) -> Print {
 /// The number in a remedy such as `at least 112 N`.
 fn number(remedy: &Remedy) -> f64 {
     remedy.change.split(' ').find_map(|word| word.parse().ok()).unwrap()
-}
-
-#[test]
-fn a_sound_cradle_is_silent() {
-    let ring = ring(1);
-    let input = hold(&ring);
-    let tension = input.window().unwrap().nearest(n(120.0)).unwrap();
-    assert_eq!(strap_window_empty::judge(&CRADLE, &input, TODAY), []);
-    assert_eq!(strap_too_slack::judge(&CRADLE, &input, tension), []);
-    assert_eq!(pad_opens::judge(&CRADLE, &input, tension), []);
-    assert_eq!(bark_bruised::judge(&CRADLE, &input, tension), []);
-}
-
-#[test]
-fn slack_and_overtight_straps_are_cured_by_their_remedies() {
-    let ring = ring(1);
-    let input = hold(&ring);
-    for judge in [strap_too_slack::judge, pad_opens::judge] {
-        let found = judge(&CRADLE, &input, n(10.0));
-        assert_eq!(found.len(), 1);
-        assert_eq!(judge(&CRADLE, &input, n(number(&found[0].remedies[0]))), []);
-        assert_eq!(found[0].remedies[0].key.as_str(), "strap.tension");
-    }
-    let found = bark_bruised::judge(&CRADLE, &input, n(900.0));
-    assert_eq!(found.len(), 2);
-    assert_eq!(bark_bruised::judge(&CRADLE, &input, n(number(&found[0].remedies[0]))), []);
-}
-
-#[test]
-fn an_empty_window_names_keys_and_numbers() {
-    let ring = ring(1);
-    let mut input = hold(&ring);
-    input.seats[0].weight = n(40.0);
-    input.seats[0].front = n(40.0);
-    input.bark_limit = Pressure::kpa(55.0);
-    let found = strap_window_empty::judge(&CRADLE, &input, TODAY);
-    assert_eq!(found.len(), 1);
-    assert!(found[0].message.starts_with("no strap tension serves: "), "{}", found[0].message);
-    assert!(!found[0].remedies.is_empty());
-    // A broken input is told, not passed over.
-    input.seats[0].pad_area = Area::ZERO;
-    let broken = strap_window_empty::judge(&CRADLE, &input, TODAY);
-    assert!(broken[0].message.contains("the pad's area is 0, but must be above zero"));
 }
 
 #[test]
@@ -160,18 +97,57 @@ fn a_tilt_plate_that_slips_asks_for_a_calmer_day() {
     assert_eq!(found.keys[0].as_str(), "fixture.mass");
 }
 
-#[test]
-fn passage_remedies_cure() {
-    let passage = Passage {
-        height: mm(26.2),
-        strap_width: mm(25.0),
-        web: mm(4.0),
-        edge_radius: mm(4.0),
-        turn: Angle::degrees(50.0),
+fn found(job: &crate::params::Job, rule: &Rule) -> Vec<Finding> {
+    let settled = crate::design::settle(job, &Default::default()).expect("a plan");
+    let check = if rule.code == no_pull_holds::RULE.code {
+        no_pull_holds::check
+    } else {
+        pull_has_no_room::check
     };
-    let petg = print(PolymerKind::Petg);
-    let found = passage_web_overstressed::judge(&CRADLE, &passage, n(120.0), &petg);
-    assert_eq!(found.len(), 1);
-    let most = n(number(&found[0].remedies[0]));
-    assert_eq!(passage_web_overstressed::judge(&CRADLE, &passage, most, &petg), []);
+    check(&Subject::planned(&settled.job, Ok(&settled.plan)))
+}
+
+/// A job with one remedy followed.
+fn cured(mut job: crate::params::Job, remedy: &Remedy) -> Option<crate::params::Job> {
+    match remedy.key.as_str() {
+        "pad.thickness" => job.pad.thickness = Some(mm(number(remedy))),
+        "pad.half-width" => job.pad.half_width = Some(mm(number(remedy))),
+        "strap.count" => job.strap.count = Some(number(remedy) as u32),
+        "strap.tension" => job.strap.tension = None,
+        "site.gust" => job.site.gust = Speed::metres_per_second(number(remedy)),
+        "fixture.mass" => job.fixture.mass = Mass::kg(number(remedy)),
+        _ => return None,
+    }
+    Some(job)
+}
+
+#[test]
+fn pulls_without_window_or_room_are_found_and_cured() {
+    let sound = job(include_str!("../../../params/one-lamp.toml"));
+    // With everything written there is no other choice.
+    let sound = crate::design::settle(&sound, &Default::default()).expect("a plan").job;
+    for rule in [&no_pull_holds::RULE, &pull_has_no_room::RULE] {
+        assert_eq!(found(&sound, rule), []);
+    }
+    // A wish for a pull so light that nothing is pressed; one that hardly suffices leaves no room.
+    let plan = crate::design::plan(&sound, &Default::default()).unwrap();
+    let sums = crate::assessment::Calculations::new(&sound, &plan, &[], &[]);
+    let [least, most] = sums.results[0].window.expect("a window");
+    assert!(most.get() >= 1.25 / 0.75 * least.get());
+    for (wish, rule) in
+        [(least.get() * 0.5, &no_pull_holds::RULE), (least.get() * 1.4, &pull_has_no_room::RULE)]
+    {
+        let mut wished = sound.clone();
+        wished.strap.tension = Some(n(wish));
+        let found_now = found(&wished, rule);
+        assert_eq!(found_now.len(), 1, "{wish}");
+        let mut tried = 0;
+        for remedy in &found_now[0].remedies {
+            if let Some(better) = cured(wished.clone(), remedy) {
+                tried += 1;
+                assert_eq!(found(&better, rule), [], "{remedy:?}");
+            }
+        }
+        assert!(tried > 0, "{found_now:?}");
+    }
 }

@@ -18,7 +18,7 @@ pub(super) mod tilt_lock_slips;
 use super::Subject;
 use super::calculations::{Section, Shared, Unavailable};
 use super::prints::Prints;
-use crate::design::stability::{gust_on, middle, turning};
+use crate::design::stability::{gust_on, turning};
 use crate::design::{PartId, Plan};
 use crate::engineering::account::Line;
 use crate::engineering::strength::beam::ear_lines;
@@ -28,7 +28,6 @@ use crate::engineering::strength::{
 use crate::engineering::wind::{WindLoad, weight};
 use crate::finding::Finding;
 use crate::params::Job;
-use crate::units::Length;
 
 /// Loads and results of the yoke.
 #[derive(Debug, Clone)]
@@ -37,10 +36,6 @@ pub(crate) struct Yoke {
     pub(crate) wind: WindLoad,
     /// What both ears carry.
     pub(crate) load: EarLoad,
-    /// How far the lamp's middle comes out beyond the pivot.
-    pub(crate) out: Length,
-    /// How far it comes above or below the pivot.
-    pub(crate) up: Length,
     /// An ear.
     pub(crate) ear: Ear,
     /// Its stresses.
@@ -64,7 +59,6 @@ impl Yoke {
         };
         let load =
             EarLoad { weight: weight(lamp.mass + plate), front: wind.front, side: wind.side };
-        let [out, up, _] = middle(&yoke.swing, &job.tilt);
         let ear = Ear { reach: yoke.reach, thickness: yoke.ear, height: yoke.foot_height };
         let [by_weight, by_gust] = turning(job, &yoke.swing, load.weight, load.front);
         let lock = print.limit(Direction::InLayer, Duration::Gust).map_err(Unavailable::elsewhere);
@@ -78,7 +72,7 @@ impl Yoke {
         });
         // A print too soft for the day is reported by the rule of the ears.
         let stress = ear.stress(&load, print).map_err(Unavailable::elsewhere);
-        Ok(Self { wind, load, out: out.max(Length::ZERO), up, ear, stress, lock })
+        Ok(Self { wind, load, ear, stress, lock })
     }
 
     /// How the lock fares.

@@ -149,7 +149,8 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
     for size in &plan.cradles {
         let id = size.id();
         let Some(cradle) = subject.part(&id) else { continue };
-        let gaps = match least_gaps(cradle, &size.saddle, &plan.yoke, tilt) {
+        let yoke = plan.yoke.on(size.saddle.height);
+        let gaps = match least_gaps(cradle, &size.saddle, &yoke, tilt) {
             Ok(gaps) => gaps,
             Err(error) => {
                 findings.push(undetermined(&RULE, &error).part(&id));
@@ -172,7 +173,7 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
             .key("tilt.max")
             .key("tilt.min")
             .key("fixture.cable-room");
-        for (key, change) in cures(cradle, &size.saddle, &plan.yoke, turning, tilt) {
+        for (key, change) in cures(cradle, &size.saddle, &yoke, turning, tilt) {
             finding = finding.remedy(key, change);
         }
         findings.push(finding);

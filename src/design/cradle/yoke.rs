@@ -114,15 +114,13 @@ impl Yoke {
         let ear = whole_lines(EAR + inside * EAR_BY_SPAN, line);
         let gap = inside + 2.0 * SIDE_PLAY;
         let height = least_height.max(2.0 * end_radius + 2.0 * FOOT_LAND);
-        let pivot_z = end_radius.max(height / 2.0);
         let yoke = Self {
             gap,
             ear,
             end_radius,
             reach,
-            pivot_z,
-            // No higher than the round end: what is wider than the yoke swings over the ears.
-            foot_height: (height - FOOT_LAND).min(pivot_z + end_radius),
+            pivot_z: Length::ZERO,
+            foot_height: Length::ZERO,
             pivot_hole,
             thread,
             lock,
@@ -131,7 +129,16 @@ impl Yoke {
             plate,
         };
         let front_half_width = yoke.outside() + EAR_TO_EDGE;
-        (yoke, front_half_width, height)
+        (yoke.on(height), front_half_width, height)
+    }
+
+    /// The same on a saddle of this height: the pivot goes up with its middle.
+    #[must_use]
+    pub(crate) fn on(&self, height: Length) -> Self {
+        let pivot_z = self.end_radius.max(height / 2.0);
+        // No higher than the round end: what is wider than the yoke swings over the ears.
+        let foot_height = (height - FOOT_LAND).min(pivot_z + self.end_radius);
+        Self { pivot_z, foot_height, ..self.clone() }
     }
 
     /// Records what was chosen, and why.

@@ -6,7 +6,7 @@ use super::*;
 use crate::design::cradle::yoke::{Lock, Yoke, tilt_scale};
 use crate::design::marks::Engraving;
 use crate::design::rail::Rail;
-use crate::design::saddle::{Saddle, SaddleNeeds};
+use crate::design::saddle::{MouthNeeds, Saddle, SaddleNeeds};
 use crate::design::tilt_plate::TiltPlate;
 use crate::mesh::gate::{Expected, gate_as_written};
 use crate::params::Strap;
@@ -18,15 +18,18 @@ fn mm(x: f64) -> Length {
     Length::mm(x)
 }
 
-fn strap(count: u32, width: f64, thickness: f64) -> Strap {
+fn strap(width: f64, thickness: f64) -> Strap {
     Strap {
-        count,
+        count: None,
         width: mm(width),
         thickness: mm(thickness),
         clearance: mm(0.6),
         material: Webbing::Polyester,
         working_load: Force::newtons(500.0),
-        tension: Force::newtons(120.0),
+        tightener: None,
+        label_load: Force::newtons(2500.0),
+        elongation: 0.07,
+        tension: None,
         buckle: mm(150.0),
         tail: mm(150.0),
     }
@@ -59,15 +62,17 @@ prop_compose! {
         count in 1..=3_u32,
         width in 15.0..75.0_f64,
         thickness in 1.0..4.0_f64,
+        rounding in 0.0..8.0_f64,
     ) -> Saddle {
         let needs = SaddleNeeds {
             face_radius: mm(trunk + 7.0),
             pad_half_width: mm(wanted.min(reach * trunk)),
             height: mm(height),
             front_half_width: mm(front),
-            mouth_web: mm(0.0),
+            mouth: MouthNeeds { web: mm(0.0), radius: mm(rounding) },
+            straps: count,
         };
-        Saddle::new(&needs, &strap(count, width, thickness), &printer())
+        Saddle::new(&needs, &strap(width, thickness), &printer())
     }
 }
 
@@ -121,24 +126,26 @@ proptest! {
             pad_half_width: mm(wanted.min(0.6 * trunk)),
             height: yoke.foot_height + mm(1.0),
             front_half_width: yoke.outside() + mm(3.0),
-            mouth_web: mm(0.0),
+            mouth: MouthNeeds::default(),
+            straps: count,
         };
-        let saddle = Saddle::new(&needs, &strap(count, width, thickness), &printer());
+        let saddle = Saddle::new(&needs, &strap(width, thickness), &printer());
         let tilt = [from, (from + span).min(90.0)].map(Angle::degrees);
         assert_sound(&crate::design::cradle::drawing::draw(PartId::Cradle("A".into()), &saddle, &yoke, tilt, &["\u{2191} A", "1042-1165"], engraving()));
     }
 
     #[test]
-    fn random_rails_are_sound(saddle in any_saddle(), out in 8.0..40.0_f64) {
+    fn random_rails_are_sound(saddle in any_saddle(), out in 8.0..40.0_f64, straps in 1..=2_u32) {
         let screw_x = saddle.half_width + mm(out);
         let needs = SaddleNeeds {
             face_radius: saddle.face_radius,
             pad_half_width: saddle.pad_half_width,
             height: saddle.height,
             front_half_width: screw_x + mm(7.0),
-            mouth_web: mm(0.0),
+            mouth: MouthNeeds::default(),
+            straps,
         };
-        let saddle = Saddle::new(&needs, &strap(1, 25.0, 1.5), &printer());
+        let saddle = Saddle::new(&needs, &strap(25.0, 1.5), &printer());
         assert_sound(&crate::design::rail::drawing::draw(PartId::Rail("A".into()), &Rail { saddle, screw_x, hole: mm(4.5) }, &["A 1042-1165"], engraving()));
     }
 

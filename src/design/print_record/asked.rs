@@ -29,7 +29,7 @@ pub(in crate::design) fn cradle(
         slot_mm: lock.and_then(|l| mm(l.slot)),
         slot_from_deg: with_lock(job.tilt.min),
         slot_to_deg: with_lock(job.tilt.max),
-        straps: Some(f64::from(job.strap.count)),
+        straps: Some(f64::from(saddle.straps())),
         strap_width_mm: mm(job.strap.width),
         strap_thickness_mm: mm(job.strap.thickness),
     };
@@ -45,8 +45,16 @@ pub(in crate::design) fn cradle(
     record(job, Interface::Cradle(interface), shape, proven)
 }
 
-/// Without what the job leaves open: a lock bolt whose angle is not written is where the print has it.
-pub(in crate::design) fn left_open(mut record: PrintRecord, mount: &Mount) -> PrintRecord {
+/// Without what the job leaves open: a lock bolt whose angle is not written is where the print has it, and
+/// a print has as many straps as it has when the job does not ask for so many.
+pub(in crate::design) fn left_open(
+    mut record: PrintRecord,
+    mount: &Mount,
+    straps_open: bool,
+) -> PrintRecord {
+    if let (Some(Interface::Cradle(cradle)), true) = (&mut record.interface, straps_open) {
+        cradle.straps = None;
+    }
     if let (Some(Interface::Cradle(cradle)), Mount::SideBosses { lock_angle: None, .. }) =
         (&mut record.interface, mount)
     {
@@ -56,16 +64,22 @@ pub(in crate::design) fn left_open(mut record: PrintRecord, mount: &Mount) -> Pr
 }
 
 /// The record of a rail of a box.
-pub(in crate::design) fn rail(job: &Job, rail: &rail::Rail, boxed: &Enclosure) -> PrintRecord {
+pub(in crate::design) fn rail(
+    job: &Job,
+    rail: &rail::Rail,
+    boxed: &Enclosure,
+    pull: Force,
+) -> PrintRecord {
     let interface = RailFit {
         screw_x_mm: mm(rail.screw_x),
         screw_hole_mm: mm(rail.hole),
+        straps: Some(f64::from(rail.saddle.straps())),
         strap_width_mm: mm(job.strap.width),
         strap_thickness_mm: mm(job.strap.thickness),
     };
     let proven = Proof {
         contents_kg: Some(boxed.contents.get()),
-        pull_n: Some(job.strap.tension.get()),
+        pull_n: Some(settled(pull.get())),
         ..site(job)
     };
     record(job, Interface::Rail(interface), saddle_shape(&rail.saddle), proven)

@@ -198,6 +198,8 @@ terms! {
         screw_x_mm: f64, Same(PLACE), "rail screws from the middle" "mm";
         /// Their clearance hole.
         screw_hole_mm: f64, Same(HOLE), "hole of the rail screws" "mm";
+        /// Passages for straps.
+        straps: f64, Same(0.0), "straps" "";
         /// Width of the webbing.
         strap_width_mm: f64, Same(WEBBING), "webbing" "mm";
         /// Thickness of the webbing.
@@ -395,6 +397,11 @@ impl PrintRecord {
                 (made, wanted) => made.or_else(|| wanted.clone()),
             },
         })
+    }
+
+    /// The first thing that is asked beyond what it was proven for.
+    pub(in crate::design) fn beyond(&self, asked: &Self) -> Option<String> {
+        self.proven.as_ref().zip(asked.proven.as_ref()).and_then(|(p, a)| p.fits(a).err())
     }
 
     /// What copies of this print and copies of today's drawing are known by together, when this one

@@ -2,9 +2,8 @@
 
 pub(crate) mod drawing;
 
-use crate::design::saddle::{Saddle, SaddleNeeds, height_for_straps, whole_lines};
-use crate::design::stability::mouth_web;
-use crate::params::{Job, Strap};
+use crate::design::saddle::{MouthNeeds, Saddle, SaddleNeeds, whole_lines};
+use crate::params::Job;
 use crate::standards::Thread;
 use crate::standards::fastener::HoleFit;
 use crate::units::Length;
@@ -13,13 +12,29 @@ use crate::units::Length;
 pub(crate) const THREAD: Thread = Thread::M4;
 /// Plastic beyond the screw's washer, and between washer and the saddle's side.
 const LAND: Length = Length::mm(2.0);
-/// Width that a rail's pad wants: half of what steadies a box of common size. Common practice.
-pub(crate) const WANTED_HALF_WIDTH: Length = Length::mm(32.0);
+/// Half widths between which a rail's pad is chosen: what steadies a small box, and what a box of common
+/// size has room for (common practice, no source). A wide box takes wider ones.
+pub(crate) const HALF_WIDTH: [Length; 2] = [Length::mm(32.0), Length::mm(48.0)];
+const WIDEST: Length = Length::mm(72.0);
+const WIDER: Length = Length::mm(4.0);
+/// Straps of a rail: one, or more where that does not hold.
+pub(crate) const STRAPS: [u32; 3] = [1, 2, 3];
+
+/// Half widths of pads for a box that has its screws so far from the middle.
+#[must_use]
+pub(crate) fn half_widths(screw_x: Length, job: &Job) -> [Length; 2] {
+    let [least, common] = HALF_WIDTH;
+    let mut most = common;
+    while most + WIDER <= WIDEST && least_screw_x(most + WIDER, job) <= screw_x {
+        most += WIDER;
+    }
+    [least, most]
+}
 
 /// A rail, every dimension settled.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rail {
-    /// Its saddle: one strap, a flange on both sides.
+    /// Its saddle, with a flange on both sides.
     pub saddle: Saddle,
     /// Middle of the screws, from the rail's middle.
     pub screw_x: Length,
@@ -27,40 +42,31 @@ pub struct Rail {
     pub hole: Length,
 }
 
-/// The strap of a rail: one, whatever the cradle has.
-#[must_use]
-pub(crate) fn strap(job: &Job) -> Strap {
-    Strap { count: 1, ..job.strap.clone() }
-}
-
 /// How far from the middle the screws must at least stand for a pad of this half width on the
 /// flattest face: the saddle's side, a driver's way past it, and half a washer.
 #[must_use]
 pub(crate) fn least_screw_x(pad_half_width: Length, job: &Job) -> Length {
-    let flat = saddle(Length::metres(1.0), pad_half_width, pad_half_width, job);
+    let needs = SaddleNeeds {
+        face_radius: Length::metres(1.0),
+        pad_half_width,
+        height: Length::ZERO,
+        front_half_width: pad_half_width,
+        mouth: MouthNeeds::default(),
+        straps: 1,
+    };
+    let flat = Saddle::new(&needs, &job.strap, &job.printer);
     flat.half_width + flat.inner_fillet + THREAD.washer().outer / 2.0 + LAND
 }
 
-fn saddle(face_radius: Length, pad_half_width: Length, front: Length, job: &Job) -> Saddle {
-    let strap = strap(job);
-    let needs = SaddleNeeds {
-        face_radius,
-        pad_half_width,
-        height: height_for_straps(&strap),
-        front_half_width: front,
-        mouth_web: mouth_web(job, job.strap.tension, face_radius, pad_half_width),
-    };
-    Saddle::new(&needs, &strap, &job.printer)
-}
-
 impl Rail {
-    /// The rail for a face, with its screws where the box has them.
+    /// The rail with this saddle, whose front reaches over its screws, which are where the box has them.
     #[must_use]
-    pub fn new(face_radius: Length, pad_half_width: Length, screw_x: Length, job: &Job) -> Self {
-        let front =
+    pub fn new(saddle: SaddleNeeds, screw_x: Length, job: &Job) -> Self {
+        let front_half_width =
             screw_x + THREAD.washer().outer / 2.0 + whole_lines(LAND * 2.0, job.printer.line);
+        let needs = SaddleNeeds { front_half_width, ..saddle };
         Self {
-            saddle: saddle(face_radius, pad_half_width, front, job),
+            saddle: Saddle::new(&needs, &job.strap, &job.printer),
             screw_x,
             hole: THREAD.clearance_hole(HoleFit::Medium),
         }

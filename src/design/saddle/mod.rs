@@ -94,20 +94,40 @@ pub struct SaddleNeeds {
     pub height: Length,
     /// Least half width of the front.
     pub front_half_width: Length,
-    /// Least web behind the strap at the mouths.
-    pub mouth_web: Length,
+    /// What bears the strap at the mouths, at least.
+    pub mouth: MouthNeeds,
+    /// How many straps it has.
+    pub straps: u32,
+}
+
+/// What bears the strap at the mouths, at least; more is taken where a saddle needs it anyway.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct MouthNeeds {
+    /// Web behind the strap.
+    pub web: Length,
+    /// Radius over which it turns.
+    pub radius: Length,
 }
 
 /// Height that so many straps need.
 #[must_use]
-pub(crate) fn height_for_straps(strap: &Strap) -> Length {
-    let n = f64::from(strap.count);
+pub(crate) fn height_for_straps(strap: &Strap, straps: u32) -> Length {
+    let n = f64::from(straps);
     n * passage_height(strap) + (n + 1.0) * BETWEEN_PASSAGES
 }
 
 /// Radius of the mouth over which the strap turns.
 pub(crate) fn mouth_radius(strap: &Strap) -> Length {
     LEAST_MOUTH.max(strap.thickness * MOUTH_BY_THICKNESS)
+}
+
+fn pad_angle(face_radius: Length, pad_half_width: Length) -> f64 {
+    libm::asin((pad_half_width / face_radius).clamp(-1.0, 1.0))
+}
+
+/// How far the face reaches back at the pad's edge.
+pub(crate) fn pad_sagitta(face_radius: Length, pad_half_width: Length) -> Length {
+    face_radius * (1.0 - libm::cos(pad_angle(face_radius, pad_half_width)))
 }
 
 fn passage_height(strap: &Strap) -> Length {
@@ -120,19 +140,19 @@ impl Saddle {
     pub fn new(needs: &SaddleNeeds, strap: &Strap, printer: &Printer) -> Self {
         let recess = whole_layers(RECESS, printer.layer);
         let lip_radius = (needs.face_radius - recess).get();
-        let angle_pad = libm::asin((needs.pad_half_width / needs.face_radius).clamp(-1.0, 1.0));
+        let angle_pad = pad_angle(needs.face_radius, needs.pad_half_width);
         let rim = whole_lines(RIM, printer.line);
         let angle_rim = angle_pad + rim.get() / lip_radius;
         let horn_x = Length::mm(lip_radius * libm::sin(angle_rim));
         let horn_y = Length::mm(lip_radius * libm::cos(angle_rim)) - needs.face_radius;
         let half_width = horn_x + SHOULDER + LAND;
 
-        let mouth = mouth_radius(strap);
+        let mouth = mouth_radius(strap).max(needs.mouth.radius);
         // At the mouths, beside the pad's edge, the web reaches back to the face there.
-        let sagitta = needs.face_radius * (1.0 - libm::cos(angle_pad));
+        let sagitta = pad_sagitta(needs.face_radius, needs.pad_half_width);
         // The inner mouth ends on the flat of the side face, clear of the shoulder.
         let clear = horn_y + SHOULDER + LAND + mouth;
-        let inner = whole_lines(WEB.max(clear).max(needs.mouth_web - sagitta), printer.line);
+        let inner = whole_lines(WEB.max(clear).max(needs.mouth.web - sagitta), printer.line);
         let outer = inner + strap.thickness + 2.0 * strap.clearance;
         let over = needs.front_half_width - half_width;
         let flat = outer + OUTER_MOUTH + LAND;
@@ -146,13 +166,13 @@ impl Saddle {
             (outer + web, half_width, None)
         };
 
-        let height = needs.height.max(height_for_straps(strap));
+        let height = needs.height.max(height_for_straps(strap, needs.straps));
         let one = passage_height(strap);
         let free = height - 2.0 * BETWEEN_PASSAGES - one;
-        let steps = f64::from(strap.count.max(2) - 1);
-        let passages = (0..strap.count).map(|i| {
+        let steps = f64::from(needs.straps.max(2) - 1);
+        let passages = (0..needs.straps).map(|i| {
             // A single strap sits in the middle, several spread to both ends.
-            let share = if strap.count == 1 { 0.5 } else { f64::from(i) / steps };
+            let share = if needs.straps == 1 { 0.5 } else { f64::from(i) / steps };
             let floor = BETWEEN_PASSAGES + free * share;
             [floor, floor + one]
         });
@@ -180,13 +200,19 @@ impl Saddle {
     /// Angle from the middle to the pad's edge, seen from the face's axis, in radians.
     #[must_use]
     pub fn pad_angle(&self) -> f64 {
-        libm::asin((self.pad_half_width / self.face_radius).clamp(-1.0, 1.0))
+        pad_angle(self.face_radius, self.pad_half_width)
     }
 
     /// Angle from the middle to the outer end of the rim, in radians.
     #[must_use]
     pub fn rim_angle(&self) -> f64 {
         self.pad_angle() + self.rim / (self.face_radius - self.recess)
+    }
+
+    /// How many straps it has.
+    #[must_use]
+    pub fn straps(&self) -> u32 {
+        self.passages.len() as u32
     }
 
     /// Heights of the straps above the saddle's middle.

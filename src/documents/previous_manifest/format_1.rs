@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
-use super::{PreviousManifest, TrunkParts};
+use super::{Cut, PreviousManifest, TrunkParts};
 use crate::design::previous::PrintKind;
 use crate::design::print_record::{
     BoxFit, CradleFit, Interface, PrintRecord, RailFit, TiltPlateFit,
@@ -155,7 +155,7 @@ impl About {
             rail: t.rail,
             rails: t.rails,
         });
-        PreviousManifest { prints, trunks: trunks.collect() }
+        PreviousManifest { prints, trunks: trunks.collect(), lists: Cut::default() }
     }
 
     /// Copies of a size that hang on trunks.
@@ -201,6 +201,8 @@ impl About {
         let fit = RailFit {
             screw_x_mm: self.derived("rail screws"),
             strap_width_mm: self.lists.webbing,
+            // Rails had one strap then.
+            straps: Some(1.0),
             ..RailFit::default()
         };
         // A rail prints lying on its front, its height across the bed.

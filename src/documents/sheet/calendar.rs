@@ -1,12 +1,18 @@
 //! When to look again: from mounting to taking down.
 //!
-//! A day, a week, then every month after mounting, and after every storm: common practice for straps
-//! on living trees, no source. Plastic and webbing creep most in the first days.
+//! Straps are pulled again or let out when the sum says that the pull leaves its window; everything is
+//! looked at then, every month after mounting, and after every storm: common practice for straps on
+//! living trees, no source.
+
+use std::collections::BTreeMap;
 
 use jiff::Span;
 use jiff::civil::Date;
 
+use super::cards::names;
+use crate::assessment::TrunkResults;
 use crate::assessment::power::Power;
+use crate::engineering::season::Do;
 use crate::formats::sheet::Fact;
 use crate::params::Job;
 
@@ -17,18 +23,26 @@ const LOOK: &str =
 const MONTHS: i32 = 24;
 
 /// Dates and what to do on them.
-pub(super) fn calendar(job: &Job, power: &Power) -> Vec<Fact> {
+pub(super) fn calendar(job: &Job, power: &Power, results: &[TrunkResults]) -> Vec<Fact> {
     let mut all = Vec::new();
+    let due = due(job, results);
     match job.job.install {
-        Some(install) => dated(install, job.job.take_down, &mut all),
+        Some(install) => {
+            dated(install, job.job.take_down, &due, &mut all);
+            all.sort_by(|a, b| a.label.cmp(&b.label));
+        }
         None => {
             let plain = [
                 ("before mounting", "ask the owner, look for nests and roosts, charge the packs"),
-                ("one day after mounting", LOOK),
-                ("one week after mounting", LOOK),
                 ("every month", LOOK),
             ];
             all.extend(plain.map(|(when, what)| Fact::new(when, what)));
+            let after = |day: &u32| match day {
+                0 => "on the day of mounting".to_owned(),
+                1 => "one day after mounting".to_owned(),
+                n => format!("{n} days after mounting"),
+            };
+            all.extend(due.iter().map(|(day, what)| Fact::new(after(day), what.as_str())));
         }
     }
     all.push(Fact::new(
@@ -59,18 +73,38 @@ pub(super) fn calendar(job: &Job, power: &Power) -> Vec<Fact> {
     all
 }
 
+/// What falls due on which day after mounting, the day before the pull leaves its window.
+fn due(job: &Job, results: &[TrunkResults]) -> BTreeMap<u32, String> {
+    let mut days: BTreeMap<u32, BTreeMap<Do, Vec<String>>> = BTreeMap::new();
+    for (trunk, found) in job.trunks.iter().zip(results) {
+        for visit in found.course.iter().flat_map(|c| &c.visits) {
+            let day = (visit.due.get() / HOURS_A_DAY).floor() as u32;
+            days.entry(day).or_default().entry(visit.what).or_default().push(trunk.name.clone());
+        }
+    }
+    let told = |(what, who): (Do, Vec<String>)| match what {
+        Do::Tighten => format!("pull the straps again on {}", names(&who)),
+        Do::Slacken => format!("let the straps out on {}", names(&who)),
+    };
+    let all = |due: BTreeMap<Do, Vec<String>>| due.into_iter().map(told).collect::<Vec<_>>();
+    days.into_iter().map(|(day, due)| (day, all(due).join("; "))).collect()
+}
+
+const HOURS_A_DAY: f64 = 24.0;
+
 /// The last day.
 const DOWN: &str = "take everything down: lamps, boxes, straps, pads, ties; look at the bark and note what it shows";
 
 /// Dates from mounting on, up to the day before taking down.
-fn dated(install: Date, take_down: Option<Date>, all: &mut Vec<Fact>) {
+fn dated(install: Date, take_down: Option<Date>, due: &BTreeMap<u32, String>, all: &mut Vec<Fact>) {
     let within = |day: &Date| take_down.is_none_or(|end| *day < end);
     let mut say = |day: Date, what: &str| all.push(Fact::new(day.to_string(), what));
     say(install, "mount; look at every lamp in the dark");
     // Additions leave the calendar only in the year 9999: then there is no such date.
     let after = |span: Span| install.checked_add(span).ok().filter(within);
-    after(Span::new().days(1)).into_iter().for_each(|day| say(day, LOOK));
-    after(Span::new().days(7)).into_iter().for_each(|day| say(day, LOOK));
+    for (days, what) in due {
+        after(Span::new().days(i64::from(*days))).into_iter().for_each(|day| say(day, what));
+    }
     for month in 1..=MONTHS {
         match after(Span::new().months(month)) {
             Some(day) => say(day, LOOK),
@@ -87,7 +121,7 @@ mod tests {
 
     fn days(install: Date, end: Option<Date>) -> Vec<String> {
         let mut all = Vec::new();
-        dated(install, end, &mut all);
+        dated(install, end, &BTreeMap::from([(9, "pull again".to_owned())]), &mut all);
         all.into_iter().map(|f| f.label).collect()
     }
 
@@ -96,7 +130,7 @@ mod tests {
         // By a wall calendar: the month after 31 January ends on the 28th, and March has 31 days again.
         assert_eq!(
             days(date(2027, 1, 31), Some(date(2027, 4, 1))),
-            ["2027-01-31", "2027-02-01", "2027-02-07", "2027-02-28", "2027-03-31"]
+            ["2027-01-31", "2027-02-09", "2027-02-28", "2027-03-31"]
         );
         assert_eq!(days(date(2027, 6, 1), Some(date(2027, 6, 2))), ["2027-06-01"]);
         assert_eq!(days(date(9999, 12, 31), None), ["9999-12-31"]);

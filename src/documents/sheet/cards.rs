@@ -118,16 +118,42 @@ fn card(subject: &Subject<'_>, index: usize) -> Card {
         "cradles",
         class.map(|c| format!("{} x {}", trunk.fixtures, SizeKind::Cradle.part(&c.mark))),
     );
+    let oval = figures.as_round_as.filter(|_| trunk.diameters.is_some());
+    say("oval", oval.map(|girth| format!("as round as a girth of {girth:.0} where it sits")));
+    say("leans", (trunk.lean != Angle::ZERO).then(|| degrees(trunk.lean)));
     say("cradle serves girths", class.map(|c| format!("{} mm", mark_lines(c)[1])));
     if trunk.fixtures > 0 && class.is_none() {
         say("cradles", Some("none: no size serves this trunk".into()));
     }
-    let straps = job.strap.count;
-    say("straps", figures.strap.map(|l| format!("{straps} x {}", whole(l))));
+    say("straps", figures.strap.map(|l| format!("{} x {}", figures.straps, whole(l))));
     say("pull each strap to", figures.tension.map(|t| format!("{t:.0}")));
     say("which feels like", figures.tension_hint.clone());
+    say(
+        "the pad then",
+        figures.pad.map(|p| {
+            let percent = |[a, b]: [f64; 2]| format!("{:.0} to {:.0} %", a * 100.0, b * 100.0);
+            format!("pressed {}, a week later {}", percent(p.fresh), percent(p.later))
+        }),
+    );
+    say(
+        "pull left when nobody looks",
+        figures.course.as_ref().map(|course| {
+            let times = ["an hour", "a day", "a week", "a month"];
+            let left = course.left.iter().zip(times);
+            let left: Vec<String> =
+                left.map(|((_, t), when)| format!("{t:.0} after {when}")).collect();
+            left.join(", ")
+        }),
+    );
     say("keep within", figures.window.map(|[least, most]| format!("{:.0} to {:.0}", least, most)));
     say("tilt scale shows", figures.scale.map(degrees));
+    say(
+        "the foam gives",
+        figures.pad.map(|p| {
+            let tenth = |a: Angle| format!("{}\u{b0}", trimmed(a.deg(), 1));
+            format!("{} under the lamp's weight, {} more in the gust", tenth(p.sag), tenth(p.nod))
+        }),
+    );
     if class.is_some() && figures.scale.is_none() {
         let missing = [
             ("fixture.beam-angle", job.fixture.beam_angle.is_none()),
@@ -146,7 +172,7 @@ fn card(subject: &Subject<'_>, index: usize) -> Card {
     }
     let rails = rail(plan, index);
     say("box", rails.map(|r| format!("on 2 x {}", SizeKind::Rail.part(&r.mark))));
-    say("box straps", figures.box_strap.map(|l| format!("2 x {}", whole(l))));
+    say("box straps", figures.box_strap.map(|l| format!("{} x {}", figures.box_straps, whole(l))));
     say("pull box straps to", figures.box_tension.map(|t| format!("{t:.0}")));
     say("remember", trunk.notes.clone());
 
@@ -193,6 +219,12 @@ fn cradle_steps(subject: &Subject<'_>, index: usize, steps: &mut Vec<String>) {
         "Lay the pad in its recess and thread the straps through the passages, buckles outward."
             .into(),
     );
+    if let Some(sleeve) = figures.sleeve {
+        step(format!(
+            "Slide the sleeves over the straps, {} in all on each: no strap lies on bare bark.",
+            whole(sleeve)
+        ));
+    }
     step(format!(
         "Hold the cradle with its arrow up, middle {} above the ground, and close the straps by hand.",
         format_args!("{:.0}", trunk.height)
@@ -245,6 +277,9 @@ fn torque(subject: &Subject<'_>) -> String {
 fn box_steps(subject: &Subject<'_>, index: usize, steps: &mut Vec<String>) {
     let (job, figures) = (subject.job, &subject.sums.results[index]);
     let mut step = |text: String| steps.push(text);
+    if let Some(sleeve) = figures.box_sleeve {
+        step(format!("Slide sleeves over the box's straps, {} in all on each.", whole(sleeve)));
+    }
     match figures.box_tension {
         Some(tension) => step(format!("Hang the box with its cable glands down and pull both straps to {tension:.0}.")),
         None => step("No tension of the box's straps is both safe and enough: see the findings. Do not hang the box.".into()),

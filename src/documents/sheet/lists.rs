@@ -209,15 +209,26 @@ pub(super) fn cut(subject: &Subject<'_>) -> Table {
     let mm = |l: Length| format!("{:.0} mm", l.get());
     let mut rows: Vec<Vec<String>> = Vec::new();
     let mut straps: BTreeMap<(u64, &str), (u32, Vec<String>)> = BTreeMap::new();
+    let mut sleeves = straps.clone();
     for strap in &lists.straps {
         let key = (strap.length.get().round().max(0.0) as u64, strap.holds);
         let entry = straps.entry(key).or_default();
         entry.0 += strap.count;
         entry.1.push(strap.trunk.clone());
+        if let Some(sleeve) = strap.sleeve {
+            let key = (sleeve.get().round().max(0.0) as u64, strap.holds);
+            let entry = sleeves.entry(key).or_default();
+            entry.0 += strap.count;
+            entry.1.push(strap.trunk.clone());
+        }
     }
     for ((length, holds), (count, trunks)) in straps {
         let place = format!("{holds}: {}", super::cards::names(&trunks));
         rows.push(vec!["strap".into(), count.to_string(), format!("{length} mm"), place]);
+    }
+    for ((length, holds), (count, trunks)) in sleeves {
+        let place = format!("straps of {holds}: {}", super::cards::names(&trunks));
+        rows.push(vec!["strap sleeve".into(), count.to_string(), format!("{length} mm"), place]);
     }
     for pad in &lists.pads {
         let size = format!("{} x {}", mm(pad.width), mm(pad.height));

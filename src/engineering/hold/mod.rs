@@ -1,90 +1,10 @@
-//! What a strap holds, how hard it presses, and how tight it may be.
+//! How a pull on a strap feels, for whoever has no gauge.
 //!
-//! This module has the single sums; [`profile`] says how tension falls along the strap; [`window`]
-//! puts them together into the least and the most tension, and the cures when there is none between.
-//!
-//! Friction is Coulomb's. Capstan `T2 = T1 exp(mu beta)` (Euler and Eytelwein) over a total turn
-//! `beta`; pressure under a band `p = T / (r b)` (Mott, Machine Elements in Mechanical Design, on
-//! band brakes); force on a seat `N = 2 T sin(turn / 2)` (statics). Forces in newtons, lengths in
-//! millimetres, pressures in kilopascals.
+//! Newtons; what hands feel is common practice. What straps hold and how hard they press is in
+//! [`super::pull`] and [`super::springs`].
 
-pub(crate) mod cures;
-pub(crate) mod profile;
-pub(crate) mod report;
-pub(crate) mod window;
-
-use super::guard::{OutOfRange, finite, not_negative, positive};
 use super::wind::GRAVITY;
-use crate::units::{Angle, Force, Length, Pressure, trimmed};
-
-pub(crate) use cures::Cure;
-pub(crate) use profile::{Tightening, least_shares};
-pub(crate) use report::lines;
-pub(crate) use window::{Cap, HoldInput, Need, SeatLoad, Window, WindowError};
-
-/// A newton on a square millimetre, in kilopascals.
-const KPA_PER_MPA: f64 = 1000.0;
-
-/// Capstan ratio `exp(mu beta)`: tight over slack.
-///
-/// # Errors
-/// A negative friction or turn, or a ratio beyond all numbers.
-pub(crate) fn capstan_ratio(mu: f64, turn: Angle) -> Result<f64, OutOfRange> {
-    let mu = not_negative("the friction", mu)?;
-    let turn = not_negative("the turn", turn.rad())?;
-    finite("the capstan ratio", libm::exp(mu * turn))
-}
-
-/// Tension left beyond a turn, `T exp(-mu beta)`.
-///
-/// # Errors
-/// As [`capstan_ratio`], or a negative tension.
-pub(crate) fn slack_side(tight: Force, mu: f64, turn: Angle) -> Result<Force, OutOfRange> {
-    not_negative("the tension", tight.get())?;
-    Ok(tight / capstan_ratio(mu, turn)?)
-}
-
-/// Force that a strap puts on a seat over which it turns, `2 T sin(turn / 2)`; turns up to half a
-/// circle, beyond which the two pulls begin to cancel.
-#[must_use]
-pub(crate) fn seat_force(tension: Force, turn: Angle) -> Force {
-    tension * (2.0 * libm::sin(0.5 * turn.rad()))
-}
-
-/// Pressure under a strap on a round body, `T / (r b)`.
-///
-/// # Errors
-/// A negative tension, a radius or width that is not above zero.
-pub(crate) fn strap_pressure(
-    tension: Force,
-    radius: Length,
-    width: Length,
-) -> Result<Pressure, OutOfRange> {
-    let tension = not_negative("the tension", tension.get())?;
-    let area = positive("the radius", radius.get())? * positive("the width", width.get())?;
-    Ok(Pressure::kpa(finite("the strap's pressure", tension / area * KPA_PER_MPA)?))
-}
-
-/// Largest over mean pressure under a pad whose strain goes from `centre` to `edge` with the square
-/// of the distance from the middle (the sagitta), on an elastic foundation. Where the strain is
-/// negative the pad is open and carries nothing.
-///
-/// # Errors
-/// An undefined strain, or no contact at all.
-pub(crate) fn peak_factor(centre: f64, edge: f64) -> Result<f64, OutOfRange> {
-    let centre = finite("the pad's strain at its middle", centre)?;
-    let edge = finite("the pad's strain at its edge", edge)?;
-    let peak = positive("the pad's largest strain", centre.max(edge))?;
-    // Mean of max(0, c + (e - c) x^2) over 0..1; x0 is where the strain passes zero.
-    let mean = if centre >= 0.0 && edge >= 0.0 {
-        (2.0 * centre + edge) / 3.0
-    } else {
-        let x0 = (centre / (centre - edge)).sqrt();
-        let inner = centre * x0 * (2.0 / 3.0);
-        if edge < 0.0 { inner } else { (2.0 * centre + edge) / 3.0 - inner }
-    };
-    finite("the pad's peak factor", peak / mean)
-}
+use crate::units::{Force, trimmed};
 
 /// A tension as the hand knows it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -103,13 +23,17 @@ const HANDS: [(f64, &str); 4] = [
     (350.0, "with both hands and your weight behind it"),
 ];
 
-/// How a tension feels; the ranges are common practice, the luggage scale is exact.
+/// Beyond them: only a ratchet goes there.
+const BY_RATCHET: &str = "with the ratchet, a tooth at a time; stop when the scale shows it";
+
+/// How a tension feels; the ranges are common practice. The scale is rounded up, so that it never
+/// shows less than was meant.
 #[must_use]
 pub(crate) fn by_hand(tension: Force) -> Hand {
     let known = HANDS.iter().find(|(up_to, _)| tension.get() <= *up_to);
     Hand {
-        words: known.map_or("beyond the hand: never take a ratchet to a tree", |(_, w)| w),
-        scale: format!("{} kg", trimmed(tension.get() / GRAVITY, 0)),
+        words: known.map_or(BY_RATCHET, |(_, w)| w),
+        scale: format!("{} kg", trimmed((tension.get() / GRAVITY).ceil(), 0)),
     }
 }
 

@@ -230,6 +230,7 @@ impl Path {
     }
 
     /// Turn of the strap at a seat, both corners together; zero for an idle seat.
+    #[cfg(test)]
     #[must_use]
     pub(crate) fn seat_turn(&self, seat: usize) -> Angle {
         self.turn_over(Touch::Corner { seat })
@@ -286,10 +287,10 @@ pub(crate) fn lines(
             .input("buckle", buckle)
             .input("tail", tail),
         Line::new(
-            "strap on bare bark",
+            "strap on bark, under which a sleeve goes",
             "sum of arcs on bark",
             format!("{:.0}", path.bark_arc()),
-            "convex hull of circles",
+            "convex hull of circles; no bare strap on bark: common practice, no source",
         )
         .input("turn on bark", path.bark_turn()),
     ])

@@ -65,6 +65,8 @@ pub(crate) struct Sheet {
     pub feed: Option<Feed>,
     /// Dates and what to do on them.
     pub calendar: Vec<Fact>,
+    /// The pull on the straps over the season.
+    pub pull: Option<Picture>,
     /// What was assumed.
     pub assumptions: Vec<Assumption>,
     /// The sums, those that belong together under one title.

@@ -50,6 +50,7 @@ fn sheet(name: &str) -> Sheet {
             steps: vec![text()],
             pictures: vec![picture()],
         }],
+        pull: Some(picture()),
         feed: Some(Feed { diagram: Some(picture()), facts: vec![fact()], volts: table() }),
         calendar: vec![fact()],
         assumptions: vec![Assumption { what: text(), value: text(), source: text() }],
