@@ -10,7 +10,7 @@
 use std::collections::BTreeMap;
 
 use crate::assessment::rules;
-use crate::finding::{Finding, Remedy, Severity};
+use crate::finding::{Finding, KeyPath, Remedy, Severity};
 use crate::params::Override;
 use crate::units::trimmed;
 
@@ -33,12 +33,12 @@ enum Outcome {
     Words,
 }
 
-/// Findings of a job of so many trunks whose remedies were tried; `again` works the job with one key changed and gives its findings,
+/// Findings of a job of so many trunks whose remedies were tried; `again` works the job with some keys changed and gives its findings,
 /// or nothing when the job file refuses it.
 pub fn verified(
     findings: Vec<Finding>,
     trunks: usize,
-    mut again: impl FnMut(&Override) -> Option<Vec<Finding>>,
+    mut again: impl FnMut(&[Override]) -> Option<Vec<Finding>>,
 ) -> Vec<Finding> {
     let before = findings.clone();
     let mut known: BTreeMap<String, Option<Vec<Finding>>> = BTreeMap::new();
@@ -51,7 +51,8 @@ pub fn verified(
                 return Outcome::Cures;
             }
             runs += 1;
-            let after = setting.parse::<Override>().ok().and_then(|set| again(&set));
+            let set: Result<Vec<Override>, _> = setting.lines().map(str::parse).collect();
+            let after = set.ok().and_then(|set| again(&set));
             known.insert(setting.clone(), after);
         }
         match known.get(&setting).and_then(Option::as_ref) {
@@ -63,6 +64,7 @@ pub fn verified(
     let mut findings = findings;
     for finding in findings.iter_mut().filter(|f| f.severity > Severity::Note) {
         let printed = std::mem::take(&mut finding.remedies);
+        let singles = printed.clone();
         let mut words = Vec::new();
         let mut kept: Vec<Remedy> = Vec::new();
         for remedy in printed {
@@ -79,6 +81,16 @@ pub fn verified(
             }
         }
         if kept.is_empty() {
+            // What no key does alone two may do together, and both further.
+            let further = pairs(&singles).into_iter().flat_map(|pair| {
+                let more = moved(&pair, FURTHER[1]);
+                std::iter::once(pair).chain(more)
+            });
+            kept.extend(
+                further.take(MOST_PAIRS).find(|pair| tried(finding, pair) == Outcome::Cures),
+            );
+        }
+        if kept.is_empty() {
             kept = words;
         }
         if kept.is_empty() {
@@ -89,11 +101,27 @@ pub fn verified(
     findings
 }
 
+/// Most pairs that are tried for one finding.
+const MOST_PAIRS: usize = 8;
+
+/// Every two remedies of different keys, as one.
+fn pairs(singles: &[Remedy]) -> Vec<Remedy> {
+    let with_values: Vec<&Remedy> = singles.iter().filter(|r| value(&r.change).is_some()).collect();
+    let mut all = Vec::new();
+    for (n, one) in with_values.iter().enumerate() {
+        for other in with_values[n + 1..].iter().filter(|other| other.key != one.key) {
+            let together = vec![(other.key.clone(), other.change.clone())];
+            all.push(Remedy { together, ..(*one).clone() });
+        }
+    }
+    all
+}
+
 /// What the rule says in words, at the key that tells most.
 fn in_words(finding: &Finding) -> Option<Remedy> {
     let rule = rules().find(|rule| rule.code == finding.code)?;
     let key = finding.keys.first()?.clone();
-    Some(Remedy { key, change: format!("no single value cures this: {}", rule.cure) })
+    Some(Remedy::new(key, format!("no single value cures this: {}", rule.cure)))
 }
 
 /// The value that a remedy asks for, as one writes it: the limit itself of `at least 0.6 mm`, the first of
@@ -117,19 +145,34 @@ fn value(change: &str) -> Option<&str> {
     is_value.then_some(bare)
 }
 
-/// `key=value`, as `--set` takes it; `None` when the remedy names no value.
+/// `key=value`, as `--set` takes it, a line for each key; `None` when the remedy names no value.
 fn setting(remedy: &Remedy) -> Option<String> {
-    Some(format!("{}={}", remedy.key, value(&remedy.change)?))
+    let one = |key: &KeyPath, change: &str| Some(format!("{key}={}", value(change)?));
+    let mut lines = vec![one(&remedy.key, &remedy.change)?];
+    for (key, change) in &remedy.together {
+        lines.push(one(key, change)?);
+    }
+    Some(lines.join("\n"))
 }
 
-/// The same remedy with its number moved on by a share of itself, up for `at least`, down for `at most`;
-/// whole numbers stay whole. `None` where there is no number to move.
+/// The same remedy with its numbers moved on by a share of themselves, up for `at least`, down for `at
+/// most`; whole numbers stay whole. `None` where there is no number to move.
 fn moved(remedy: &Remedy, share: f64) -> Option<Remedy> {
-    let value = value(&remedy.change)?;
+    let more = |(key, change): &(KeyPath, String)| {
+        (key.clone(), farther(change, share).unwrap_or_else(|| change.clone()))
+    };
+    let change = farther(&remedy.change, share)?;
+    let together = remedy.together.iter().map(more).collect();
+    Some(Remedy { key: remedy.key.clone(), change, together })
+}
+
+/// One instruction with its number moved on.
+fn farther(change: &str, share: f64) -> Option<String> {
+    let value = value(change)?;
     let number: &str = value.split(' ').next()?;
     let old: f64 = number.parse().ok()?;
-    let up = remedy.change.starts_with("at least");
-    if !up && !remedy.change.starts_with("at most") {
+    let up = change.starts_with("at least");
+    if !up && !change.starts_with("at most") {
         return None;
     }
     let new = if up { old * (1.0 + share) } else { old / (1.0 + share) };
@@ -140,8 +183,7 @@ fn moved(remedy: &Remedy, share: f64) -> Option<Remedy> {
         (false, true) => (new * 100.0).ceil() / 100.0,
         (false, false) => (new * 100.0).floor() / 100.0,
     };
-    let change = remedy.change.replacen(number, &trimmed(new, 2), 1);
-    Some(Remedy { key: remedy.key.clone(), change })
+    Some(change.replacen(number, &trimmed(new, 2), 1))
 }
 
 /// Whether the finding is gone and no rule that was silent before reports an error.
@@ -187,7 +229,7 @@ mod tests {
             .remedy("strap.count", "at least 2")
             .remedy("site.gust", "at most 1 m/s")
             .remedy("polymer.kind", "\"pla\"");
-        let again = |set: &Override| {
+        let again = |set: &[Override]| {
             let text = format!("{set:?}");
             if text.contains("gust") {
                 return None;
@@ -202,6 +244,18 @@ mod tests {
         };
         let found = verified(vec![one], 1, again);
         assert_eq!(changes(&found), [("strap.tension", "at least 225 N")]);
+    }
+
+    #[test]
+    fn keys_that_must_move_together_are_told_together() {
+        let one = finding()
+            .remedy("strap.count", "at least 3")
+            .remedy("pad.half-width", "at least 40 mm");
+        let again =
+            |set: &[Override]| Some(if set.len() == 2 { Vec::new() } else { vec![finding()] });
+        let found = verified(vec![one], 1, again);
+        let [remedy] = found[0].remedies.as_slice() else { panic!("{found:?}") };
+        assert_eq!(remedy.text(), "at least 3 and pad.half-width: at least 40 mm");
     }
 
     #[test]
@@ -230,7 +284,7 @@ mod tests {
     #[test]
     fn values_move_in_their_own_sense() {
         let of = |change: &str, share: f64| {
-            let remedy = Remedy { key: crate::finding::KeyPath::new("a.b"), change: change.into() };
+            let remedy = Remedy::new(KeyPath::new("a.b"), change);
             moved(&remedy, share).map(|r| r.change)
         };
         assert_eq!(of("at least 24 mm", 0.5).as_deref(), Some("at least 36 mm"));

@@ -72,9 +72,9 @@ impl Input {
         }
     }
 
-    /// The same job with one more key changed; nothing when the job file refuses it.
-    pub(super) fn with(&self, change: &Override) -> Option<Job> {
-        let set: Vec<Override> = self.set.iter().chain([change]).cloned().collect();
+    /// The same job with more keys changed; nothing when the job file refuses it.
+    pub(super) fn with(&self, changes: &[Override]) -> Option<Job> {
+        let set: Vec<Override> = self.set.iter().chain(changes).cloned().collect();
         let mut draft = Draft::new(&self.texts.job.1, &set);
         if let Some((_, survey)) = &self.texts.survey {
             draft.add_survey(survey);

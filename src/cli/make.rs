@@ -33,7 +33,7 @@ pub(super) fn work(
     let worked = pipeline.run_watched(&input.job, previous, watch);
     bar.into_inner().inspect(ProgressBar::finish_and_clear);
     // Remedies are tried on the whole job before anybody is told them.
-    let again = |set: &Override| {
+    let again = |set: &[Override]| {
         let job = input.with(set)?;
         Some(pipeline.run(&job, previous).map_or_else(|none| none.findings, |done| done.findings))
     };

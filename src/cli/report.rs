@@ -189,7 +189,7 @@ pub(crate) fn findings(
             block.row("see", &told_place(sources, map, key));
         }
         for remedy in &finding.remedies {
-            block.row("do", &format!("{}: {}", spoken(&remedy.key), remedy.change));
+            block.row("do", &format!("{}: {}", spoken(&remedy.key), remedy.text()));
         }
         block.row("why", &format!("bolewright why {}", finding.code));
         block

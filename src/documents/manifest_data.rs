@@ -497,7 +497,7 @@ fn finding_entry(finding: &Finding) -> FindingEntry {
         remedies: finding
             .remedies
             .iter()
-            .map(|r| RemedyEntry { key: r.key.as_str().into(), change: r.change.clone() })
+            .map(|r| RemedyEntry { key: r.key.as_str().into(), change: r.text() })
             .collect(),
     }
 }

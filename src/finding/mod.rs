@@ -28,6 +28,24 @@ pub struct Remedy {
     pub key: KeyPath,
     /// The smallest change, as an instruction with a number: `at least 0.6 mm`.
     pub change: String,
+    /// Keys that must change with it, each with its own instruction.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub together: Vec<(KeyPath, String)>,
+}
+
+impl Remedy {
+    /// A change of one key.
+    #[must_use]
+    pub fn new(key: KeyPath, change: impl Into<String>) -> Self {
+        Self { key, change: change.into(), together: Vec::new() }
+    }
+
+    /// The instruction for the key, and those for the keys that must change with it.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let more = self.together.iter().map(|(key, change)| format!(" and {key}: {change}"));
+        std::iter::once(self.change.clone()).chain(more).collect()
+    }
 }
 
 /// One result of a check.
@@ -92,7 +110,7 @@ impl Finding {
     /// Adds a change that cures it.
     #[must_use]
     pub fn remedy(mut self, dotted: impl Into<String>, change: impl Into<String>) -> Self {
-        self.remedies.push(Remedy { key: KeyPath::new(dotted), change: change.into() });
+        self.remedies.push(Remedy::new(KeyPath::new(dotted), change));
         self
     }
 }

@@ -44,15 +44,19 @@ pub(crate) fn value(change: &str) -> Option<String> {
     is_value.then(|| bare.to_owned())
 }
 
-/// `key=value`, as `--set` takes it; `None` when the remedy names no value.
+/// `key=value`, as `--set` takes it, a line for each key that moves; `None` when the remedy names no value.
 pub(crate) fn setting(remedy: &Remedy) -> Option<String> {
-    Some(format!("{}={}", remedy.key, value(&remedy.change)?))
+    let mut lines = vec![format!("{}={}", remedy.key, value(&remedy.change)?)];
+    for (key, change) in &remedy.together {
+        lines.push(format!("{key}={}", value(change)?));
+    }
+    Some(lines.join("\n"))
 }
 
-/// The findings of the job of this text with one key set; `None` when the program refuses it.
+/// The findings of the job of this text with these keys set; `None` when the program refuses them.
 pub(crate) fn rerun(text: &str, setting: &str) -> Option<Vec<Finding>> {
-    let set = setting.parse::<Override>().ok()?;
-    Some(findings(&read_with(text, &[set]).ok()?.job))
+    let set: Result<Vec<Override>, _> = setting.lines().map(str::parse).collect();
+    Some(findings(&read_with(text, &set.ok()?).ok()?.job))
 }
 
 /// What became of a finding; `before` and `after` are all findings without and with its remedy.

@@ -204,7 +204,7 @@ fn printed_remedies_cure() {
     let mut wrong = Vec::new();
     for ((job, finding, n), outcome) in remedies.iter().zip(outcomes) {
         let remedy = &finding.remedies[*n];
-        let what = format!("job {job}: {}: {}: {}", finding.code, remedy.key, remedy.change);
+        let what = format!("job {job}: {}: {}: {}", finding.code, remedy.key, remedy.text());
         match outcome {
             Ok(outcome) => {
                 let column = Outcome::ALL.iter().position(|o| *o == outcome).unwrap();
@@ -255,6 +255,6 @@ fn show(index: usize) {
     for f in told(&text, &job) {
         println!("{:?} {}: {}", f.severity, f.code, f.message);
         println!("    {} {:?}", f.parts.join(", "), f.keys);
-        f.remedies.iter().for_each(|r| println!("    {}: {}", r.key, r.change));
+        f.remedies.iter().for_each(|r| println!("    {}: {}", r.key, r.text()));
     }
 }

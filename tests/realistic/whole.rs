@@ -7,8 +7,8 @@ use bolewright::pipeline;
 
 /// Works the job of this text through as `check` and `make` do, its remedies tried.
 pub(crate) fn told(text: &str, job: &Job) -> Vec<Finding> {
-    let again = |set: &Override| {
-        let changed = read_with(text, std::slice::from_ref(set)).ok()?;
+    let again = |set: &[Override]| {
+        let changed = read_with(text, set).ok()?;
         Some(findings(&changed.job))
     };
     bolewright::remedies::verified(findings(job), job.trunks.len(), again)

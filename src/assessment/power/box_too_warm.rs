@@ -8,8 +8,9 @@ use crate::engineering::heat::{
 };
 use crate::engineering::strength::limits::{BELOW_GLASS, softens_last};
 use crate::engineering::sun::{Facing, strongest};
-use crate::finding::{Finding, Rule, Severity};
+use crate::finding::{Finding, KeyPath, Remedy, Rule, Severity};
 use crate::params::Job;
+use crate::standards::PolymerKind;
 use crate::standards::battery::DISCHARGING;
 use crate::standards::polymer::polymer;
 use crate::units::{Power, Temperature};
@@ -179,6 +180,21 @@ fn cure(job: &Job, warmed: &Warmed, finding: Finding) -> Finding {
             let degrees = Temperature::celsius(cool.floor());
             return finding.remedy("site.warm", format!("at most {degrees}, or shade"));
         }
+    }
+    // Colour and plastic together, where neither does alone.
+    let both = |kind: PolymerKind| {
+        cures(&|job| {
+            job.polymer.dark = false;
+            job.polymer.kind = kind;
+        })
+    };
+    if finding.remedies.is_empty()
+        && job.polymer.dark
+        && let Some(kind) = softens_last().into_iter().find(|&kind| both(kind))
+    {
+        let together = vec![(KeyPath::new("polymer.dark"), "false".to_owned())];
+        let one = Remedy::new(KeyPath::new("polymer.kind"), format!("\"{kind}\""));
+        finding.remedies.push(Remedy { together, ..one });
     }
     if finding.remedies.is_empty() {
         let change = if job.polymer.dark {

@@ -19,7 +19,7 @@ use crate::engineering::feed::{
 use crate::engineering::runtime::{self, Pack, Programme, Runtime, Stretch};
 use crate::params::{Battery, Job, LoadKind, ProgrammePart};
 use crate::standards::{ConductorSize, FuseKind, Strands};
-use crate::units::{Current, Hours, Length, Power};
+use crate::units::{Current, Hours, Length, Power, Resistance, Voltage};
 
 /// One box and the lamps that it feeds.
 #[derive(Debug, Clone, PartialEq)]
@@ -314,6 +314,18 @@ pub(crate) fn season(job: &Job) -> u32 {
 pub(crate) fn days(job: &Job) -> Option<u32> {
     let (install, take_down) = job.job.install.zip(job.job.take_down)?;
     u32::try_from(install.until(take_down).ok()?.get_days()).ok()
+}
+
+/// Voltage, capacity in microfarads and resistance of the loop that all lamps of a feed make at switching on,
+/// the pack full; none where the capacity is not written.
+pub(super) fn switched_on(job: &Job, studied: &Studied) -> Option<(Voltage, f64, Resistance)> {
+    let (battery, each) = job.battery.as_ref().zip(job.fixture.capacitor)?;
+    let plan = &studied.feed.plan;
+    let first = plan.lengths.first().copied()? * 2.0;
+    let cable = studied.study.size.resistance(plan.strands, first, plan.temperature).ok()?;
+    let full = battery.chemistry.pack_full(battery.voltage);
+    let lamps = studied.feed.fixtures.len() as f64;
+    Some((full, each * lamps, plan.supply.resistance + cable + plan.contact * 2.0))
 }
 
 /// Hours to charge one of the job's packs from empty, by its charger or half the capacity in an hour.

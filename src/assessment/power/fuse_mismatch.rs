@@ -3,9 +3,11 @@
 use super::feeds::Studied;
 use super::{cable_rank, feeds, worst_of_kind};
 use crate::assessment::Subject;
+use crate::engineering::feed::inrush::inrush;
 use crate::finding::{Finding, Rule, Severity};
 use crate::params::Job;
-use crate::standards::fuse::CONTINUOUS;
+use crate::standards::fuse::{CONTINUOUS, PULSE_SHARE};
+use crate::units::{Current, trimmed};
 
 /// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
@@ -14,7 +16,8 @@ pub(crate) const RULE: Rule = Rule {
     why: "a battery can push enough current through a crushed cable to set it on fire; the fuse is \
           all that stands between, and one that is too small goes out in mid-evening",
     formula: "1.25 I_B <= I_n <= I_Z and I_2 <= 1.45 I_Z, I_B with the charge drawn as planned; a short at the \
-              last lamp should exceed I_2",
+              farthest lamp, of a broken loop too, should exceed I_2; C V^2/(2 R) at switching on at most a \
+              quarter of the melting pulse",
     source: "IEC 60364-4-43; 1.25 for lasting loads is US and marine practice (from memory)",
     cure: "a rating between load and cable, a thicker cable, or fewer lamps on the box",
 };
@@ -45,6 +48,7 @@ enum Kind {
     TooLarge,
     NoneFits,
     ShortStaysOn,
+    Pulse,
 }
 
 fn one(job: &Job, studied: &Studied) -> Vec<(Kind, Finding)> {
@@ -122,5 +126,38 @@ fn one(job: &Job, studied: &Studied) -> Vec<(Kind, Finding)> {
         };
         findings.push((Kind::ShortStaysOn, found));
     }
+    findings.extend(pulse(job, studied, fuse).map(|found| (Kind::Pulse, found)));
     findings
+}
+
+/// The lamps' capacitors ask more of the fuse at switching on than it takes evening after evening.
+fn pulse(job: &Job, studied: &Studied, fuse: Current) -> Option<Finding> {
+    let (volts, capacity, r) = feeds::switched_on(job, studied)?;
+    let found = inrush(volts, capacity, r).ok()?;
+    let kind = studied.feed.plan.fuse_kind;
+    let takes = |rating: Current| found.pulse <= PULSE_SHARE * kind.melting(rating);
+    if takes(fuse) {
+        return None;
+    }
+    let shown = |pulse: f64| format!("{} A2s", trimmed(pulse, 2));
+    let most = PULSE_SHARE * kind.melting(fuse);
+    let finding = Finding::new(
+        RULE.code,
+        Severity::Warning,
+        format!(
+            "at switching on the lamps' capacitors send {} through a fuse of {fuse}, which ages above {}",
+            shown(found.pulse),
+            shown(most)
+        ),
+    )
+    .measured(shown(found.pulse), format!("at most {}", shown(most)))
+    .key("feed.fuse")
+    .key("fixture.capacitor");
+    let larger =
+        kind.ratings().find(|&n| n > fuse && takes(n) && kind.protects(n, studied.study.ampacity));
+    Some(match larger {
+        Some(rating) => finding.remedy("feed.fuse", format!("{rating}")),
+        None => finding
+            .remedy("feed.fuse", "switch the lamps on one after another, or dimmed up from dark"),
+    })
 }

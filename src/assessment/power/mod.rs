@@ -80,6 +80,11 @@ impl Power {
                     let mut section = Section::new(name(job, feed));
                     section.lines.clone_from(&feed.feed.lengths);
                     section.lines.extend(feed::lines::lines(&feed.feed.plan, &feed.study));
+                    if let Some((volts, capacity, r)) = feeds::switched_on(job, feed) {
+                        let found = feed::inrush::inrush(volts, capacity, r);
+                        let line = |found| vec![feed::inrush::line(volts, capacity, r, &found)];
+                        section.take(found.map(line));
+                    }
                     if let Some(battery) = &job.battery {
                         let pack = feeds::pack(battery);
                         section.take(

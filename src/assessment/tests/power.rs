@@ -223,6 +223,24 @@ fn a_small_battery_is_told_with_the_charge_that_lasts() {
 }
 
 #[test]
+fn capacitors_that_age_the_fuse_are_told_with_one_that_takes_them() {
+    let with = |amps: &str| {
+        let job = job(&[
+            ("load = \"constant-power\"", "load = \"constant-power\"\ncapacitor = 1000"),
+            ("layout = \"loop\"", &format!("layout = \"loop\"\nfuse = \"{amps}\"")),
+        ]);
+        let feeds = fed(&job).unwrap();
+        let found = fuse_mismatch::judge(&job, &feeds[..1]);
+        found.into_iter().find(|f| f.message.contains("capacitors"))
+    };
+    // By hand: five of 1000 uF at 21 V behind 0.05 ohm and some 0.17 ohm of cable: 5 A2s; 7.5 A takes a quarter of
+    // 51 A2s.
+    assert_eq!(with("7.5 A"), None);
+    let found = with("3 A").unwrap();
+    assert_eq!(with(&found.remedies[0].change), None, "{found:?}");
+}
+
+#[test]
 fn glands_take_the_cables_or_it_is_told() {
     let with = |change: &[(&str, &str)]| {
         let job = job(change);

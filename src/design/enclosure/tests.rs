@@ -36,6 +36,7 @@ pub(crate) fn job() -> Job {
         fixture: Fixture {
             idle: Power::ZERO,
             body_temperature: None,
+            capacitor: None,
             name: "flood".into(),
             width: mm(120.0),
             height: mm(90.0),

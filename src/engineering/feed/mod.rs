@@ -3,6 +3,7 @@
 //! [`network`] solves a chain or a ring; [`study`] puts cable tables, battery states and limits
 //! around it; [`lines`] tells the sums.
 
+pub(crate) mod inrush;
 pub mod lines;
 pub mod network;
 mod solve;

@@ -41,6 +41,8 @@ table! {
         /// Draw while dark, its supply left on.
         idle: Power = Power::watts(0.5), in 0.0..=50.0,
             why "a switching driver without load; common practice, no source";
+        /// Capacity of its input in microfarads, for the inrush at switching on.
+        capacitor: Option<f64>, in 0.1..=100_000.0;
         /// Least voltage at which it gives its light.
         min_voltage as "min-voltage": Option<Voltage>, in 1.0..=60.0;
         /// Most voltage that it bears.
