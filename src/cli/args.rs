@@ -112,7 +112,7 @@ pub enum Command {
     /// Why a finding is one, what a key of the job file means, or how to measure
     #[command(
         after_help = "Examples:\n  bolewright why                        all findings, mistakes and pages\n  \
-                            bolewright why pad-opens              a finding\n  \
+                            bolewright why wire-too-thin          a finding\n  \
                             bolewright why strap.clearance        a key of the job file\n  \
                             bolewright why measuring-trunk --svg > trunk.svg\n\n\
                             Exit codes: 0 explained; 2 no such name."

@@ -28,7 +28,7 @@ width = 118
 height = 92
 depth = 54
 mass = 0.9
-power = 20
+power = 10
 "#;
 
 const BOSSES: &str = r#"
