@@ -48,10 +48,12 @@ pub fn settle(job: &Job, previous: &PreviousSet) -> Result<Settled, PlanError> {
         },
         |written| vec![written],
     );
-    let tighteners = job
-        .strap
-        .tightener
-        .map_or_else(|| vec![TightenerKind::Cam, TightenerKind::Ratchet], |written| vec![written]);
+    let tighteners = match (job.strap.tightener, job.strap.tension) {
+        (Some(written), _) => vec![written],
+        // No more shall be pulled than is written, so a ratchet does not help.
+        (None, Some(_)) => vec![TightenerKind::Cam],
+        (None, None) => vec![TightenerKind::Cam, TightenerKind::Ratchet],
+    };
     let mut best: Option<(usize, f64, Settled)> = None;
     let mut failed = None;
     let choices = straps.iter().flat_map(|s| foams.iter().map(move |t| (*s, *t)));
