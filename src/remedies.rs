@@ -215,7 +215,7 @@ mod tests {
     use super::*;
 
     fn finding() -> Finding {
-        Finding::new("pad-opens", Severity::Warning, "a pad opens").key("strap.tension")
+        Finding::new("battery-too-small", Severity::Warning, "a pad opens").key("strap.tension")
     }
 
     fn changes(findings: &[Finding]) -> Vec<(&str, &str)> {
