@@ -46,7 +46,7 @@ pub(super) fn body(job: &Job) -> Result<Temperature, OutOfRange> {
 
 pub(crate) fn judge(job: &Job) -> Option<Finding> {
     // The balance alone is a guess, and by evening the air is cooler: it is told among the sums only.
-    let Some(body) = job.fixture.body_temperature else { return None };
+    let body = job.fixture.body_temperature?;
     let row = polymer(job.polymer.kind);
     let limit = row.glass - Temperature::celsius(BELOW_GLASS);
     if body <= limit {
