@@ -206,7 +206,8 @@ const LIMITS: &str = "\
   swinging of the tree are left out; ice only where `site.ice` tells it, and then as
   weight of the lamp alone.
 - Inrush is summed only where `fixture.capacitor` is written; the controller's own
-  protection and the pull-out of inserts are not. Radio knows no reflections and no other senders.
+  protection and the pull-out of inserts are not.
+- Radio knows no reflections and no other senders.
 - Sizes are the fewest for new prints; beside kept prints they are the fewest for the
   trunks that no kept print serves.
 - The packing of beds is not proved best; the sheet shows the lower bound beside it.

@@ -6,7 +6,9 @@
 //! photovoltaics print it); the sky adds a tenth of that on level ground (same texts). An upright face
 //! sees half the sky and half the ground, which throws back a fifth (Liu and Jordan 1963):
 //!
-//!     E = D cos h cos a + D/20 + (D sin h + D/10)/10
+//! ```text
+//! E = D cos h cos a + D/20 + (D sin h + D/10)/10
+//! ```
 //!
 //! with a the angle between the sun's bearing and the face's. Where latitude and bearing are told, the
 //! sun's way over the sky follows from declination 23.45 sin(360 (284 + n)/365) deg of day n and the hour

@@ -1,7 +1,7 @@
 //! Lamps whose body softens the ears that hold it.
 
 use super::of_cradles;
-use crate::assessment::{Subject, undetermined};
+use crate::assessment::Subject;
 use crate::engineering::guard::OutOfRange;
 use crate::engineering::heat::{Convection, EMISSIVITY, Surface};
 use crate::engineering::strength::limits::{BELOW_GLASS, softens_last};
@@ -16,7 +16,7 @@ pub(crate) const RULE: Rule = Rule {
     code: "ear-too-warm",
     title: "the lamp's body leaves the ears stiff",
     why: "bolts carry the lamp's warmth into the ears; a plastic near its softening lets the tilt go, and then the lamp",
-    formula: "body <= glass transition - 10 K; without fixture.body-temperature, 0.8 power = A (h_c dT + \
+    formula: "fixture.body-temperature <= glass transition - 10 K; the sums guess it from 0.8 power = A (h_c dT + \
               eps sigma (T^4 - T_air^4)) over all faces but the front",
     source: "natural convection and radiation (Holman, Heat Transfer); 0.8 of the power as heat: common practice, no \
              source",
@@ -26,10 +26,9 @@ pub(crate) const RULE: Rule = Rule {
 /// Share of a lamp's power that warms its body. Common practice for light-emitting diodes, no source.
 const AS_HEAT: f64 = 0.8;
 
-/// A warning by a measured body, a note by the sum's guess.
+/// A warning by a measured body.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
-    let found = judge(subject.job).unwrap_or_else(|error| Some(undetermined(&RULE, &error)));
-    of_cradles(subject, found)
+    of_cradles(subject, judge(subject.job))
 }
 
 /// The body's warmth on the warmest day: as measured, else by the heat balance.
@@ -45,29 +44,19 @@ pub(super) fn body(job: &Job) -> Result<Temperature, OutOfRange> {
     face.temperature(Power::watts(lamp.power.get() * AS_HEAT), job.site.warm)
 }
 
-pub(crate) fn judge(job: &Job) -> Result<Option<Finding>, OutOfRange> {
-    let measured = job.fixture.body_temperature.is_some();
-    // A lamp that the balance would melt gives off its heat by fins that nobody wrote.
-    let body = match body(job) {
-        Ok(body) => body,
-        Err(_) if !measured => return Ok(None),
-        Err(error) => return Err(error),
-    };
+pub(crate) fn judge(job: &Job) -> Option<Finding> {
+    // The balance alone is a guess, and by evening the air is cooler: it is told among the sums only.
+    let body = job.fixture.body_temperature?;
     let row = polymer(job.polymer.kind);
     let limit = row.glass - Temperature::celsius(BELOW_GLASS);
     if body <= limit {
-        return Ok(None);
+        return None;
     }
-    let (severity, how) = if measured {
-        (Severity::Warning, "is")
-    } else {
-        (Severity::Note, "may get (by a guess from its power and size; measure it by its bolts)")
-    };
     let mut finding = Finding::new(
         RULE.code,
-        severity,
+        Severity::Warning,
         format!(
-            "the lamp's body {how} {body:.0} warm; ears of {} soften at {}",
+            "the lamp's body is {body:.0} warm by its bolts; ears of {} soften at {}",
             row.name, row.glass
         ),
     )
@@ -79,7 +68,7 @@ pub(crate) fn judge(job: &Job) -> Result<Option<Finding>, OutOfRange> {
     if let Some(kind) = softens_last().into_iter().find(bears) {
         finding = finding.remedy("polymer.kind", format!("\"{kind}\""));
     }
-    Ok(Some(finding))
+    Some(finding)
 }
 
 #[cfg(test)]
@@ -95,13 +84,13 @@ mod tests {
     #[test]
     fn a_hot_body_asks_for_another_plastic_and_a_cool_one_for_nothing() {
         // PETG, glass transition 71 C (Processes 2025, 13(9), 2733): 61 C is the most.
-        assert_eq!(judge(&job("body-temperature = \"58 C\"")).unwrap(), None);
-        let found = judge(&job("body-temperature = \"68 C\"")).unwrap().unwrap();
+        assert_eq!(judge(&job("body-temperature = \"58 C\"")), None);
+        let found = judge(&job("body-temperature = \"68 C\"")).unwrap();
         assert_eq!(found.severity, Severity::Warning);
         let kind = &found.remedies[0].change;
         let mut cured = job("body-temperature = \"68 C\"");
         cured.polymer.kind = PolymerKind::Asa;
-        assert_eq!((kind.as_str(), judge(&cured).unwrap()), ("\"asa\"", None));
+        assert_eq!((kind.as_str(), judge(&cured)), ("\"asa\"", None));
     }
 
     #[test]
@@ -110,7 +99,7 @@ mod tests {
         // (6.2 by convection, the rest by radiation): 28.5 K over 30 C.
         let found = body(&job("")).unwrap();
         assert!((57.0..60.0).contains(&found.get()), "{found}");
-        let note = judge(&job("")).unwrap();
-        assert!(note.is_none_or(|n| n.severity == Severity::Note));
+        // A guess is no finding.
+        assert_eq!(judge(&job("")), None);
     }
 }
