@@ -98,6 +98,10 @@ impl Input {
 /// A text file of at most [`LARGEST_FILE`] bytes.
 pub(super) fn read_text(path: &Path) -> Result<String, Failure> {
     let cannot = |e: std::io::Error| Failure::Io(format!("cannot read {}: {e}", path.display()));
+    // A pipe or a device may never end, and a pipe may never open.
+    if fs::metadata(path).is_ok_and(|meta| !meta.is_file() && !meta.is_dir()) {
+        return Err(cannot(std::io::Error::other("it is no plain file")));
+    }
     let file = fs::File::open(path).map_err(cannot)?;
     let mut bytes = Vec::new();
     file.take(LARGEST_FILE as u64 + 1).read_to_end(&mut bytes).map_err(cannot)?;

@@ -99,6 +99,7 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
     let input = Input::read(args, output)?;
     let folder = how.out.clone().unwrap_or_else(|| PathBuf::from("out").join(input.stem()));
     let earlier = earlier(how, &folder)?;
+    refuse_another_job(&input.job, how, &folder)?;
     // A set in the same folder may not have been printed yet: only `--since` says so.
     let already_printed = how.since.is_some();
     let previous = earlier.as_ref().map(|e| e.set(already_printed)).unwrap_or_default();
@@ -138,6 +139,15 @@ pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Out
         counted(committed.written.len(), "file"),
         committed.unchanged.len()
     ));
+    if !committed.aside.is_empty() {
+        let beds = committed.aside.iter().filter(|p| p.ends_with(".3mf")).count();
+        output.say(&format!(
+            "{} of the earlier set moved to {}: print only what lies in {}",
+            counted(beds, "bed"),
+            folder.join("earlier").display(),
+            folder.join("beds").display()
+        ));
+    }
     let spares: Vec<String> = plan.spares().map(ToString::to_string).collect();
     if !spares.is_empty() {
         output.say(&format!("on the shelf, for another year: {}", spares.join(", ")));
@@ -213,6 +223,38 @@ fn report_fewer_sizes(job: &Job, plan: &Plan, output: &Output) {
             sizes(plan),
         ));
     }
+}
+
+/// A set belongs to its job: another job of the same file name must not take its place.
+///
+/// # Errors
+/// [`Failure::Usage`] when the folder holds the set of a job of another name, unless `--since` says that
+/// it is the same job.
+fn refuse_another_job(job: &Job, how: &MakeArgs, folder: &std::path::Path) -> Result<(), Failure> {
+    let same = |other: &std::path::Path| {
+        let real = |p: &std::path::Path| p.canonicalize().ok();
+        real(other).is_some() && real(other) == real(folder)
+    };
+    if how.since.as_deref().is_some_and(same) {
+        return Ok(());
+    }
+    let manifest = files::read_manifest(folder).map_err(|e| Failure::Io(e.to_string()))?;
+    let there = manifest.and_then(|m| PreviousManifest::read(m).ok());
+    match there.as_ref().map(PreviousManifest::job) {
+        Some(name) if !name.is_empty() && name != job.job.name => Err(Failure::Usage(format!(
+            "{0} holds the set of the job \"{1}\", and this job is \"{2}\"; make into another folder \
+             with --out, or write --since {0} if it is the same job under a new name",
+            folder.display(),
+            shown(name),
+            shown(&job.job.name)
+        ))),
+        _ => Ok(()),
+    }
+}
+
+/// A name as it may stand on a terminal: what turns or hides text shows as itself no more.
+fn shown(name: &str) -> String {
+    crate::formats::drawing::clean(name)
 }
 
 /// The set to compare with: the folder named, or the one about to be written.

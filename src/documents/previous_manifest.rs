@@ -18,6 +18,8 @@ use crate::units::Length;
 /// What is read back from an earlier manifest.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 pub struct PreviousManifest {
+    #[serde(default)]
+    job: String,
     prints: Vec<PrintEntry>,
     trunks: Vec<TrunkParts>,
     #[serde(default)]
@@ -57,6 +59,12 @@ impl PreviousManifest {
             1 => serde_json::from_value(manifest.about).map(format_1::About::migrated),
             _ => serde_json::from_value(manifest.about),
         }
+    }
+
+    /// Name of its job; empty when it does not tell.
+    #[must_use]
+    pub fn job(&self) -> &str {
+        &self.job
     }
 
     /// The earlier set, for the plan.

@@ -4,7 +4,8 @@
 //! folder inside the target, so that any lack of space or permission shows before anything is
 //! replaced; the journal (what is about to be there) is synced; then the staged files are renamed into
 //! place one by one, files that the old set had and the new one has not are removed if that was asked
-//! for, and the manifest is renamed last. A rename replaces a file at once or not at all, so no file is ever half written.
+//! for, its filled beds are moved aside so that nobody prints them again, and the manifest is renamed
+//! last. A rename replaces a file at once or not at all, so no file is ever half written.
 //!
 //! The window that remains: a run killed between the first and the last rename leaves files of
 //! both sets, each of them whole, under the old manifest. Their hashes differ from it, and the next commit
@@ -26,6 +27,8 @@ use super::manifest::{Entry, LARGEST_MANIFEST, MANIFEST, Manifest, ManifestError
 /// Held while a run writes; stays in the folder, since removing a lock that others may be opening
 /// would let two of them in.
 const LOCK: &str = ".bolewright.lock";
+/// Where beds of an earlier set go.
+const ASIDE: &str = "earlier";
 
 /// Folder of the files to come.
 const STAGING: &str = ".bolewright-staging";
@@ -48,6 +51,8 @@ pub(crate) struct Committed {
     pub unchanged: Vec<String>,
     /// Of the old set and not of the new one, left in place and in the manifest.
     pub unused: Vec<String>,
+    /// Beds of the old set and not of the new one, moved aside so that nobody prints them again.
+    pub aside: Vec<String>,
     /// Of the old set and not of the new one, removed since that was asked for.
     pub removed: Vec<String>,
     /// Of the old set and not of the new one, but changed since by someone: left alone.
@@ -59,7 +64,7 @@ pub(crate) struct Committed {
 /// What to do with files of the old set that the new one has not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Unused {
-    /// Leave them, and list them.
+    /// Move aside what would be printed by mistake, leave the others, and list both.
     Keep,
     /// Remove them, unless someone changed them since.
     Remove,
@@ -209,11 +214,24 @@ impl FileSet {
             entries.insert(path, wanted);
         }
         let former = old.iter().flat_map(|m| m.files.keys()).chain(pending.keys());
-        let mut left = BTreeMap::new();
+        let (mut left, mut aside_entries) = (BTreeMap::new(), BTreeMap::new());
         for path in former.filter(|p| !entries.contains_key(*p)) {
             match on_disk(folder, path)? {
                 Some(found) if ours(path, &found) => match unused {
                     Unused::Remove => done.removed.push(path.clone()),
+                    Unused::Keep if is_print_job(path) => {
+                        let aside = format!("{ASIDE}/{path}");
+                        match on_disk(folder, &aside)? {
+                            Some(there) if !ours(&aside, &there) => {
+                                done.unused.push(path.clone());
+                                left.insert(path.clone(), found);
+                            }
+                            _ => {
+                                done.aside.push(path.clone());
+                                aside_entries.insert(aside, found);
+                            }
+                        }
+                    }
                     Unused::Keep | Unused::Others => {
                         done.unused.push(path.clone());
                         left.insert(path.clone(), found);
@@ -230,7 +248,14 @@ impl FileSet {
             }
         }
         entries.extend(left);
-        for list in [&mut done.unused, &mut done.removed, &mut done.kept] {
+        entries.extend(aside_entries);
+        // What was moved aside before gives way to what is moved there now.
+        done.unused.retain(|path| {
+            path.strip_prefix(ASIDE).is_none_or(|rest| {
+                !done.aside.iter().any(|p| rest.strip_prefix('/') == Some(p.as_str()))
+            })
+        });
+        for list in [&mut done.unused, &mut done.removed, &mut done.kept, &mut done.aside] {
             list.sort_unstable();
             list.dedup();
         }
@@ -239,6 +264,7 @@ impl FileSet {
         if !done.recovered
             && done.written.is_empty()
             && done.removed.is_empty()
+            && done.aside.is_empty()
             && old.as_ref() == Some(&manifest)
         {
             return Ok(done);
@@ -266,6 +292,16 @@ impl FileSet {
             before();
             fs::rename(staging.join(staged_name(number)), &to)
                 .map_err(cannot("rename a finished file to", &to))?;
+        }
+        for path in &done.aside {
+            let (from, to) = (target(folder, path), target(folder, &format!("{ASIDE}/{path}")));
+            if let Some(parent) = to.parent() {
+                before();
+                fs::create_dir_all(parent).map_err(cannot("make the folder", parent))?;
+                folders.push(parent.to_owned());
+            }
+            before();
+            fs::rename(&from, &to).map_err(cannot("move an earlier file to", &to))?;
         }
         for path in &done.removed {
             let gone = target(folder, path);
@@ -351,6 +387,11 @@ fn read_at_most(path: &Path, limit: u64) -> io::Result<Vec<u8>> {
     Ok(content)
 }
 
+/// Whether a file of a set is sent to the printer as it is.
+fn is_print_job(path: &str) -> bool {
+    path.starts_with("beds/")
+}
+
 fn bad_manifest(folder: &Path, why: ManifestError) -> FilesError {
     FilesError::Manifest { path: folder.join(MANIFEST), why }
 }
@@ -384,6 +425,10 @@ fn locked(folder: &Path) -> Result<Lock, FilesError> {
     let path = folder.join(LOCK);
     if path.is_symlink() {
         return Err(FilesError::Link(path));
+    }
+    // A pipe of that name would never open.
+    if fs::symlink_metadata(&path).is_ok_and(|meta| !meta.is_file()) {
+        return Err(cannot("lock", &path)(io::Error::other("it is no plain file")));
     }
     let lock = File::options().create(true).truncate(false).write(true).open(&path);
     let lock = lock.map_err(cannot("write into the folder: cannot open", &path))?;
@@ -440,6 +485,10 @@ fn on_disk(folder: &Path, path: &str) -> Result<Option<Entry>, FilesError> {
         }
         // A file where a folder should be, or the other way about.
         if meta.is_dir() != parts.peek().is_some() {
+            return Err(FilesError::Foreign(at));
+        }
+        // A pipe, a socket or a device is nobody's file of a set, and may never open or end.
+        if !meta.is_dir() && !meta.is_file() {
             return Err(FilesError::Foreign(at));
         }
     }

@@ -294,3 +294,69 @@ fn prints_wait_on_the_shelf_for_a_year() {
     assert_eq!((prints("box-body"), prints("box-lid")), (2.into(), 2.into()));
     assert_eq!((prints("cradle-a"), prints("test-seal")), (0.into(), 1.into()));
 }
+
+/// Whoever prints the folder after a thicker trunk must not print everything again.
+#[test]
+fn old_beds_do_not_lie_beside_new_ones() {
+    let bench = Bench::new(RIVER);
+    bench.make("out").ends(0);
+    let beds = |folder: &str| -> Vec<String> {
+        let all = files(&bench.path("out"));
+        all.into_keys().filter(|p| p.starts_with(folder) && p.ends_with(".3mf")).collect()
+    };
+    let first = beds("beds/");
+    assert!(first.len() > 1, "{first:?}");
+    let thicker = ["make", "job.toml", "--out", "out", "--girth", "Ferry Lime=1.9 m", "--since"];
+    let ran = bench.run(&[&thicker[..], &["out"]].concat()).ends(0);
+    ran.says("print only what lies in");
+    let manifest: serde_json::Value =
+        serde_json::from_slice(&fs::read(bench.path("out").join("manifest.json")).unwrap())
+            .unwrap();
+    let listed = manifest["files"].as_object().unwrap().keys();
+    let listed = listed.filter(|p| p.starts_with("beds/") && p.ends_with(".3mf")).count();
+    assert!(listed < first.len(), "fewer beds are to be printed");
+    assert_eq!(beds("beds/").len(), listed);
+    assert_eq!(beds("earlier/beds/").len(), first.len() - listed);
+    // Made once more nothing moves, and all that was moved stays known.
+    bench.run(&[&thicker[..], &["out"]].concat()).ends(0);
+    assert_eq!(beds("beds/").len() + beds("earlier/beds/").len(), first.len());
+    bench.run(&[&thicker[..], &["out", "--sweep"]].concat()).ends(0);
+    assert_eq!(beds("earlier/"), Vec::<String>::new());
+}
+
+#[test]
+fn another_job_does_not_take_the_place_of_a_set() {
+    let bench = Bench::new(RIVER);
+    bench.make("out").ends(0);
+    let before = files(&bench.path("out"));
+    bench.write("job.toml", RIVER.replace("Quillmere Stories", "Ferry Night"));
+    let ran = bench.run(&["make", "job.toml", "--out", "out"]).ends(2);
+    ran.says("holds the set of the job \"Quillmere Stories\"");
+    assert!(files(&bench.path("out")) == before);
+    // The user's word: it is the same job under a new name.
+    bench.run(&["make", "job.toml", "--out", "out", "--since", "out"]).ends(0);
+    bench.run(&["make", "job.toml", "--out", "elsewhere"]).ends(0);
+}
+
+/// Nothing waits for a pipe that nobody writes to.
+#[cfg(unix)]
+#[test]
+fn named_pipes_are_refused() {
+    let bench = Bench::new(ONE);
+    let pipe = |name: &str| {
+        let made = std::process::Command::new("mkfifo").arg(bench.path(name)).status();
+        assert!(made.is_ok_and(|s| s.success()), "mkfifo");
+    };
+    pipe("job-pipe.toml");
+    bench.run(&["check", "job-pipe.toml"]).ends(2).says("no plain file");
+    pipe("survey.csv");
+    bench.write("job.toml", ONE.replacen("[job]\n", "[job]\nsurvey = \"survey.csv\"\n", 1));
+    assert_ne!(bench.run(&["check", "job.toml"]).code, Some(0));
+    bench.write("job.toml", ONE);
+    fs::create_dir(bench.path("out")).unwrap();
+    pipe("out/.bolewright.lock");
+    bench.make("out").ends(2).says("no plain file");
+    fs::remove_file(bench.path("out/.bolewright.lock")).unwrap();
+    pipe("out/sheet.html");
+    assert_ne!(bench.make("out").code, Some(0));
+}

@@ -155,7 +155,12 @@ impl About {
             rail: t.rail,
             rails: t.rails,
         });
-        PreviousManifest { prints, trunks: trunks.collect(), lists: Cut::default() }
+        PreviousManifest {
+            job: String::new(),
+            prints,
+            trunks: trunks.collect(),
+            lists: Cut::default(),
+        }
     }
 
     /// Copies of a size that hang on trunks.
