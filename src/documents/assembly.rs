@@ -4,7 +4,7 @@
 //! lower end of the cradle. Millimetres. Bearings run counter-clockwise seen from above.
 //!
 //! Printed parts are their exact solids, meshed coarser than for printing. Pads are drawn as they are
-//! squeezed by [`Face::fit`](crate::engineering::fit::Face::fit), straps on the hull of
+//! squeezed when the plan is made ([`crate::engineering::seat::nominal_gap`]), straps on the hull of
 //! [`crate::engineering::strap`]. Lamp, pack and controller are drawn as the boxes that were measured.
 //! Buckles, glands and the first lamp's cable are drawn by `fittings`; the cables from tree to tree are
 //! not. Where the box hangs below the cradle is the user's choice; the picture leaves `BELOW` free
