@@ -11,7 +11,7 @@ pub(crate) const RULE: Rule = Rule {
     code: "lid-screw-without-insert",
     title: "the lid's screw has a heat-set insert",
     why: "a lid is opened every evening: a thread cut into plastic wears out, and the seal's pressure goes with it",
-    formula: "the insert table has an gland for the thread (M3, M4, M5)",
+    formula: "the insert table has an entry for the thread (M3, M4, M5)",
     source: "open data set of one taper series of heat-set inserts; inserts follow no standard",
     cure: "choose M3, M4 or M5",
 };
