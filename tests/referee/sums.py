@@ -192,11 +192,11 @@ def straps(toml: Path, sums: dict, manifest: dict, meshes: dict[str, trimesh.Tri
         lines = {line["title"]: line for s in group["sections"] if s["title"].startswith("cradle")
                  for line in s["lines"]}
         told = lines.get("strap to cut")
-        strain = next((v for t, v in lines.items() if "strain" in t and "middle" in t), None)
+        way = lines.get("strap round trunk and seats")
         # An oval trunk is turned under its cradles in a way that the account does not tell.
-        if mesh is None or told is None or strain is None or name in oval:
+        if mesh is None or told is None or way is None or name in oval:
             continue
-        gap = leading(dict(strain["inputs"])["g0"])
+        gap = leading(dict(way["inputs"])["bark to face"])
         radius = gets[name]["girth_mm"] / (2 * math.pi)
         web = web_of(mesh)
         where = f"{toml} {name}"

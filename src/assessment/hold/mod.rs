@@ -252,7 +252,7 @@ pub(crate) fn sections(
     };
     let strap = &shared.job.strap;
     section.lines.extend(growth_left(shared, &shared.job.trunks[trunk], ring));
-    section.take(strap::lines(&ring.path, strap.thickness, strap.buckle, strap.tail));
+    section.take(strap::lines(&ring.path, strap.thickness, strap.buckle, strap.tail, ring.gap));
     section.take(pull_lines(ring));
     if let Some(aim) = ring.aim() {
         section.take(passage_lines(&ring.passage, aim, &shared.print));

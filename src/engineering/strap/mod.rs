@@ -268,6 +268,7 @@ pub(crate) fn lines(
     thickness: Length,
     buckle: Length,
     tail: Length,
+    gap: Length,
 ) -> Result<Vec<Line>, OutOfRange> {
     let cut = path.cut(buckle, tail)?;
     let arcs: Length = path.contacts.iter().map(|c| c.arc).sum();
@@ -281,7 +282,8 @@ pub(crate) fn lines(
         )
         .input("arcs", format!("{arcs:.1}"))
         .input("straights", format!("{spans:.1}"))
-        .input("thickness", thickness),
+        .input("thickness", thickness)
+        .input("bark to face", gap),
         Line::new("strap to cut", "loop + buckle + tail", format!("{cut:.0}"), "sum of lengths")
             .input("loop", format!("{:.0}", path.length))
             .input("buckle", buckle)
