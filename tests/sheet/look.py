@@ -285,7 +285,7 @@ class Look:
                 return { look: e.dataset.look, what: e.outerHTML.slice(0, 80), style: s.outlineStyle,
                   width: parseFloat(s.outlineWidth), colour: s.outlineColor, grounds: g,
                   inside: r.bottom > 0 && r.top < innerHeight && r.right > 0 && r.left < innerWidth }; })()""")
-            self.need("Tab goes on in the order of the page", at["look"] == str(i), f"{i}: {at['what']}")
+            self.need("Tab goes on in the order of the page", at.get("look") == str(i), f"{i}: {at['what']}")
             self.need("focus is seen", at["style"] != "none" and at["width"] >= 2 and at["inside"]
                       and contrast.on_grounds(at["colour"], at["grounds"]) >= contrast.FOCUS, at)
         b.press("Tab")

@@ -11,7 +11,7 @@ use crate::space::{Pose, v};
 use crate::units::trimmed;
 
 /// Most bytes of meshes; parts beyond it are left to the pictures.
-const MOST_BYTES: usize = 1_500_000;
+const MOST_BYTES: usize = 2_500_000;
 /// Free space about the parts beside the trunk, mm.
 const SPACE: f64 = 30.0;
 

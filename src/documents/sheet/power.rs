@@ -109,9 +109,10 @@ pub(super) fn runtime(subject: &Subject<'_>) -> Table {
             format!("{} %", trimmed(100.0 * found.share, 0)),
             clock(found.bench),
             clock(found.full_level),
-            charging.map_or(String::new(), clock),
-            found.charges.to_string(),
             swap,
+            charging.map_or(String::new(), |each| {
+                format!("{} in the season, {} each", found.charges, clock(each))
+            }),
         ]
     };
     let rows = feeds.iter().zip(&power.nights).map(row).collect();
@@ -120,14 +121,13 @@ pub(super) fn runtime(subject: &Subject<'_>) -> Table {
         "#evening",
         "#energy",
         "#of a pack",
-        "#full level, new pack",
-        "#full level, planned",
-        "#charging",
-        "#chargings in the season",
+        "#new pack",
+        "#planned",
         "swap plan",
+        "charging",
     ];
-    let caption = "What an evening takes from a pack, with cold, age and reserve, and when to swap. A test of a new pack \
-                   on the bench lasts as long as \"new pack\" says; plan by the other. Mark the packs and use them in turn.";
+    let caption = "What an evening takes from a pack, with cold, age and reserve, and when to swap. At full level a new \
+                   pack lasts on the bench as long as \"new pack\" says; plan by the other. Mark the packs and use them in turn.";
     table(caption, &columns, rows)
 }
 
