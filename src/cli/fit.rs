@@ -168,6 +168,7 @@ fn answer(job: &Job, plan: &Plan, girth: Length) -> Result<Answer, FitError> {
             upper_girth: None,
             upper_height: None,
             diameters: None,
+            straight_edge: None,
             fixtures: 1,
             carries_box: false,
             lean: crate::units::Angle::ZERO,

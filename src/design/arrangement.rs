@@ -11,6 +11,7 @@ use crate::design::seating;
 use crate::engineering::aim::{AimError, Obstacle, bearings};
 use crate::engineering::fit::{FitError, radius_of_girth};
 use crate::engineering::oval::Oval;
+use crate::engineering::straightedge::READING;
 use crate::engineering::strap::{Seat, Section};
 use crate::params::{Job, Trunk};
 use crate::units::{Angle, Length};
@@ -76,11 +77,12 @@ pub(crate) struct Pressed {
 
 impl Pressed {
     /// # Errors
-    /// When the trunk's diameters make no oval.
+    /// When the trunk's diameters make no oval, or its straight edge tells no radius.
     pub(crate) fn new(job: &Job, trunk: &Trunk) -> Result<Self, FitError> {
-        let radius = match trunk.diameters {
-            Some(diameters) => Oval::new(diameters)?.radius_at_cradle(),
-            None => radius_of_girth(trunk.girth),
+        let radius = match (trunk.edge(), trunk.diameters) {
+            (Some(edge), _) => edge.radius(READING)?.radius,
+            (None, Some(diameters)) => Oval::new(diameters)?.radius_at_cradle(),
+            (None, None) => radius_of_girth(trunk.girth),
         };
         Ok(Self { section: section(trunk), radius, gap: seating::gap(job) })
     }

@@ -177,6 +177,27 @@ mod tests {
     }
 
     #[test]
+    fn a_straight_edge_on_the_bark_tells_the_curve_in_place_of_the_girth() {
+        // By the tape 900 mm, but flattened where the cradle sits: as round there as a girth of 1200 mm.
+        let radius = crate::engineering::fit::radius_of_girth(Length::mm(1200.0)).get();
+        let gap = Length::mm(radius - f64::sqrt(radius * radius - 120.0 * 120.0));
+        let mut flat = job(900, "");
+        flat.trunks[0].straight_edge = Some([Length::mm(240.0), gap, gap]);
+        let curve = |job: &Job| {
+            let settled = settle(job, &PreviousSet::default()).expect("a plan");
+            assert!(settled.plan.unserved.is_empty(), "{:?}", settled.plan.unserved);
+            let size = &settled.plan.cradles[0].class.size;
+            [size.girth_from, size.girth_to]
+        };
+        let [from, to] = curve(&flat);
+        // The trunk of 1200 mm in girth lies within the mark; both ends of what half a millimetre at
+        // each gap leaves open do, 1200 mm less 11, and more 11 and a year of growth (dR/ds = 1/2 - c^2 / 8 s^2 by hand).
+        assert!(from <= Length::mm(1189.0) && to >= Length::mm(1221.0), "{from} to {to}");
+        let [_, by_tape] = curve(&job(900, ""));
+        assert!(by_tape < to);
+    }
+
+    #[test]
     fn the_foam_of_the_earlier_set_comes_first() {
         let previous = PreviousSet {
             already_printed: true,

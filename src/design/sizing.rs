@@ -8,10 +8,11 @@ use crate::design::job_plan::SizeClass;
 use crate::design::previous::PreviousPrints;
 use crate::design::reuse::{Change, TrunkDemand, compare};
 use crate::design::seating::situation;
-use crate::engineering::fit::FitError;
+use crate::engineering::fit::{FitError, radius_of_girth};
 use crate::engineering::oval::Oval;
 use crate::engineering::pull::{Conditions, Hung, Print};
 use crate::engineering::sizes::{SizeRule, TrunkRange, Unserved, Wanted};
+use crate::engineering::straightedge::READING;
 use crate::params::{Job, Trunk};
 use crate::units::Length;
 
@@ -199,7 +200,8 @@ fn letters(n: usize) -> String {
     if n < 26 { last.to_string() } else { format!("{}{last}", letters(n / 26 - 1)) }
 }
 
-/// Radii of a trunk over the life of the print; of an oval trunk, those under the face. The tape's
+/// Radii of a trunk over the life of the print; of an oval trunk, and of one with a straight edge
+/// laid against it, those under the face. The tape's
 /// tolerance is in the judgement.
 pub(super) fn trunk_range(
     trunk: &Trunk,
@@ -208,6 +210,10 @@ pub(super) fn trunk_range(
 ) -> Result<TrunkRange, FitError> {
     let growth = trunk.growth.unwrap_or(job.job.growth) * job.job.years;
     let tolerance = Length::ZERO;
+    if let Some(edge) = trunk.edge() {
+        let found = edge.radius(READING)?;
+        return TrunkRange::new(found.least, found.most + radius_of_girth(growth));
+    }
     match trunk.diameters {
         Some(diameters) => {
             let oval = Oval::new(diameters)?;

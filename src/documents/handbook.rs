@@ -76,6 +76,10 @@ height        of that tape above the ground; 1.3 m when nothing is written
 upper-girth   for a trunk that tapers: a second girth, with its upper-height
 diameters     for a trunk that is clearly oval: two caliper diameters at the cradle,
               first toward the lamp, then across; the girth is still wanted
+straight-edge for a trunk that is flatter or more ridged there than its girth says: lay
+              a straight edge level against the bark where the cradle is to sit; write
+              [its length, the gap at one end, the gap at the other]; half as long as
+              the trunk is wide tells most
 lean          from upright; toward the lamp's side it is positive
 crown-base    from the ground to the lowest branches to be lit; with crown-spread,
               the width of the crown, it sets the tilt
@@ -137,6 +141,9 @@ upper-girth      a second girth higher up, for the taper
 upper-height     above ground of the second girth
 diameter-toward  of an oval trunk, by calipers, toward the lamp
 diameter-across  of an oval trunk, at right angles to that
+edge-length      of a straight edge laid level against the bark there
+edge-gap-left    from the bark to the edge's one end
+edge-gap-right   from the bark to its other end
 lean             from upright; toward the lamp's side positive
 bark             smooth, fissured or deeply-furrowed; smooth when empty
 fixtures         lamps on this trunk; 1 when empty

@@ -68,7 +68,7 @@ impl Sketch {
 /// A trunk: heights, girths, the tape's way round, the two diameters of an oval one.
 #[must_use]
 pub(crate) fn trunk() -> Drawing {
-    let mut s = Sketch::new("measuring a trunk", 190.0, 92.0);
+    let mut s = Sketch::new("measuring a trunk", 244.0, 92.0);
     // From the side: half width of the trunk falls from 13 at the ground to 8 at the crown.
     let (middle, ground, top) = (48.0, 10.0, 84.0);
     let half = |y: f64| 13.0 - 5.0 * (y - ground) / (top - ground);
@@ -126,7 +126,35 @@ pub(crate) fn trunk() -> Drawing {
         s.chain(Layer::Cut, &[[x - 5.5, y - slant], [x + 5.5, y + slant]]);
         s.note([x, y - 13.0], Anchor::Middle, verdict);
     }
+    straight_edge(&mut s, [214.0, 62.0]);
     s.0
+}
+
+/// From above: a straight edge on the bark of a flattened trunk, which it touches at `touch`.
+fn straight_edge(s: &mut Sketch, touch: [f64; 2]) {
+    let (radius, half) = (34.0, 20.0);
+    let bark = (-9..=9).map(|i| {
+        let turn = Angle::degrees(5.0 * f64::from(i));
+        [touch[0] + radius * turn.sin(), touch[1] - radius * (1.0 - turn.cos())]
+    });
+    s.chain(Layer::Edge, &bark.collect::<Vec<_>>());
+    let [left, right] = [-half, half].map(|x| touch[0] + x);
+    let thick = 2.0;
+    s.ring(
+        Layer::Cut,
+        &[[left, touch[1]], [right, touch[1]], [right, touch[1] + thick], [left, touch[1] + thick]],
+    );
+    s.measure([left, touch[1] + thick], [right, touch[1] + thick], 7.0, "");
+    s.note([touch[0], touch[1] + 11.0], Anchor::Middle, "length of the edge");
+    let gap = radius - f64::sqrt(radius * radius - half * half);
+    for x in [left, right] {
+        s.measure([x, touch[1] - gap], [x, touch[1]], 0.0, "");
+        s.leader([touch[0], touch[1] - 19.0], [x, touch[1] - gap / 2.0]);
+    }
+    s.note([touch[0], touch[1] - 24.0], Anchor::Middle, "gap, gap");
+    s.key([touch[0], touch[1] - 30.0], Anchor::Middle, "straight-edge:");
+    s.note([touch[0], touch[1] - 30.0 - LINE], Anchor::Middle, "laid level where");
+    s.note([touch[0], touch[1] - 30.0 - 2.0 * LINE], Anchor::Middle, "the cradle is to sit");
 }
 
 /// A lamp: its body, its side bosses or the holes in its back.

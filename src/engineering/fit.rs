@@ -8,6 +8,7 @@ use std::f64::consts::TAU;
 
 use serde::Serialize;
 
+use super::guard::OutOfRange;
 use crate::units::Length;
 
 /// Input with which no fit can be computed.
@@ -29,6 +30,9 @@ pub enum FitError {
         /// The circle's radius.
         radius: Length,
     },
+    /// A straight edge that tells no radius.
+    #[error(transparent)]
+    StraightEdge(#[from] OutOfRange),
 }
 
 /// Gives the length back when it is positive and finite.

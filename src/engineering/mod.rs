@@ -20,7 +20,6 @@ pub(crate) mod seat;
 pub(crate) mod served;
 pub(crate) mod sizes;
 pub(crate) mod springs;
-#[cfg_attr(not(test), expect(dead_code, reason = "waits for a trunk measured by a straight edge"))]
 pub(crate) mod straightedge;
 pub(crate) mod strap;
 pub(crate) mod strength;

@@ -6,11 +6,15 @@
 //! `R = c^2 / (8 s) + s / 2`, whose last term is kept. Millimetres.
 //!
 //! A millimetre of bark spoils a short edge: `dR/ds = 1/2 - c^2 / (8 s^2)`. So the answer comes with
-//! the radii that gaps read wrong by the bark's relief would give; where those are wider apart than
-//! the ones that the girth leaves open, the girth is the better measure.
+//! the radii that gaps read wrong by a stated error would give; a print must serve them all. Gaps so
+//! small that the bark may be flat within that error are refused: a longer edge tells more.
 
 use super::guard::{OutOfRange, not_negative, positive};
 use crate::units::Length;
+
+/// How far a gap is read wrong: a steel rule held against rough bark is read to half a millimetre
+/// (common practice, no source).
+pub(crate) const READING: Length = Length::mm(0.5);
 
 /// A straight edge on the bark.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,16 +32,16 @@ pub(crate) struct LocalRadius {
     pub radius: Length,
     /// With both gaps too small by the uncertainty: the smallest.
     pub least: Length,
-    /// With both gaps too large by it; none when the bark may be flat or hollow there.
-    pub most: Option<Length>,
+    /// With both gaps too large by it: the largest.
+    pub most: Length,
 }
 
 impl Straightedge {
     /// The radius under the edge, when each gap may be wrong by `uncertain`.
     ///
     /// # Errors
-    /// A length that is not above zero, a negative gap, two gaps of zero, an edge longer than the
-    /// trunk is wide.
+    /// A length that is not above zero, a negative gap, gaps no larger than their uncertainty (the
+    /// bark may be flat or hollow there), an edge longer than the trunk is wide.
     pub(crate) fn radius(&self, uncertain: Length) -> Result<LocalRadius, OutOfRange> {
         let c = positive("the straight edge's length", self.length.get())?;
         let u = not_negative("the uncertainty of a gap", uncertain.get())?;
@@ -50,13 +54,14 @@ impl Straightedge {
         }
         // A gap that stands for both: the square of the mean root.
         let [gap, wide, narrow] = root.map(|sum| 0.25 * sum * sum);
-        positive("the gap at the straight edge's ends", gap)?;
+        let outside =
+            |needs| OutOfRange { what: "the gap at the straight edge's ends", value: gap, needs };
         if 2.0 * gap > c {
-            let (what, needs) = ("the gap at the straight edge's ends", "at most half its length");
-            return Err(OutOfRange { what, value: gap, needs });
+            return Err(outside("at most half its length"));
         }
         let radius = |s: f64| Length::mm(c * c / (8.0 * s) + s / 2.0);
-        let most = (narrow > 0.0).then(|| radius(narrow)).filter(|r| r.is_finite());
+        let most = Some(radius(narrow)).filter(|r| narrow > 0.0 && r.is_finite());
+        let most = most.ok_or_else(|| outside("larger than a reading may be wrong"))?;
         // Gaps beyond half the length belong to no circle: half the length is the smallest there is.
         Ok(LocalRadius { radius: radius(gap), least: radius(wide.min(c / 2.0)), most })
     }
@@ -76,7 +81,7 @@ mod tests {
         for (c, s, r) in [(200.0, 12.5, 406.25), (100.0, 2.0, 626.0), (150.0, 8.0, 355.56)] {
             let found = edge(c, [s, s]).radius(Length::ZERO).unwrap();
             assert!((found.radius.get() - r).abs() < 5e-3, "{found:?}");
-            assert_eq!((found.least, found.most), (found.radius, Some(found.radius)));
+            assert_eq!((found.least, found.most), (found.radius, found.radius));
         }
         // dR/ds = -43.4 mm per mm at c 150, s 8.
         let (low, high) = (edge(150.0, [7.995; 2]), edge(150.0, [8.005; 2]));
@@ -98,11 +103,11 @@ mod tests {
         let spread = |c: f64| {
             let s = 250.0 - f64::sqrt(250.0 * 250.0 - c * c / 4.0);
             let found = edge(c, [s, s]).radius(Length::mm(1.0)).unwrap();
-            (found.most.unwrap() - found.least).get()
+            (found.most - found.least).get()
         };
         assert!(spread(100.0) > 3.0 * spread(250.0));
-        // Where the relief is as deep as the gap, the bark may be flat.
-        assert_eq!(edge(60.0, [1.0, 1.0]).radius(Length::mm(1.0)).unwrap().most, None);
+        // Where a gap is read no better than it is wide, the bark may be flat.
+        assert!(edge(60.0, [1.0, 1.0]).radius(Length::mm(1.0)).is_err());
     }
 
     #[test]

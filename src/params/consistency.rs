@@ -8,6 +8,7 @@ use super::job::{Fixture, HolePattern, Job, Mount, Trunk};
 use super::reader::Reader;
 use super::text;
 use crate::engineering::feed::FeedLayout;
+use crate::engineering::straightedge::READING;
 use crate::finding::KeyPath;
 use crate::units::Length;
 
@@ -324,6 +325,24 @@ fn check_trunk(trunk: &Trunk, index: usize, reader: &mut Reader) {
             format!("write upper-height above {}", trunk.height),
         ),
         _ => {}
+    }
+    let edge = key("straight-edge");
+    if trunk.edge().is_some() && trunk.diameters.is_some() {
+        reader.contradiction(
+            CODE,
+            &[edge.clone(), key("diameters")],
+            format!("\"{}\" has both diameters and a straight edge", trunk.name),
+            "keep the one that tells how round the bark is where the cradle sits",
+        );
+    }
+    if let Some(Err(error)) = trunk.edge().map(|edge| edge.radius(READING)) {
+        reader.contradiction(
+            "out-of-range",
+            &[edge],
+            format!("the straight edge on \"{}\" tells no radius: {error}", trunk.name),
+            "write [length, gap, gap] of an edge about as long as half the trunk's width; \
+             where the bark is flat or hollow, choose another height",
+        );
     }
 }
 

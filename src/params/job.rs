@@ -8,6 +8,7 @@ use jiff::civil::Date;
 
 use super::declare::table;
 use crate::engineering::feed::FeedLayout;
+use crate::engineering::straightedge::Straightedge;
 use crate::standards::bark::Roughness;
 use crate::units::{Angle, Length};
 
@@ -126,6 +127,9 @@ table! {
         upper_height as "upper-height": Option<Length>, in 200.0..=20000.0;
         /// Caliper diameters of an oval trunk: toward the lamp, then across.
         diameters: Option<[Length; 2]>, in 60.0..=2000.0;
+        /// A straight edge laid level against the bark where the cradle is to sit, in place of the
+        /// girth where the trunk is flat or ridged there: its length, then the gaps at its ends.
+        straight_edge as "straight-edge": Option<[Length; 3]>, in 0.0..=2000.0;
         /// Lean of the trunk from upright, toward the lamp's side positive.
         lean: Angle = Angle::ZERO, in -30.0..=30.0;
         /// How rough the bark is where the cradle is to sit.
@@ -143,6 +147,14 @@ table! {
         crown_spread as "crown-spread": Option<Length>, in 200.0..=60000.0;
         /// Anything worth remembering on the ladder.
         notes: Option<String>;
+    }
+}
+
+impl Trunk {
+    /// The straight edge laid against the bark; none where the girth tells the radius.
+    #[must_use]
+    pub(crate) fn edge(&self) -> Option<Straightedge> {
+        self.straight_edge.map(|[length, a, b]| Straightedge { length, gaps: [a, b] })
     }
 }
 

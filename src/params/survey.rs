@@ -11,7 +11,7 @@
 //! keys, ranges and messages. A row with a mistake hides none in another. Girths that a wrong unit
 //! would explain are pointed out, once for each slip.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use toml::Spanned;
@@ -43,9 +43,14 @@ const SLIPS: [(f64, &str); 4] = [
 ];
 /// The two columns of `diameters`.
 const DIAMETERS: [&str; 2] = ["diameter-toward", "diameter-across"];
+/// The keys that take several lengths, and the columns that hold them, in order.
+const JOINED: [(&str, &[&str]); 2] = [
+    ("diameters", &DIAMETERS),
+    ("straight-edge", &["edge-length", "edge-gap-left", "edge-gap-right"]),
+];
 
 /// Every column that a survey may have, with what it holds.
-pub(crate) const COLUMNS: [(&str, &str); 15] = [
+pub(crate) const COLUMNS: [(&str, &str); 18] = [
     ("name", "of the trunk, unlike every other; must be there"),
     ("girth", "over bark, where the cradle is to sit; must be there"),
     ("height", "above ground of the girth and of the cradle; 1.3 m when empty"),
@@ -53,6 +58,9 @@ pub(crate) const COLUMNS: [(&str, &str); 15] = [
     ("upper-height", "above ground of the second girth"),
     ("diameter-toward", "of an oval trunk, by calipers, toward the lamp"),
     ("diameter-across", "of an oval trunk, at right angles to that"),
+    ("edge-length", "of a straight edge laid level against the bark there"),
+    ("edge-gap-left", "from the bark to the edge's one end"),
+    ("edge-gap-right", "from the bark to its other end"),
     ("lean", "from upright; toward the lamp's side positive"),
     ("bark", "smooth, fissured or deeply-furrowed; smooth when empty"),
     ("fixtures", "lamps on this trunk; 1 when empty"),
@@ -346,7 +354,9 @@ impl RowReader {
             }
         }
         let mut table = DeTable::new();
-        let mut diameters = [None, None];
+        // The cells of the keys that take several, by column.
+        let mut parts: BTreeMap<&str, Spanned<DeValue<'_>>> = BTreeMap::new();
+        let joined = |column: &str| JOINED.iter().find(|(_, columns)| columns.contains(&column));
         for (column, (span, written)) in self.columns.iter().zip(cells) {
             let Some(column) = column else { continue };
             if written.is_empty() {
@@ -357,35 +367,31 @@ impl RowReader {
                 Err((message, remedy)) => {
                     let bad = problem("bad-quantity", span.clone(), message);
                     problems.push(bad.with_remedy(remedy).with_key(KeyPath::new(column.key)));
-                    let key =
-                        if DIAMETERS.contains(&column.key) { "diameters" } else { column.key };
+                    let key = joined(column.key).map_or(column.key, |(key, _)| key);
                     reader.failed.insert(KeyPath::new(key));
                     continue;
                 }
             };
-            match DIAMETERS.iter().position(|key| *key == column.key) {
-                Some(which) => diameters[which] = Some(value),
-                None => {
-                    table.insert(Spanned::new(span.clone(), column.key.into()), value);
-                }
+            if joined(column.key).is_some() {
+                parts.insert(column.key, value);
+            } else {
+                table.insert(Spanned::new(span.clone(), column.key.into()), value);
             }
         }
-        let diameters_failed = reader.failed.contains(&KeyPath::new("diameters"));
-        match diameters {
-            [Some(toward), Some(across)] => {
-                let span = toward.span();
-                let mut pair = DeArray::new();
-                pair.push(toward);
-                pair.push(across);
-                let key = Spanned::new(span.clone(), "diameters".into());
-                table.insert(key, Spanned::new(span, DeValue::Array(pair)));
+        for (key, columns) in JOINED {
+            let found: Vec<_> = columns.iter().filter_map(|column| parts.remove(column)).collect();
+            let Some(span) = found.first().map(Spanned::span) else { continue };
+            if found.len() == columns.len() {
+                let mut all = DeArray::new();
+                found.into_iter().for_each(|value| all.push(value));
+                let key = Spanned::new(span.clone(), key.into());
+                table.insert(key, Spanned::new(span, DeValue::Array(all)));
+            } else if !reader.failed.contains(&KeyPath::new(key)) {
+                let message =
+                    format!("{key} is not whole: {} of {} cells", found.len(), columns.len());
+                let remedy = format!("fill in {}, or none of them", columns.join(", "));
+                problems.push(problem("bad-row", span, message).with_remedy(remedy));
             }
-            [Some(one), None] | [None, Some(one)] if !diameters_failed => {
-                let message = "this is one diameter of an oval trunk without the other";
-                let remedy = format!("fill in {} and {}, or neither", DIAMETERS[0], DIAMETERS[1]);
-                problems.push(problem("bad-row", one.span(), message).with_remedy(remedy));
-            }
-            _ => {}
         }
         let root = KeyPath::new("");
         let keys: Vec<_> = Trunk::spec().fields.iter().map(|f| f.key).collect();

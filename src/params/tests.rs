@@ -98,6 +98,10 @@ fn mistakes_in_a_value_point_at_the_value() {
         ("girth = \"88 cm\"\nbox = true", "contradiction", "true"),
         ("girth = \"88 cm\"\ndiameters = [280]", "wrong-type", "[280]"),
         ("girth = \"88 cm\"\ndiameters = [280, 2]", "out-of-range", "2"),
+        ("girth = \"88 cm\"\nstraight-edge = [150, 9]", "wrong-type", "[150, 9]"),
+        ("girth = \"88 cm\"\nstraight-edge = [0, 9, 9]", "out-of-range", "[0, 9, 9]"),
+        ("girth = \"88 cm\"\nstraight-edge = [150, 0, 0]", "out-of-range", "[150, 0, 0]"),
+        ("girth = \"88 cm\"\nstraight-edge = [150, 80, 80]", "out-of-range", "[150, 80, 80]"),
     ] {
         assert_eq!(problems(&changed(girth, to)), one(code, marked), "{to}");
     }

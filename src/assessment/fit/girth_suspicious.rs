@@ -2,7 +2,9 @@
 
 use crate::assessment::Subject;
 use crate::design::Plan;
+use crate::engineering::fit::girth_of_radius;
 use crate::engineering::oval::Oval;
+use crate::engineering::straightedge::READING;
 use crate::engineering::taper::{GirthAt, STEEPEST, Taper};
 use crate::finding::KeyPath;
 use crate::finding::{Finding, Rule, Severity};
@@ -12,7 +14,7 @@ use crate::units::{Length, trimmed};
 /// What `why` prints.
 pub(crate) const RULE: Rule = Rule {
     code: "girth-suspicious",
-    title: "girths and diameters of a trunk agree",
+    title: "girths, diameters and straight edge of a trunk agree",
     why: "a slipped tape or a diameter noted as a girth costs a print that fits no tree",
     formula: "perimeter of the ellipse with the two diameters against the girth; half cone angle atan((r_lower - r_upper) / height between)",
     source: "Ramanujan's second approximation of an ellipse's perimeter (1914); the limits are common practice, no source",
@@ -24,6 +26,9 @@ const DISAGREE: f64 = 0.05;
 /// A longer diameter over the shorter beyond this is a fork, a buttress or a slip; measured stems
 /// differ by 5 to 15 % (from memory).
 const OVAL: f64 = 1.4;
+/// Bark that by a straight edge is rounder or flatter than its girth by more than this factor is a flute,
+/// a buttress or a slip (by experience, no source).
+const FLATTER: f64 = 2.0;
 
 /// Warnings for every trunk whose measurements contradict each other.
 pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
@@ -92,6 +97,27 @@ pub(crate) fn judge(job: &Job) -> Vec<Finding> {
                     .remedy(
                         KeyPath::trunk(i, "height").as_str(),
                         "another height, clear of forks and buttresses",
+                    ),
+                );
+            }
+        }
+        if let Some(Ok(local)) = trunk.edge().map(|edge| edge.radius(READING)) {
+            let ratio = girth_of_radius(local.radius) / trunk.girth;
+            if !(1.0 / FLATTER..=FLATTER).contains(&ratio) {
+                found.push(
+                    warn(format!(
+                        "{}: by the straight edge the bark is as round as a girth of {:.0}, by the tape \
+                         {:.0}",
+                        trunk.name,
+                        girth_of_radius(local.radius),
+                        trunk.girth
+                    ))
+                    .measured(trimmed(ratio, 2), format!("{} to {FLATTER}", trimmed(1.0 / FLATTER, 1)))
+                    .key(KeyPath::trunk(i, "straight-edge").as_str())
+                    .key(KeyPath::trunk(i, "girth").as_str())
+                    .remedy(
+                        KeyPath::trunk(i, "height").as_str(),
+                        "another height, clear of flutes and buttresses; or lay the edge again",
                     ),
                 );
             }

@@ -92,6 +92,12 @@ fn contradicting_measurements_are_found() {
         job.trunks[0].upper_girth = Some(mm(number(&found, "trunk[0].upper-girth")));
         assert!(girth_suspicious::judge(&job).is_empty(), "{girth}");
     }
+    // By the tape 840 mm, by a straight edge as round as 2643 mm: R = 250^2 / (8 * 19) + 9.5.
+    job.trunks[2].straight_edge = Some([mm(250.0), mm(19.0), mm(19.0)]);
+    assert!(
+        girth_suspicious::judge(&job).iter().any(|f| f.message.contains("by the straight edge"))
+    );
+    job.trunks[2].straight_edge = None;
     job.trunks[1].diameters = Some([mm(180.0), mm(320.0)]);
     assert!(girth_suspicious::judge(&job).iter().any(|f| f.message.contains("times the other")));
 }

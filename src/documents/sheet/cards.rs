@@ -118,8 +118,14 @@ fn card(subject: &Subject<'_>, index: usize) -> Card {
         "cradles",
         class.map(|c| format!("{} x {}", trunk.fixtures, SizeKind::Cradle.part(&c.mark))),
     );
-    let oval = figures.as_round_as.filter(|_| trunk.diameters.is_some());
-    say("oval", oval.map(|girth| format!("as round as a girth of {girth:.0} where it sits")));
+    let shape = match (trunk.edge(), trunk.diameters) {
+        (Some(_), _) => Some("by straight edge"),
+        (None, Some(_)) => Some("oval"),
+        (None, None) => None,
+    };
+    if let Some((shape, girth)) = shape.zip(figures.as_round_as) {
+        say(shape, Some(format!("as round as a girth of {girth:.0} where it sits")));
+    }
     say("leans", (trunk.lean != Angle::ZERO).then(|| degrees(trunk.lean)));
     say("cradle serves girths", class.map(|c| format!("{} mm", mark_lines(c)[1])));
     if trunk.fixtures > 0 && class.is_none() {

@@ -53,6 +53,8 @@ fn separators_quotes_remarks_and_units_in_the_header() {
     assert_eq!(found[1].girth, Length::mm(1200.0));
     let oval = "name\tgirth\tdiameter-toward\tdiameter-across\nA\t900\t300\t28 cm\n";
     assert_eq!(trunks(oval)[0].diameters, Some([300.0, 280.0].map(Length::mm)));
+    let edge = "name,girth,edge-length [cm],edge-gap-left,edge-gap-right\nA,900,20,18,1.7 cm\n";
+    assert_eq!(trunks(edge)[0].straight_edge, Some([200.0, 18.0, 17.0].map(Length::mm)));
 }
 
 #[test]
@@ -69,7 +71,7 @@ fn every_mistake_is_reported_at_its_row_and_hides_no_other() {
             ("wrong-type", 5, "this is text, and a whole number is needed".into()),
             ("wrong-type", 5, "this is text, and true or false is needed".into()),
             ("missing-key", 6, "this cell is empty".into()),
-            ("bad-row", 7, "this is one diameter of an oval trunk without the other".into()),
+            ("bad-row", 7, "diameters is not whole: 1 of 2 cells".into()),
             ("bad-row", 8, "the row has 6 cells, the header 5".into()),
         ]
     );
@@ -134,9 +136,11 @@ fn common_heads_semicolons_and_decimal_commas_are_read() {
 
 #[test]
 fn columns_are_the_keys_of_a_trunk() {
-    let mut keys: Vec<&str> =
-        Trunk::spec().fields.iter().map(|f| f.key).filter(|key| *key != "diameters").collect();
-    keys.extend(DIAMETERS);
+    let mut keys: Vec<&str> = Trunk::spec().fields.iter().map(|f| f.key).collect();
+    for (key, columns) in JOINED {
+        keys.retain(|k| *k != key);
+        keys.extend(columns);
+    }
     let mut columns = COLUMNS.map(|(key, _)| key).to_vec();
     keys.sort_unstable();
     columns.sort_unstable();
