@@ -8,6 +8,7 @@ use super::args::JobArgs;
 use super::report::{Source, Sources};
 use super::{Failure, Output};
 use crate::finding::Severity;
+use crate::formats::manifest::plain_path;
 use crate::params::reader::LARGEST_FILE;
 use crate::params::{Draft, GirthOverride, Job, Override, Problem, SourceMap};
 
@@ -88,10 +89,19 @@ impl Input {
         self.texts.sources()
     }
 
-    /// The job file's name without folder and ending.
-    pub(super) fn stem(&self) -> String {
-        let stem = self.texts.job.0.file_stem().and_then(|s| s.to_str());
-        stem.unwrap_or("job").to_owned()
+    /// The job file's name without folder and ending, for a folder of that name.
+    ///
+    /// # Errors
+    /// [`Failure::Usage`] where it could lead elsewhere, as that of `...toml` would, or is no name on
+    /// some systems.
+    pub(super) fn stem(&self) -> Result<String, Failure> {
+        let file = &self.texts.job.0;
+        let stem = file.file_stem().map(|s| s.to_str().unwrap_or("job"));
+        let stem = stem.filter(|stem| plain_path(stem).is_ok());
+        stem.map(str::to_owned).ok_or_else(|| {
+            let file = file.display();
+            Failure::Usage(format!("no folder can be named after {file}; name one with --out"))
+        })
     }
 }
 

@@ -97,7 +97,10 @@ const LISTED: usize = 3;
 
 pub(super) fn run(args: &JobArgs, how: &MakeArgs, output: &Output) -> Result<Outcome, Failure> {
     let input = Input::read(args, output)?;
-    let folder = how.out.clone().unwrap_or_else(|| PathBuf::from("out").join(input.stem()));
+    let folder = match &how.out {
+        Some(folder) => folder.clone(),
+        None => PathBuf::from("out").join(input.stem()?),
+    };
     let earlier = earlier(how, &folder)?;
     refuse_another_job(&input.job, how, &folder)?;
     // A set in the same folder may not have been printed yet: only `--since` says so.
@@ -245,16 +248,11 @@ fn refuse_another_job(job: &Job, how: &MakeArgs, folder: &std::path::Path) -> Re
             "{0} holds the set of the job \"{1}\", and this job is \"{2}\"; make into another folder \
              with --out, or write --since {0} if it is the same job under a new name",
             folder.display(),
-            shown(name),
-            shown(&job.job.name)
+            name,
+            job.job.name
         ))),
         _ => Ok(()),
     }
-}
-
-/// A name as it may stand on a terminal: what turns or hides text shows as itself no more.
-fn shown(name: &str) -> String {
-    crate::formats::drawing::clean(name)
 }
 
 /// The set to compare with: the folder named, or the one about to be written.

@@ -8,6 +8,7 @@ use super::input::Input;
 use super::report::{self, Sources, Style};
 use super::{Failure, Outcome};
 use crate::finding::Finding;
+use crate::formats::drawing::clean;
 use crate::params::Problem;
 
 /// Where messages go, and whether they are coloured.
@@ -43,20 +44,28 @@ impl Output {
         }
     }
 
-    /// A message; that nobody may be left to read it is no reason to fail.
+    /// A message of one or more lines; what of it comes from files and arguments cannot command the
+    /// terminal.
     pub(super) fn say(&self, text: &str) {
-        let _ = writeln!(io::stderr().lock(), "{text}");
+        let clean: Vec<String> = text.split('\n').map(clean).collect();
+        Self::tell(&clean.join("\n"));
+    }
+
+    /// A finished report, cleaned where it was written and perhaps coloured; that nobody may be left
+    /// to read it is no reason to fail.
+    fn tell(report: &str) {
+        let _ = writeln!(io::stderr().lock(), "{report}");
     }
 
     /// A message that the run has failed.
     pub(super) fn error(&self, text: &str) {
-        self.say(&report::stopped(text, self.style));
+        Self::tell(&report::stopped(text, self.style));
     }
 
     /// Mistakes in the input, and notes about it.
     pub(super) fn problems(&self, sources: &Sources<'_>, problems: &[Problem]) {
         if !problems.is_empty() {
-            self.say(report::problems(sources, problems, self.style).trim_end_matches('\n'));
+            Self::tell(report::problems(sources, problems, self.style).trim_end_matches('\n'));
             self.say("");
         }
     }
@@ -65,7 +74,7 @@ impl Output {
     pub(super) fn findings(&self, input: &Input, findings: &[Finding]) {
         if !findings.is_empty() {
             let text = report::findings(&input.sources(), &input.map, findings, self.style);
-            self.say(text.trim_end_matches('\n'));
+            Self::tell(text.trim_end_matches('\n'));
             self.say("");
         }
         if !(findings.is_empty() && input.notices.is_empty()) {

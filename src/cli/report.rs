@@ -9,6 +9,7 @@ use std::fmt::Write;
 use std::ops::Range;
 
 use crate::finding::{Finding, KeyPath, Severity};
+use crate::formats::drawing::clean;
 use crate::params::{Origin, Place, Problem, SourceMap};
 
 /// Most blocks in one report; a count of the rest follows.
@@ -331,11 +332,6 @@ fn capital(phrase: &str) -> String {
         }
         _ => phrase.to_owned(),
     }
-}
-
-/// Text without control characters, which a terminal could take as commands.
-fn clean(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { '\u{FFFD}' } else { c }).collect()
 }
 
 /// How many there are: `2 errors, 1 warning`; `no findings` when there are none.

@@ -12,8 +12,9 @@
 //! finds the journal, knows those files for its own, and finishes the job.
 //!
 //! Nobody's file is lost: a file that the manifest does not list, or that was changed since, is never
-//! overwritten or removed. Unchanged files are not written again. Nothing is followed out of the folder
-//! through a symbolic link.
+//! overwritten or removed, and what others put into the staging folder stays. Unchanged files are not
+//! written again. Nothing is followed out of the folder through a symbolic link. A run that is refused
+//! leaves neither a lock nor an empty folder behind.
 
 use std::collections::BTreeMap;
 use std::fs::{self, File, TryLockError};
@@ -24,8 +25,7 @@ use rayon::prelude::*;
 
 use super::manifest::{Entry, LARGEST_MANIFEST, MANIFEST, Manifest, ManifestError, plain_path};
 
-/// Held while a run writes; stays in the folder, since removing a lock that others may be opening
-/// would let two of them in.
+/// Held while a run writes.
 const LOCK: &str = ".bolewright.lock";
 /// Where beds of an earlier set go.
 const ASIDE: &str = "earlier";
@@ -35,6 +35,12 @@ const STAGING: &str = ".bolewright-staging";
 
 /// What a commit is about to put into place, in the staging folder.
 const JOURNAL: &str = "journal.json";
+/// The same until it is whole.
+const FRESH_JOURNAL: &str = "journal.new";
+
+/// Times that a lock is tried anew whose file another run was just removing; each time means that a
+/// whole run ended in between.
+const LOCK_TRIES: usize = 100;
 
 /// Files of a set by path: relative, `/` between folders.
 #[derive(Debug, Clone, Default)]
@@ -182,10 +188,13 @@ impl FileSet {
         unused: Unused,
         before: &mut dyn FnMut(),
     ) -> Result<Committed, FilesError> {
-        let _lock = locked(folder)?;
+        let mut lock = locked(folder)?;
         let staging = folder.join(STAGING);
         let old = read_manifest(folder)?;
         let pending = interrupted(&staging)?;
+        if let Some(path) = look_into(&staging)?.foreign {
+            return Err(FilesError::Foreign(path));
+        }
         // Hashes of what is to be and of what is there, on all processors.
         let looked_at: Vec<_> = self
             .files
@@ -275,7 +284,7 @@ impl FileSet {
         if let Err(error) = staged {
             if !done.recovered {
                 // Nothing was replaced yet. If even this fails, the next commit clears it.
-                let _ = fs::remove_dir_all(&staging);
+                let _ = clear(&staging, true);
             }
             return Err(error);
         }
@@ -319,7 +328,8 @@ impl FileSet {
             .map_err(cannot("rename a finished file to", &to))?;
         sync_folder(folder)?;
         before();
-        fs::remove_dir_all(&staging).map_err(cannot("remove", &staging))?;
+        clear(&staging, true)?;
+        lock.keeps_folder();
         Ok(done)
     }
 
@@ -334,7 +344,7 @@ impl FileSet {
     ) -> Result<(), FilesError> {
         before();
         fs::create_dir_all(staging).map_err(cannot("make the folder", staging))?;
-        clear_but_journal(staging)?;
+        clear(staging, false)?;
         for (path, number) in written.iter().zip(0..) {
             before();
             if let Some(content) = self.files.get(path) {
@@ -349,7 +359,7 @@ impl FileSet {
             journal.entry(path.clone()).or_default().push(entry.clone());
         }
         let journal = serde_json::to_vec(&journal).map_err(io::Error::from);
-        let fresh = staging.join("journal.new");
+        let fresh = staging.join(FRESH_JOURNAL);
         let journal = journal.map_err(cannot("write", &fresh))?;
         before();
         write_synced(&fresh, &journal)?;
@@ -404,15 +414,37 @@ fn target(folder: &Path, path: &str) -> PathBuf {
     path.split('/').fold(folder.to_owned(), |at, part| at.join(part))
 }
 
-/// The lock of a folder, given up when dropped.
+/// The lock of a folder, given up when dropped. Where the system can tell files apart (see
+/// [`is_the_file`]) its file goes with it; elsewhere it stays, since a run that has opened it already
+/// and another that makes it anew would both hold a lock.
 #[derive(Debug)]
-struct Lock(File);
+struct Lock {
+    file: File,
+    path: PathBuf,
+    /// Folders that were made for it, the innermost first; they go with it while they are empty.
+    made: Vec<PathBuf>,
+}
+
+impl Lock {
+    /// The folder has a set: it stays.
+    fn keeps_folder(&mut self) {
+        self.made.clear();
+    }
+}
 
 impl Drop for Lock {
     fn drop(&mut self) {
+        // An error here leaves an empty file that the next run locks.
+        if cfg!(unix) {
+            let _ = fs::remove_file(&self.path);
+        }
         // Closing the file is not enough: a process that another thread is just starting has a copy
         // of it for a moment, and the lock would last as long. An error leaves what closing does.
-        let _ = self.0.unlock();
+        let _ = self.file.unlock();
+        for folder in &self.made {
+            // Refused unless it is empty.
+            let _ = fs::remove_dir(folder);
+        }
     }
 }
 
@@ -421,22 +453,50 @@ fn locked(folder: &Path) -> Result<Lock, FilesError> {
     if folder.exists() && !folder.is_dir() {
         return Err(FilesError::NotAFolder(folder.to_owned()));
     }
-    fs::create_dir_all(folder).map_err(cannot("make the folder", folder))?;
     let path = folder.join(LOCK);
-    if path.is_symlink() {
-        return Err(FilesError::Link(path));
+    let mut made: Vec<PathBuf> = Vec::new();
+    for _ in 0..LOCK_TRIES {
+        let missing = |f: &&Path| !f.as_os_str().is_empty() && !f.exists();
+        made.extend(folder.ancestors().take_while(missing).map(Path::to_owned));
+        fs::create_dir_all(folder).map_err(cannot("make the folder", folder))?;
+        match fs::symlink_metadata(&path) {
+            Ok(meta) if meta.is_symlink() => return Err(FilesError::Link(path)),
+            // A pipe of that name would never open.
+            Ok(meta) if !meta.is_file() => {
+                return Err(cannot("lock", &path)(io::Error::other("it is no plain file")));
+            }
+            _ => {}
+        }
+        let file = match File::options().create(true).truncate(false).write(true).open(&path) {
+            Ok(file) => file,
+            // A run that was refused has just removed the folder that it had made.
+            Err(e) if e.kind() == io::ErrorKind::NotFound => continue,
+            Err(e) => return Err(cannot("write into the folder: cannot open", &path)(e)),
+        };
+        match file.try_lock() {
+            // The run before may have removed the file between our opening and locking it.
+            Ok(()) if !is_the_file(&file, &path) => {}
+            Ok(()) => return Ok(Lock { file, path, made }),
+            Err(TryLockError::WouldBlock) => break,
+            Err(TryLockError::Error(e)) => return Err(cannot("lock", &path)(e)),
+        }
     }
-    // A pipe of that name would never open.
-    if fs::symlink_metadata(&path).is_ok_and(|meta| !meta.is_file()) {
-        return Err(cannot("lock", &path)(io::Error::other("it is no plain file")));
-    }
-    let lock = File::options().create(true).truncate(false).write(true).open(&path);
-    let lock = lock.map_err(cannot("write into the folder: cannot open", &path))?;
-    match lock.try_lock() {
-        Ok(()) => Ok(Lock(lock)),
-        Err(TryLockError::WouldBlock) => Err(FilesError::Busy(folder.to_owned())),
-        Err(TryLockError::Error(e)) => Err(cannot("lock", &path)(e)),
-    }
+    Err(FilesError::Busy(folder.to_owned()))
+}
+
+/// Whether an open file is still the one at a path.
+#[cfg(unix)]
+fn is_the_file(file: &File, path: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    let ids = |meta: fs::Metadata| (meta.dev(), meta.ino());
+    let (open, there) = (file.metadata().map(ids), fs::symlink_metadata(path).map(ids));
+    matches!((open, there), (Ok(open), Ok(there)) if open == there)
+}
+
+/// Nobody removes a lock here.
+#[cfg(not(unix))]
+fn is_the_file(_: &File, _: &Path) -> bool {
+    true
 }
 
 /// What an interrupted run was about to put into place: every content that a file may have.
@@ -458,13 +518,52 @@ fn interrupted(staging: &Path) -> Result<BTreeMap<String, Vec<Entry>>, FilesErro
     Ok(journal)
 }
 
-fn clear_but_journal(staging: &Path) -> Result<(), FilesError> {
-    let list = fs::read_dir(staging).map_err(cannot("list", staging))?;
+/// What lies in the staging folder.
+#[derive(Default)]
+struct Staged {
+    /// Files that a run put there, the journal last.
+    ours: Vec<PathBuf>,
+    /// What no run puts there.
+    foreign: Option<PathBuf>,
+}
+
+fn look_into(staging: &Path) -> Result<Staged, FilesError> {
+    let mut staged = Staged::default();
+    let list = match fs::read_dir(staging) {
+        Ok(list) => list,
+        Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(staged),
+        Err(e) => return Err(cannot("list", staging)(e)),
+    };
     for entry in list {
-        let path = entry.map_err(cannot("list", staging))?.path();
-        if path.file_name().is_some_and(|n| n != JOURNAL) {
+        let entry = entry.map_err(cannot("list", staging))?;
+        let kind = entry.file_type().map_err(cannot("look at", &entry.path()))?;
+        let name = entry.file_name();
+        let is_staged = name.to_str().is_some_and(|name| {
+            let number = name.strip_suffix(".part");
+            number.is_some_and(|n| !n.is_empty() && n.bytes().all(|b| b.is_ascii_digit()))
+                || [MANIFEST, JOURNAL, FRESH_JOURNAL].contains(&name)
+        });
+        if is_staged && kind.is_file() {
+            staged.ours.push(entry.path());
+        } else {
+            staged.foreign = Some(entry.path());
+        }
+    }
+    staged.ours.sort_unstable_by_key(|path| path.ends_with(JOURNAL));
+    Ok(staged)
+}
+
+/// Removes what runs put into the staging folder: all but the journal, or all of it and the folder.
+/// What others put there stays, and the folder with it; the next run tells.
+fn clear(staging: &Path, whole: bool) -> Result<(), FilesError> {
+    let staged = look_into(staging)?;
+    for path in staged.ours {
+        if whole || !path.ends_with(JOURNAL) {
             fs::remove_file(&path).map_err(cannot("remove", &path))?;
         }
+    }
+    if whole && staged.foreign.is_none() {
+        fs::remove_dir(staging).map_err(cannot("remove", staging))?;
     }
     Ok(())
 }

@@ -121,7 +121,7 @@ fn two_runs_do_not_mix() {
     let error = first().commit(dir.path(), Value::Null, Unused::Remove).unwrap_err();
     assert!(matches!(error, FilesError::Busy(_)), "{error}");
     // What a process that is just being started holds for a moment.
-    let copy = held.0.try_clone().unwrap();
+    let copy = held.file.try_clone().unwrap();
     drop(held);
     first().commit(dir.path(), Value::Null, Unused::Remove).unwrap();
     drop(copy);
@@ -206,6 +206,10 @@ fn a_disk_that_refuses_leaves_the_old_set() {
     assert!(matches!(error, Err(FilesError::Io { action: "write", .. })));
     assert_eq!(listing(dir.path()), before);
     assert_eq!(verify(dir.path()).unwrap(), [""; 0]);
+    // The folder is not ours to remove.
+    let error = second().commit(dir.path(), Value::Null, Unused::Remove).unwrap_err();
+    assert!(matches!(error, FilesError::Foreign(p) if p.ends_with(staged_name(1))));
+    fs::remove_dir_all(&staging).unwrap();
     assert!(!second().commit(dir.path(), Value::Null, Unused::Remove).unwrap().recovered);
 }
 
@@ -316,4 +320,41 @@ fn unused_files_stay_until_their_removal_is_asked_for() {
     let done = second().commit(dir.path(), json!(2), Unused::Remove).unwrap();
     assert_eq!(done.removed, ["gone.txt"]);
     assert_eq!(read(&dir, "gone.txt"), None);
+}
+
+#[test]
+fn what_others_keep_in_the_staging_folder_stays() {
+    let dir = tempdir().unwrap();
+    let staging = dir.path().join(STAGING);
+    fs::create_dir(&staging).unwrap();
+    for name in ["thesis.odt", "x.part", ".part", "journal.json.bak"] {
+        fs::write(staging.join(name), "mine").unwrap();
+        let error = first().commit(dir.path(), Value::Null, Unused::Remove).unwrap_err();
+        assert!(matches!(&error, FilesError::Foreign(p) if p.ends_with(name)), "{error}");
+        assert_eq!(fs::read(staging.join(name)).unwrap(), b"mine");
+        fs::remove_file(staging.join(name)).unwrap();
+    }
+    // Leftovers of a run are cleared.
+    fs::write(staging.join("7.part"), "half").unwrap();
+    assert!(first().commit(dir.path(), Value::Null, Unused::Remove).unwrap().recovered);
+    assert!(!staging.exists());
+}
+
+#[cfg(unix)]
+#[test]
+fn a_refused_run_leaves_nothing_behind() {
+    let dir = tempdir().unwrap();
+    fs::write(dir.path().join("a.stl"), "mine").unwrap();
+    first().commit(dir.path(), Value::Null, Unused::Keep).unwrap_err();
+    assert!(!dir.path().join(LOCK).exists());
+    // One that was refused because another writes leaves that one's lock.
+    let held = locked(&dir.path().join("new/folder")).unwrap();
+    assert!(matches!(locked(&dir.path().join("new/folder")), Err(FilesError::Busy(_))));
+    assert!(held.path.exists());
+    drop(held);
+    assert!(!dir.path().join("new").exists());
+    // A lock whose file was removed while it was being opened is none.
+    let held = locked(dir.path()).unwrap();
+    fs::remove_file(&held.path).unwrap();
+    assert!(!is_the_file(&held.file, &held.path));
 }

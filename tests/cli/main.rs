@@ -7,6 +7,7 @@
 
 mod bad_input;
 mod folder;
+mod handed_on;
 mod interrupted;
 mod names;
 mod only;
