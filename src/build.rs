@@ -218,3 +218,7 @@ fn sewn_and_meshed(part: &Part, deviation: Length) -> Result<BuiltSolid, BuildFa
     let (mesh, report) = gate_as_written(&designed.mesh, &expected)?;
     Ok(BuiltSolid { body, designed, mesh, exact_volume, report })
 }
+
+#[cfg(test)]
+#[path = "build_tests.rs"]
+mod tests;

@@ -192,3 +192,29 @@ pub(crate) fn filled_box(job: &Job, boxed: &Enclosure, saddle: &Saddle) -> Hung 
         couple: Some([still, gust].map(|m| Torque::newton_metres(m * lever))),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::design::{PreviousSet, plan};
+
+    /// The gust turns the box about its rails the same way as its weight does: force times height above the
+    /// middle of the rails, of which a rail's pad takes its height in six times the rails' distance.
+    #[test]
+    fn a_gust_on_the_box_adds_to_its_weight() {
+        let text = include_str!("../../params/quillmere-stories.toml");
+        let job = crate::params::read(text).expect("the demo job reads").job;
+        let plan = plan(&job, &PreviousSet::default()).expect("a plan");
+        let boxed = plan.enclosure.as_ref().expect("it has a box");
+        let saddle = &plan.rails[0].rail.saddle;
+        let hung = filled_box(&job, boxed, saddle);
+        let [still, gust] = hung.couple.expect("two rails share it").map(|m| m.get());
+        let [low, high] = boxed.rail_rows_y.map(|y| y.get());
+        let above = (boxed.flange.rim.centre[1].get() - (low + high) / 2.0).abs();
+        let more = 2.0 * hung.front.get() * above * saddle.pad_size()[1].get()
+            / (6.0 * (high - low))
+            / 1000.0;
+        assert!(above > 0.1 && still > 0.0 && gust > still, "{above} {still} {gust}");
+        assert!((gust - still - more).abs() < 1e-9, "{gust} {still} {more}");
+    }
+}

@@ -233,4 +233,21 @@ mod tests {
         let shown: Vec<String> = [0, 1, 25, 26, 27, 51, 52, 701, 702].map(letters).to_vec();
         assert_eq!(shown, ["A", "B", "Z", "AA", "AB", "AZ", "BA", "ZZ", "AAA"]);
     }
+
+    /// A trunk of 880 mm that grows 10 mm in girth a year is 900 mm after two: both ends over 2 pi.
+    #[test]
+    fn a_trunk_grows_through_the_years_of_the_print() {
+        let text = include_str!("../../params/one-lamp.toml");
+        let mut job = crate::params::read(text).expect("the demo job reads").job;
+        (job.job.growth, job.job.years) = (Length::mm(10.0), 2.0);
+        let mut trunk = job.trunks[0].clone();
+        (trunk.girth, trunk.diameters, trunk.growth) = (Length::mm(880.0), None, None);
+        let range = |trunk: &Trunk| trunk_range(trunk, Length::mm(40.0), &job).expect("a range");
+        let is = range(&trunk);
+        assert!((is.from.get() - 140.056_35).abs() < 1e-4, "{}", is.from);
+        assert!((is.to.get() - 143.239_45).abs() < 1e-4, "{}", is.to);
+        // Its own growth goes before the job's.
+        trunk.growth = Some(Length::mm(20.0));
+        assert!((range(&trunk).to.get() - 146.422_55).abs() < 1e-4);
+    }
 }

@@ -115,3 +115,27 @@ fn every_demo_has_a_manifest_after_the_schema_and_numbers_are_numbers() {
         assert!(!validator.is_valid(&manifest));
     }
 }
+
+/// A spreadsheet takes a field that begins so for a formula (OWASP, "CSV Injection"); quotes as RFC 4180 has
+/// them.
+#[test]
+fn names_in_tables_are_no_formulas() {
+    for (name, field) in [
+        ("=1+1", "'=1+1"),
+        ("+49 Elm", "'+49 Elm"),
+        ("-Elm", "'-Elm"),
+        ("@sum", "'@sum"),
+        ("=a,b", "\"'=a,b\""),
+        ("Elm \"old\"", "\"Elm \"\"old\"\"\""),
+        ("Elm = 3", "Elm = 3"),
+    ] {
+        assert_eq!(quoted(name), field);
+    }
+    // In the table as it is written, too.
+    let text = include_str!("../../../params/one-lamp.toml");
+    let mut job = crate::params::read(text).expect("the job reads").job;
+    job.trunks[0].name = "=1+1".into();
+    let Outcome { plan, sums, .. } = run(&job, &PreviousSet::default()).unwrap();
+    let table = trunk_table(&job, &plan, &sums);
+    assert!(table.lines().nth(1).is_some_and(|row| row.starts_with("'=1+1,")), "{table}");
+}
