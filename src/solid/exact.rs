@@ -1,16 +1,17 @@
-//! The body as an exact boundary representation of `truck`: what the STEP file says.
+//! The body as an exact boundary representation of `truck`.
 //!
 //! Lines stay lines, arcs become rational quadratic curves, planes stay planes and ruled strips
 //! become rational surfaces linear across the rulings; all of these are exact for the circles,
 //! cylinders and cones from which parts are drawn.
 
 use truck_modeling::{
-    BSplineCurve, BSplineSurface, Curve, Edge as TruckEdge, Face as TruckFace, InnerSpace, KnotVec,
-    Line, NurbsCurve, NurbsSurface, Plane, Point3, Shell, Solid, Surface, Vector4, Vertex, Wire,
+    BSplineCurve, BSplineSurface, Curve, InnerSpace, KnotVec, Line, NurbsCurve, NurbsSurface,
+    Plane, Point3, Solid, Surface, Vector4,
 };
+use truck_topology::compress::{CompressedEdge, CompressedFace, CompressedShell, CompressedSolid};
 
 use super::edge::Edge;
-use super::shell::{Body, Face, FaceKind};
+use super::shell::{Body, BodyEdge, EdgeUse, Face, FaceKind};
 use crate::space::Vec3;
 
 /// The kernel refused the body.
@@ -21,7 +22,8 @@ pub struct ExactError {
     pub reason: String,
 }
 
-fn point(p: Vec3) -> Point3 {
+/// A point as the kernel holds it.
+pub(crate) fn point(p: Vec3) -> Point3 {
     Point3::new(p.x, p.y, p.z)
 }
 
@@ -44,7 +46,8 @@ fn spline(edge: &Edge) -> BSplineCurve<Vector4> {
     BSplineCurve::new(KnotVec::bezier_knot(control.len() - 1), control)
 }
 
-fn curve(edge: &Edge) -> Curve {
+/// An edge as the kernel holds it.
+pub(crate) fn curve(edge: &Edge) -> Curve {
     match edge.arc {
         None => Curve::Line(Line(point(edge.a), point(edge.b))),
         Some(_) => Curve::NurbsCurve(NurbsCurve::new(spline(edge))),
@@ -57,29 +60,36 @@ impl Body {
     /// # Errors
     /// [`ExactError`] when the kernel finds the shell open or in pieces.
     pub fn exact(&self) -> Result<Solid, ExactError> {
-        let refuse = |e: &dyn std::fmt::Display| ExactError { reason: e.to_string() };
-        let vertices: Vec<Vertex> = self.vertices.iter().map(|&p| Vertex::new(point(p))).collect();
-        let mut edges: Vec<TruckEdge> = Vec::with_capacity(self.edges.len());
-        for edge in &self.edges {
-            let [a, b] = edge.ends.map(|i| &vertices[i]);
-            edges.push(TruckEdge::try_new(a, b, curve(&edge.shape)).map_err(|e| refuse(&e))?);
-        }
-        let mut faces = Vec::with_capacity(self.faces.len());
-        for face in &self.faces {
-            let wires = face.loops.iter().map(|wire| -> Wire {
-                wire.iter()
-                    .map(
-                        |u| if u.forward { edges[u.edge].clone() } else { edges[u.edge].inverse() },
-                    )
-                    .collect()
-            });
-            let made = TruckFace::try_new(wires.collect(), self.surface(face));
-            faces.push(made.map_err(|e| refuse(&e))?);
-        }
-        Solid::try_new(vec![Shell::from(faces)]).map_err(|e| refuse(&e))
+        let written = self.written_with(curve, |face| self.surface(face));
+        Solid::extract(written).map_err(|e| ExactError { reason: e.to_string() })
     }
 
-    fn surface(&self, face: &Face) -> Surface {
+    /// The kernel's list of vertices, edges and faces, with these curves and surfaces; unchecked.
+    pub(crate) fn written_with<C, S>(
+        &self,
+        curve: impl Fn(&Edge) -> C,
+        surface: impl Fn(&Face) -> S,
+    ) -> CompressedSolid<Point3, C, S> {
+        let edge = |e: &BodyEdge| CompressedEdge {
+            vertices: (e.ends[0], e.ends[1]),
+            curve: curve(&e.shape),
+        };
+        let wire = |wire: &Vec<EdgeUse>| wire.iter().map(|u| (u.edge, u.forward).into()).collect();
+        let face = |f: &Face| CompressedFace {
+            boundaries: f.loops.iter().map(wire).collect(),
+            orientation: true,
+            surface: surface(f),
+        };
+        let shell = CompressedShell {
+            vertices: self.vertices.iter().map(|&p| point(p)).collect(),
+            edges: self.edges.iter().map(edge).collect(),
+            faces: self.faces.iter().map(face).collect(),
+        };
+        CompressedSolid { boundaries: vec![shell] }
+    }
+
+    /// The surface of a face, as the kernel holds it.
+    pub(crate) fn surface(&self, face: &Face) -> Surface {
         match face.kind {
             FaceKind::Plane { normal } => {
                 let origin = self.run(face.loops[0][0]).a;

@@ -8,7 +8,8 @@
 //! | [`volume`] | exact volume, area and bounds |
 //! | [`engrave`], [`lettering`] | marks cut as part of the exact solid |
 //! | [`tessellate`] | closed triangle mesh within a deviation |
-//! | [`exact`] | the same body for STEP |
+//! | [`analytic`] | circles, cylinders and cones by their centre, axis and radius |
+//! | [`exact`] | the same body for the kernel and for STEP |
 //! | [`lettering`] | text, ticks and arrows as plane regions |
 //!
 //! What is guaranteed: a sewn [`Body`] is closed, every edge has two faces, once each way; its mesh
@@ -16,6 +17,7 @@
 //! away from their edges. That follows from the dimensions, which the plan guards and the checks
 //! measure.
 
+pub(crate) mod analytic;
 pub(crate) mod edge;
 pub(crate) mod engrave;
 pub(crate) mod exact;

@@ -19,6 +19,7 @@ from pathlib import Path
 
 import accounts
 import drawings
+import features
 import jobs
 import solids
 import sums
@@ -99,6 +100,8 @@ def judge(toml: Path, folder: Path) -> tuple[str, Ledger, list[Path], dict]:
         shape = solids.step(step, part, ledger)
         if shape is not None and name in meshes:
             solids.mesh_on_solid(meshes[name], shape, part, job.deviation, str(step), ledger)
+        if shape is not None:
+            features.check(shape, part, about, str(step), ledger)
     if code == 0:
         ledger.require("referee", "every part has its three files", str(folder),
                        all(f"{d}/{n}.{e}" in listed["files"] for n in parts
