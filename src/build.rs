@@ -220,5 +220,4 @@ fn sewn_and_meshed(part: &Part, deviation: Length) -> Result<BuiltSolid, BuildFa
 }
 
 #[cfg(test)]
-#[path = "build_tests.rs"]
 mod tests;
