@@ -8,10 +8,10 @@ use crate::solid::engrave::MARK_FLOOR;
 use crate::solid::{Vec3, lettering};
 use crate::units::Length;
 
-const ONE: &str = include_str!("../params/one-lamp.toml");
-const RIVER: &str = include_str!("../params/quillmere-stories.toml");
-const ORCHARD: &str = include_str!("../params/orchard-supper.toml");
-const INCHES: &str = include_str!("../params/thimbleford-inches.toml");
+const ONE: &str = include_str!("../../params/one-lamp.toml");
+const RIVER: &str = include_str!("../../params/quillmere-stories.toml");
+const ORCHARD: &str = include_str!("../../params/orchard-supper.toml");
+const INCHES: &str = include_str!("../../params/thimbleford-inches.toml");
 
 /// Clearance holes, medium series H13 (ISO 273, table 1), by thread, mm.
 const CLEARANCE: [(&str, f64); 5] =
@@ -29,7 +29,7 @@ fn of(table: &[(&str, f64)], size: &str) -> f64 {
 fn drawn(text: &str, name: &str) -> (Job, Body) {
     let mut draft = params::Draft::new(text, &[]);
     if draft.survey().is_some() {
-        draft.add_survey(include_str!("../params/thimbleford-survey.csv"));
+        draft.add_survey(include_str!("../../params/thimbleford-survey.csv"));
     }
     let job = draft.finish().expect("the demo job reads").job;
     let plan = plan(&job, &PreviousSet::default()).expect("a plan");
