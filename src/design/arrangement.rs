@@ -11,7 +11,6 @@ use crate::design::seating;
 use crate::engineering::aim::{AimError, Obstacle, bearings};
 use crate::engineering::fit::{FitError, radius_of_girth};
 use crate::engineering::oval::Oval;
-use crate::engineering::straightedge::READING;
 use crate::engineering::strap::{Seat, Section};
 use crate::params::{Job, Trunk};
 use crate::units::{Angle, Length};
@@ -80,7 +79,7 @@ impl Pressed {
     /// When the trunk's diameters make no oval, or its straight edge tells no radius.
     pub(crate) fn new(job: &Job, trunk: &Trunk) -> Result<Self, FitError> {
         let radius = match (trunk.edge(), trunk.diameters) {
-            (Some(edge), _) => edge.radius(READING)?.radius,
+            (Some(edge), _) => edge.radius()?.radius,
             (None, Some(diameters)) => Oval::new(diameters)?.radius_at_cradle(),
             (None, None) => radius_of_girth(trunk.girth),
         };

@@ -12,7 +12,6 @@ use crate::engineering::fit::{FitError, radius_of_girth};
 use crate::engineering::oval::Oval;
 use crate::engineering::pull::{Conditions, Hung, Print};
 use crate::engineering::sizes::{SizeRule, TrunkRange, Unserved, Wanted};
-use crate::engineering::straightedge::READING;
 use crate::params::{Job, Trunk};
 use crate::units::Length;
 
@@ -200,9 +199,8 @@ fn letters(n: usize) -> String {
     if n < 26 { last.to_string() } else { format!("{}{last}", letters(n / 26 - 1)) }
 }
 
-/// Radii of a trunk over the life of the print; of an oval trunk, and of one with a straight edge
-/// laid against it, those under the face. The tape's
-/// tolerance is in the judgement.
+/// Radii of a trunk over the life of the print; of an oval trunk, and of one with a straight edge laid
+/// against it, those under the face. The tape's tolerance is in the judgement.
 pub(super) fn trunk_range(
     trunk: &Trunk,
     half_width: Length,
@@ -211,7 +209,7 @@ pub(super) fn trunk_range(
     let growth = trunk.growth.unwrap_or(job.job.growth) * job.job.years;
     let tolerance = Length::ZERO;
     if let Some(edge) = trunk.edge() {
-        let found = edge.radius(READING)?;
+        let found = edge.radius()?;
         return TrunkRange::new(found.least, found.most + radius_of_girth(growth));
     }
     match trunk.diameters {

@@ -14,7 +14,7 @@ use crate::units::Length;
 
 /// How far a gap is read wrong: a steel rule held against rough bark is read to half a millimetre
 /// (common practice, no source).
-pub(crate) const READING: Length = Length::mm(0.5);
+const READING: Length = Length::mm(0.5);
 
 /// A straight edge on the bark.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,12 +37,20 @@ pub(crate) struct LocalRadius {
 }
 
 impl Straightedge {
+    /// The radius under the edge, with the gaps read as a rule can be read.
+    ///
+    /// # Errors
+    /// As [`Straightedge::within`].
+    pub(crate) fn radius(&self) -> Result<LocalRadius, OutOfRange> {
+        self.within(READING)
+    }
+
     /// The radius under the edge, when each gap may be wrong by `uncertain`.
     ///
     /// # Errors
     /// A length that is not above zero, a negative gap, gaps no larger than their uncertainty (the
     /// bark may be flat or hollow there), an edge longer than the trunk is wide.
-    pub(crate) fn radius(&self, uncertain: Length) -> Result<LocalRadius, OutOfRange> {
+    fn within(&self, uncertain: Length) -> Result<LocalRadius, OutOfRange> {
         let c = positive("the straight edge's length", self.length.get())?;
         let u = not_negative("the uncertainty of a gap", uncertain.get())?;
         let mut root = [0.0; 3];
@@ -79,13 +87,13 @@ mod tests {
     fn chord_and_sagitta_by_hand() {
         // R = c^2 / (8 s) + s / 2, digits computed independently.
         for (c, s, r) in [(200.0, 12.5, 406.25), (100.0, 2.0, 626.0), (150.0, 8.0, 355.56)] {
-            let found = edge(c, [s, s]).radius(Length::ZERO).unwrap();
+            let found = edge(c, [s, s]).within(Length::ZERO).unwrap();
             assert!((found.radius.get() - r).abs() < 5e-3, "{found:?}");
             assert_eq!((found.least, found.most), (found.radius, found.radius));
         }
         // dR/ds = -43.4 mm per mm at c 150, s 8.
         let (low, high) = (edge(150.0, [7.995; 2]), edge(150.0, [8.005; 2]));
-        let [low, high] = [low, high].map(|e| e.radius(Length::ZERO).unwrap().radius.get());
+        let [low, high] = [low, high].map(|e| e.within(Length::ZERO).unwrap().radius.get());
         assert!(((high - low) / 0.01 + 43.4).abs() < 0.06);
     }
 
@@ -93,7 +101,7 @@ mod tests {
     fn an_edge_that_touches_off_its_middle_tells_the_same_radius() {
         // Circle of 300 mm, edge of 200 mm touching 30 mm off its middle: exact gaps from Pythagoras.
         let gap = |x: f64| 300.0 - f64::sqrt(300.0 * 300.0 - x * x);
-        let found = edge(200.0, [gap(130.0), gap(70.0)]).radius(Length::ZERO).unwrap();
+        let found = edge(200.0, [gap(130.0), gap(70.0)]).within(Length::ZERO).unwrap();
         assert!((found.radius.get() - 300.0).abs() < 5.0, "{found:?}");
     }
 
@@ -102,19 +110,19 @@ mod tests {
         // The same trunk of 250 mm under edges of 100 and 250 mm, gaps uncertain by a millimetre.
         let spread = |c: f64| {
             let s = 250.0 - f64::sqrt(250.0 * 250.0 - c * c / 4.0);
-            let found = edge(c, [s, s]).radius(Length::mm(1.0)).unwrap();
+            let found = edge(c, [s, s]).within(Length::mm(1.0)).unwrap();
             (found.most - found.least).get()
         };
         assert!(spread(100.0) > 3.0 * spread(250.0));
         // Where a gap is read no better than it is wide, the bark may be flat.
-        assert!(edge(60.0, [1.0, 1.0]).radius(Length::mm(1.0)).is_err());
+        assert!(edge(60.0, [1.0, 1.0]).within(Length::mm(1.0)).is_err());
     }
 
     #[test]
     fn bad_measures_are_refused() {
         for (c, gaps) in [(0.0, [1.0, 1.0]), (100.0, [0.0, 0.0]), (100.0, [-1.0, 2.0])] {
-            assert!(edge(c, gaps).radius(Length::ZERO).is_err());
+            assert!(edge(c, gaps).within(Length::ZERO).is_err());
         }
-        assert!(edge(100.0, [60.0, 60.0]).radius(Length::ZERO).is_err());
+        assert!(edge(100.0, [60.0, 60.0]).within(Length::ZERO).is_err());
     }
 }

@@ -46,7 +46,7 @@ const FACE: &str = " = ADVANCED_FACE(";
 pub(crate) fn step(body: &Body, name: &str) -> Result<Vec<u8>, ExactError> {
     // The kernel looks at it as a solid of its own before anything is written.
     body.exact()?;
-    let solid = body.written_with(Curve::new, |face| Surface::new(body, face));
+    let solid = body.compressed(Curve::new, |face| Surface::new(body, face));
     let header = StepHeaderDescriptor {
         file_name: string(name),
         time_stamp: "1970-01-01T00:00:00".to_owned(),

@@ -8,7 +8,6 @@ use super::job::{Fixture, HolePattern, Job, Mount, Trunk};
 use super::reader::Reader;
 use super::text;
 use crate::engineering::feed::FeedLayout;
-use crate::engineering::straightedge::READING;
 use crate::finding::KeyPath;
 use crate::units::Length;
 
@@ -335,7 +334,7 @@ fn check_trunk(trunk: &Trunk, index: usize, reader: &mut Reader) {
             "keep the one that tells how round the bark is where the cradle sits",
         );
     }
-    if let Some(Err(error)) = trunk.edge().map(|edge| edge.radius(READING)) {
+    if let Some(Err(error)) = trunk.edge().map(|edge| edge.radius()) {
         reader.contradiction(
             "out-of-range",
             &[edge],

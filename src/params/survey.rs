@@ -379,16 +379,19 @@ impl RowReader {
             }
         }
         for (key, columns) in JOINED {
-            let found: Vec<_> = columns.iter().filter_map(|column| parts.remove(column)).collect();
-            let Some(span) = found.first().map(Spanned::span) else { continue };
-            if found.len() == columns.len() {
+            let (filled, empty): (Vec<&str>, Vec<&str>) =
+                columns.iter().partition(|column| parts.contains_key(*column));
+            let Some(span) = filled.first().and_then(|column| parts.get(column)).map(Spanned::span)
+            else {
+                continue;
+            };
+            if empty.is_empty() {
                 let mut all = DeArray::new();
-                found.into_iter().for_each(|value| all.push(value));
+                filled.iter().filter_map(|column| parts.remove(column)).for_each(|v| all.push(v));
                 let key = Spanned::new(span.clone(), key.into());
                 table.insert(key, Spanned::new(span, DeValue::Array(all)));
             } else if !reader.failed.contains(&KeyPath::new(key)) {
-                let message =
-                    format!("{key} is not whole: {} of {} cells", found.len(), columns.len());
+                let message = format!("{} without {}", filled.join(" and "), empty.join(" and "));
                 let remedy = format!("fill in {}, or none of them", columns.join(", "));
                 problems.push(problem("bad-row", span, message).with_remedy(remedy));
             }

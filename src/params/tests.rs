@@ -122,6 +122,11 @@ fn keys_that_contradict_each_other_are_reported() {
     ] {
         assert_eq!(problems(&format!("{ONE_LAMP}\n{extra}\n")), one("contradiction", marked));
     }
+    let both = changed(
+        "girth = \"88 cm\"",
+        "girth = \"88 cm\"\ndiameters = [280, 270]\nstraight-edge = [150, 9, 9]",
+    );
+    assert_eq!(problems(&both), one("contradiction", "[150, 9, 9]"));
     // A loop's return comes from the plan where it is not written.
     assert_eq!(problems(&format!("{ONE_LAMP}\n[feed]\nlayout = \"loop\"\n")), []);
     assert_eq!(problems(&changed("span = 100", "span = 90")), one("contradiction", "90"));

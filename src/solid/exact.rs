@@ -60,12 +60,12 @@ impl Body {
     /// # Errors
     /// [`ExactError`] when the kernel finds the shell open or in pieces.
     pub fn exact(&self) -> Result<Solid, ExactError> {
-        let written = self.written_with(curve, |face| self.surface(face));
-        Solid::extract(written).map_err(|e| ExactError { reason: e.to_string() })
+        let listed = self.compressed(curve, |face| self.surface(face));
+        Solid::extract(listed).map_err(|e| ExactError { reason: e.to_string() })
     }
 
     /// The kernel's list of vertices, edges and faces, with these curves and surfaces; unchecked.
-    pub(crate) fn written_with<C, S>(
+    pub(crate) fn compressed<C, S>(
         &self,
         curve: impl Fn(&Edge) -> C,
         surface: impl Fn(&Face) -> S,

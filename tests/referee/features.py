@@ -28,13 +28,12 @@ K = "ocp"
 CLEARANCE = {3: 3.4, 4: 4.5, 5: 5.5, 6: 6.6, 8: 9.0, 10: 11.0, 12: 13.5}
 # Pilot holes of one open data set of tapered heat-set inserts; there is no standard.
 INSERT = {3: 4.04, 4: 5.61, 5: 6.53}
-# EN 60423 threads of cable glands and plugs: nominal, and room for one to go through. By
-# common practice, no source.
-THROUGH = 0.5
 # Ticks every five degrees, a number every thirty.
 TICK, NUMBER = 5.0, 30.0
 # Text of a STEP file has all digits; places follow from sums of rounded ones.
 SAME = 1e-6
+# Marks are engraved less deep than this.
+DEEPEST = 3.0
 # The direction of a tick's floor by its corners, degrees.
 SAME_ANGLE = 0.01
 
@@ -75,12 +74,12 @@ class Solid:
         }
 
 
-def cradle(shape: TopoDS_Shape, print_: dict, thread: int | None, name: str, ledger: Ledger) -> None:
-    """Pivot, lock slot, ears, passages and the tilt scale of one cradle."""
+def cradle(shape: TopoDS_Shape, print_: dict, bolts: dict[int, int], name: str, ledger: Ledger) -> None:
+    """Pivot, lock slot, ears, passages and the tilt scale of one cradle; `bolts` are to be bought for it."""
     solid, got, size = Solid(shape), print_["interface"]["cradle"], print_["shape"]
     pivots = [m for m in CLEARANCE if abs(CLEARANCE[m] - got["pivot_hole_mm"]) < SAME]
     ledger.require(K, "pivot hole is of ISO 273, for the bolt to buy", name,
-                   pivots == ([thread] if thread else pivots) and len(pivots) == 1, (pivots, thread))
+                   len(pivots) == 1 and pivots == list(bolts), (pivots, bolts))
     middle, end = (solid.low + solid.high) / 2, size["ear_end_radius_mm"]
     centre = (solid.high[1] - end, solid.low[2] + size["pivot_height_mm"])
     front = solid.high[1] - end - size["pivot_reach_mm"]
@@ -130,14 +129,12 @@ def scale(
     solid: Solid, got: dict, pivot: tuple[float, float], face: float, name: str, ledger: Ledger
 ) -> None:
     """Ticks by their angle about the pivot, numbers by place and by the shape of their figures."""
-    zero = got.get("lock_angle_deg", 0.0) if got.get("slot_mm") else 0.0
-    cut = []
-    for normal, points, wires in solid.flat:
-        deep = np.abs(points[:, 0] - solid_face(solid, face))
-        if abs(normal[0]) > 1 - 1e-9 and 1e-3 < deep.min() and deep.max() < 3.0:
-            cut.append((points[:, 1:] - pivot, wires))
+    zero = got["lock_angle_deg"] if got.get("slot_mm") else 0.0
+    # On the one of the two ears that has cuts behind its outer face.
+    sides = [cuts(solid, x) for x in (face, solid.low[0] + solid.high[0] - face)]
     ticks, figures = [], []
-    for points, wires in cut:
+    for flat, wires in max(sides, key=len):
+        points = flat[:, 1:] - pivot
         centre = points.mean(axis=0)
         spread = points - centre
         _, lengths, ways = np.linalg.svd(spread, full_matrices=False)
@@ -154,7 +151,7 @@ def scale(
     ledger.require(K, "no tick is left out", name, steps == list(range(steps[0], steps[-1] + 1)), ticks)
     for tick, step in zip(ticks, steps, strict=True):
         ledger.compare(K, "tick of the tilt scale, degrees", name, tick, step * TICK, SAME_ANGLE)
-    if "slot_from_deg" in got and got.get("slot_mm"):
+    if got.get("slot_mm"):
         ends = [math.ceil(got["slot_from_deg"] / TICK - 1e-6), math.floor(got["slot_to_deg"] / TICK + 1e-6)]
         ledger.require(K, "scale spans the lock slot", name, [steps[0], steps[-1]] == ends, (ticks, ends))
     # At nothing stands one figure with a hole, which is a nought; at 30 and 60 two, the last a nought.
@@ -170,23 +167,20 @@ def scale(
             ledger.require(K, "two figures stand at 30, 60, 90", name, sorted(holes) == expected, (number, holes))
 
 
-def solid_face(solid: Solid, face: float) -> float:
-    """The outer face of the ear with the scale: the one of the two sides with cuts behind it."""
-    other = solid.low[0] + solid.high[0] - face
-    behind = [
-        sum(1 for normal, points, _ in solid.flat
-            if abs(normal[0]) > 1 - 1e-9 and 1e-3 < abs(points[0][0] - x) < 3.0)
-        for x in (face, other)
+def cuts(solid: Solid, face: float) -> list[tuple[np.ndarray, int]]:
+    """Floors of what is engraved in a side of the cradle: corners, and how many outlines."""
+    return [
+        (points, wires) for normal, points, wires in solid.flat
+        if abs(normal[0]) > 1 - 1e-9 and 1e-3 < abs(points[0][0] - face) < DEEPEST
     ]
-    return face if behind[0] >= behind[1] else other
 
 
-def bought(lists: dict, kind: str) -> dict[int, int]:
-    """How many of a kind are on the buying list, by thread."""
+def bought(about: dict, kind: str, place: str = "") -> dict[int, int]:
+    """How many of a kind are to be bought for a place, by thread."""
     counts: dict[int, int] = defaultdict(int)
-    for line in lists["buy"]:
+    for line in about["lists"]["buy"]:
         found = re.search(rf"^{kind}.* M(\d+)", line["name"])
-        if found:
+        if found and line["place"].startswith(place):
             counts[int(found[1])] += line["count"]
     return counts
 
@@ -194,7 +188,7 @@ def bought(lists: dict, kind: str) -> dict[int, int]:
 def box(shape: TopoDS_Shape, boxes: int, about: dict, name: str, ledger: Ledger) -> None:
     """As many insert holes as inserts are bought, each of its pilot diameter."""
     solid = Solid(shape)
-    for thread, count in bought(about["lists"], "heat-set insert").items():
+    for thread, count in bought(about, "heat-set insert").items():
         holes = solid.axes(2, INSERT[thread] / 2)
         ledger.compare(K, "insert holes of the pilot diameter", name, len(holes), count / boxes, 0.0)
 
@@ -222,18 +216,13 @@ def rail(shape: TopoDS_Shape, print_: dict, name: str, ledger: Ledger) -> None:
 def check(shape: TopoDS_Shape, part: dict, about: dict, name: str, ledger: Ledger) -> None:
     """What there is to read back from a part of this kind."""
     kind, mark = part["kind"], part["name"].rsplit("-", 1)[-1].upper()
-    prints = [p for p in about["prints"] if p["kind"] == kind and p.get("mark", "").upper() == mark]
-    boxes = [p for p in about["prints"] if p["kind"] == "box"]
+    recorded = {(p["kind"], p.get("mark")): p for p in about["prints"]}
+    print_ = recorded.get((kind, mark)) or recorded.get(("box", None))
     if kind == "cradle":
-        threads = [t for t in bought(about["lists"], "ISO 4762") if t in CLEARANCE]
-        pivot = [int(m[1]) for line in about["lists"]["buy"] if line["place"].startswith("pivot")
-                 for m in [re.search(r"ISO 4762 M(\d+)", line["name"])] if m]
-        for p in prints[:1]:
-            cradle(shape, p, pivot[0] if pivot and threads else None, name, ledger)
+        cradle(shape, print_, bought(about, "ISO 4762", "pivot"), name, ledger)
     elif kind == "rail":
-        for p in prints[:1]:
-            rail(shape, p, name, ledger)
-    elif kind == "box-body" and boxes:
+        rail(shape, print_, name, ledger)
+    elif kind == "box-body":
         box(shape, part["copies"], about, name, ledger)
-    elif kind == "box-lid" and boxes:
-        lid(shape, boxes[0], name, ledger)
+    elif kind == "box-lid":
+        lid(shape, print_, name, ledger)

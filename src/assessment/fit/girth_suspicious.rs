@@ -4,7 +4,6 @@ use crate::assessment::Subject;
 use crate::design::Plan;
 use crate::engineering::fit::girth_of_radius;
 use crate::engineering::oval::Oval;
-use crate::engineering::straightedge::READING;
 use crate::engineering::taper::{GirthAt, STEEPEST, Taper};
 use crate::finding::KeyPath;
 use crate::finding::{Finding, Rule, Severity};
@@ -16,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
     code: "girth-suspicious",
     title: "girths, diameters and straight edge of a trunk agree",
     why: "a slipped tape or a diameter noted as a girth costs a print that fits no tree",
-    formula: "perimeter of the ellipse with the two diameters against the girth; half cone angle atan((r_lower - r_upper) / height between)",
+    formula: "perimeter of the ellipse with the two diameters against the girth; 2 pi R under the straight edge against the girth; half cone angle atan((r_lower - r_upper) / height between)",
     source: "Ramanujan's second approximation of an ellipse's perimeter (1914); the limits are common practice, no source",
     cure: "measure again: tape level, over bark, not over ivy",
 };
@@ -101,7 +100,7 @@ pub(crate) fn judge(job: &Job) -> Vec<Finding> {
                 );
             }
         }
-        if let Some(Ok(local)) = trunk.edge().map(|edge| edge.radius(READING)) {
+        if let Some(Ok(local)) = trunk.edge().map(|edge| edge.radius()) {
             let ratio = girth_of_radius(local.radius) / trunk.girth;
             if !(1.0 / FLATTER..=FLATTER).contains(&ratio) {
                 found.push(

@@ -71,7 +71,7 @@ fn every_mistake_is_reported_at_its_row_and_hides_no_other() {
             ("wrong-type", 5, "this is text, and a whole number is needed".into()),
             ("wrong-type", 5, "this is text, and true or false is needed".into()),
             ("missing-key", 6, "this cell is empty".into()),
-            ("bad-row", 7, "diameters is not whole: 1 of 2 cells".into()),
+            ("bad-row", 7, "diameter-toward without diameter-across".into()),
             ("bad-row", 8, "the row has 6 cells, the header 5".into()),
         ]
     );
