@@ -32,8 +32,9 @@ INSERT = {3: 4.04, 4: 5.61, 5: 6.53}
 TICK, NUMBER = 5.0, 30.0
 # Text of a STEP file has all digits; places follow from sums of rounded ones.
 SAME = 1e-6
-# Marks are engraved less deep than this.
-DEEPEST = 3.0
+# Marks are engraved less deep than this, and a tick or figure is no larger than that, which tells
+# their floors from the cradle's own sides.
+DEEPEST, LARGEST = 3.0, 10.0
 # The direction of a tick's floor by its corners, degrees.
 SAME_ANGLE = 0.01
 
@@ -172,6 +173,7 @@ def cuts(solid: Solid, face: float) -> list[tuple[np.ndarray, int]]:
     return [
         (points, wires) for normal, points, wires in solid.flat
         if abs(normal[0]) > 1 - 1e-9 and 1e-3 < abs(points[0][0] - face) < DEEPEST
+        and np.ptp(points, axis=0).max() < LARGEST
     ]
 
 
