@@ -10,6 +10,7 @@ use crate::design::marks::Engraving;
 use crate::design::part::{Part, PartId};
 use crate::design::{Plan, SizeClass};
 use crate::design::{cradle, enclosure, rail, test_piece, tilt_plate};
+use crate::engineering::seal::Closing;
 use crate::mesh::TriMesh;
 use crate::mesh::gate::{Expected, GateError, GateReport, gate_as_written};
 use crate::params::Job;
@@ -102,12 +103,19 @@ pub fn part_specs(job: &Job, plan: &Plan) -> Vec<PartSpec> {
     if let Some(enclosure) = &plan.enclosure {
         let trunks: Vec<usize> =
             (0..job.trunks.len()).filter(|&t| job.trunks[t].carries_box).collect();
-        for part in [
-            enclosure::body_drawing::draw(enclosure, engraving),
-            enclosure::lid_drawing::draw(enclosure, engraving),
+        let knobs = match enclosure.screws.closing {
+            Closing::Knobs => enclosure.fasteners(),
+            Closing::Screws => 0,
+        };
+        for (part, a_box) in [
+            (enclosure::body_drawing::draw(enclosure, engraving), 1),
+            (enclosure::lid_drawing::draw(enclosure, engraving), 1),
+            (enclosure::knob::draw(enclosure.screws.thread), knobs),
         ] {
-            let (copies, prints) = (plan.boxes, plan.boxes_to_print);
-            all.push(PartSpec { part, copies, prints, trunks: trunks.clone() });
+            let [copies, prints] = [plan.boxes, plan.boxes_to_print].map(|boxes| boxes * a_box);
+            if copies > 0 {
+                all.push(PartSpec { part, copies, prints, trunks: trunks.clone() });
+            }
         }
     }
     for size in &plan.rails {

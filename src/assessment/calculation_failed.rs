@@ -36,9 +36,13 @@ fn of_box(error: &EnclosureError) -> Option<Finding> {
     let finding = |what: &str| finding(what, error).part(PartId::BoxBody);
     match error {
         EnclosureError::NoBattery => Some(finding("the box").key("battery")),
-        EnclosureError::Seal(_) => {
-            Some(finding("the seal").key("seal.cord").key("seal.squeeze").key("seal.line-load"))
-        }
+        EnclosureError::Seal(_) => Some(
+            finding("the seal")
+                .key("seal.cord")
+                .key("seal.sponge")
+                .key("seal.squeeze")
+                .key("seal.line-load"),
+        ),
         EnclosureError::NoInsert(_) | EnclosureError::NoRailFloor { .. } => None,
     }
 }

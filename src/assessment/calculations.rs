@@ -224,7 +224,9 @@ impl Calculations {
         sections.extend(link::section(job));
         sections.extend(light::windows(job, &groups));
         if let Some(enclosure) = &plan.enclosure {
-            sections.push(seal::section(job, enclosure));
+            let nights = power.nights.iter().flatten();
+            let swaps = nights.map(|(_, night)| night.charges).sum();
+            sections.push(seal::section(job, enclosure, swaps));
         }
         sections.push(shared.prints.section());
         let mut results = vec![TrunkResults::default(); job.trunks.len()];

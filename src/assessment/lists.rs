@@ -1,6 +1,7 @@
 //! What to buy and what to cut: screws, inserts, glands, webbing, foam, cord, cable, fuses.
 //!
-//! Screws are socket cap screws (ISO 4762, lengths of its preferred series), washers ISO 7089, nuts
+//! Screws are socket cap screws (ISO 4762, lengths of its preferred series) and, under knobs, hexagon
+//! screws with thread to the head (ISO 4017, the same lengths), washers ISO 7089, nuts
 //! ISO 4032. Into a threaded boss a screw is the shortest that engages one thread diameter beyond
 //! what it clamps; into a blind hole the longest that does not touch its end; through a nut the
 //! shortest that shows it. Where no listed length does, the entry says so.
@@ -10,12 +11,13 @@ use serde::Serialize;
 use super::calculations::TrunkResults;
 use super::power::Power;
 use super::power::feeds::{Studied, packs_to_own};
-use super::seal::cord;
-use crate::design::enclosure::Enclosure;
+use super::seal::gasket_run;
+use crate::design::enclosure::{Enclosure, RING, knob};
 use crate::design::saddle::Saddle;
 use crate::design::{PartId, Plan, SizeClass};
+use crate::engineering::seal::Closing;
 use crate::params::{Job, Mount, TightenerKind};
-use crate::standards::Thread;
+use crate::standards::{GasketKind, Thread};
 use crate::units::{Length, trimmed};
 
 /// Preferred lengths of ISO 4762, millimetres.
@@ -70,11 +72,13 @@ pub struct PadCut {
     pub count: u32,
 }
 
-/// Gasket cord.
+/// Gaskets of the lids.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct CordCut {
-    /// Diameter.
-    pub diameter: Length,
+pub struct GasketCut {
+    /// What it is, with its size.
+    pub name: String,
+    /// How its ends meet.
+    pub joint: &'static str,
     /// Length of each.
     pub length: Length,
     /// How many.
@@ -107,8 +111,8 @@ pub struct Lists {
     pub webbing_total: Length,
     /// Foam.
     pub pads: Vec<PadCut>,
-    /// Cord for the lids; `None` without a box.
-    pub cord: Option<CordCut>,
+    /// Gaskets of the lids; `None` without a box.
+    pub gasket: Option<GasketCut>,
     /// Cables.
     pub cables: Vec<CableCut>,
 }
@@ -149,10 +153,23 @@ impl Lists {
             let place = "one set in the boxes while the other charges, and a spare";
             add(&mut buy, format!("pack {}", battery.name), packs, place);
         }
-        let cord = plan.enclosure.as_ref().map(|enclosure| CordCut {
-            diameter: enclosure.groove.section.cord,
-            length: cord(enclosure),
-            count: plan.boxes,
+        let gasket = plan.enclosure.as_ref().map(|enclosure| {
+            let gasket = &enclosure.groove.section.gasket;
+            let (made_of, joint) = match gasket.kind() {
+                GasketKind::Cord => {
+                    ("silicone ", "cut at 45 degrees, the two slants glued over each other")
+                }
+                GasketKind::Sponge => (
+                    "closed-cell rubber (ASTM D1056 2x1), self-adhesive, ",
+                    "cut square, a little long, the ends pressed against each other on the lower side",
+                ),
+            };
+            GasketCut {
+                name: format!("{made_of}{gasket}"),
+                joint,
+                length: gasket_run(enclosure),
+                count: plan.boxes,
+            }
         });
         Self {
             buy,
@@ -160,7 +177,7 @@ impl Lists {
             webbing: job.strap.width,
             webbing_total,
             pads: pads(job, plan),
-            cord,
+            gasket,
             cables: feeds.iter().flat_map(|feed| cables(job, feed)).collect(),
         }
     }
@@ -239,15 +256,19 @@ fn box_screws(job: &Job, plan: &Plan, enclosure: &Enclosure, buy: &mut Vec<Item>
             (name, count * boxes, place.to_owned())
         };
     let screws = &enclosure.screws;
-    let lid = (enclosure.lid.thickness - enclosure.lid.counterbore_depth).get();
-    let mut found = vec![blind(
+    let (over_lid, standard) = match screws.closing {
+        Closing::Knobs => (knob::GRIP, "ISO 4017"),
+        Closing::Screws => (screws.thread.washer().thickness, "ISO 4762"),
+    };
+    let (name, count, place) = blind(
         screws.thread,
-        screws.points.len() as u32,
-        lid,
+        enclosure.fasteners(),
+        (enclosure.lid.thickness + over_lid).get(),
         screws.bore_depth.get(),
         true,
         "lid to box",
-    )];
+    );
+    let mut found = vec![(name.replacen("ISO 4762", standard, 1), count, place)];
     let thickest = plan.rails.iter().map(|r| {
         let saddle = &r.rail.saddle;
         saddle.front_y - saddle.flange_y.unwrap_or(saddle.passage_y[1])
@@ -284,6 +305,11 @@ fn box_screws(job: &Job, plan: &Plan, enclosure: &Enclosure, buy: &mut Vec<Item>
     for (name, count, place) in found {
         add(buy, name, count, &place);
     }
+    if screws.closing == Closing::Screws {
+        add(buy, format!("ISO 7089 {}", screws.thread), count, "under the screws of the lid");
+    }
+    let ring = format!("rubber ring for {}, {} mm thick", screws.thread, number(RING));
+    add(buy, ring, count, "on the screws of the lid, under it, so that none drops");
     add(buy, format!("ISO 7089 {}", enclosure.rail_thread), 4 * boxes, "rails to box");
     for thread in Thread::ALL {
         let count = inserts.iter().filter(|(t, _)| *t == thread).map(|(_, n)| n).sum();

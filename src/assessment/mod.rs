@@ -19,7 +19,7 @@ pub(crate) mod power;
 pub(crate) mod prints;
 mod registry;
 mod rounding;
-mod seal;
+pub(crate) mod seal;
 mod yoke;
 
 use std::cmp::Reverse;

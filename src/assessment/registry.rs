@@ -63,6 +63,7 @@ pub(super) const REGISTRY: &[Entry] = registry![
     Built seal::groove_corner_tight,
     Built seal::groove_fill,
     Planned enclosure::holes_off_plate,
+    Built seal::knob_too_tight,
     Planned yoke::lamp_holes_crowded,
     Planned power::lamp_overvolted,
     Built hold::lamps_crowded,

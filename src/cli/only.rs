@@ -47,6 +47,7 @@ mod tests {
             PartKind::TiltPlate,
             PartKind::BoxBody,
             PartKind::BoxLid,
+            PartKind::Knob,
             PartKind::Rail,
             PartKind::TestPiece,
         ] {

@@ -363,9 +363,9 @@ fn write_lists(out: &mut String, sums: &Calculations) {
         );
         indented(out, 2, 8, &text);
     }
-    if let Some(cord) = &lists.cord {
+    if let Some(gasket) = &lists.gasket {
         let text =
-            format!("{:>4} x cord {}, {:.0} long: box lid", cord.count, cord.diameter, cord.length);
+            format!("{:>4} x {}, {:.0} long: box lid", gasket.count, gasket.name, gasket.length);
         indented(out, 2, 8, &text);
     }
     for cable in &lists.cables {

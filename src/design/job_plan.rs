@@ -21,6 +21,7 @@ use crate::design::{Derived, Yoke};
 use crate::engineering::fit::FitError;
 use crate::engineering::guard::OutOfRange;
 use crate::engineering::pull::Conditions;
+use crate::engineering::seal::Closing;
 use crate::engineering::sizes::{Size, TrunkRange, Unserved, Wanted};
 use crate::params::Job;
 use crate::units::{Force, Length};
@@ -316,7 +317,7 @@ pub(super) fn plan_with(
     let mut rails = Vec::new();
     let mut enclosure = None;
     if job.battery.is_some() && boxes > 0 {
-        let (boxed, planned) = rails_and_box(job, previous, &common)?;
+        let (boxed, planned) = settled_box(job, previous, &common)?;
         derived.extend(boxed.reasons.iter().cloned());
         rails = planned.rails;
         rail_assignment = planned.assignment;
@@ -370,17 +371,43 @@ struct Rails {
     changes: Vec<Change>,
 }
 
+/// Rails and box with the lid closed as the job says. Where it does not say, as the boxes of the earlier
+/// set are, if they serve, otherwise by knobs.
+fn settled_box(
+    job: &Job,
+    previous: &PreviousSet,
+    common: &Conditions,
+) -> Result<(Enclosure, Rails), PlanError> {
+    let usual = job.lid.close.unwrap_or(Closing::Knobs);
+    let planned = rails_and_box(job, previous, common, usual);
+    if job.lid.close.is_some() || previous.prints_of(PrintKind::Box).next().is_none() {
+        return planned;
+    }
+    let reused = |(boxed, _): &(Enclosure, Rails)| {
+        let asked = asked::enclosure(job, boxed);
+        previous.prints_of(PrintKind::Box).any(|print| print.record.serves(&asked).is_ok())
+    };
+    if planned.as_ref().is_ok_and(reused) {
+        return planned;
+    }
+    match rails_and_box(job, previous, common, Closing::Screws) {
+        Ok(earlier) if reused(&earlier) => Ok(earlier),
+        _ => planned,
+    }
+}
+
 /// Rails and box depend on each other: the box takes its screws as far apart as the widest rail
 /// needs, and a rail in hand serves only if its screws are where the box has them.
 fn rails_and_box(
     job: &Job,
     previous: &PreviousSet,
     common: &Conditions,
+    closing: Closing,
 ) -> Result<(Enclosure, Rails), PlanError> {
     let narrowest = job.pad.half_width.unwrap_or(rail::HALF_WIDTH[0]);
     // Where the screws stand does not change the pad, and hardly what hangs on it.
     let screw_x = rail::least_screw_x(narrowest, job);
-    let draft = enclosure::plan(job, screw_x)?;
+    let draft = enclosure::plan(job, closing, screw_x)?;
     let widths = job
         .pad
         .half_width
@@ -417,7 +444,7 @@ fn rails_and_box(
         let planned = Classes::new(&request, &usable)?;
         let widest = planned.classes.iter().map(|(c, _)| c.size.half_width);
         let least_screw_x = rail::least_screw_x(widest.fold(Length::ZERO, Length::max), job);
-        let boxed = enclosure::plan(job, least_screw_x)?;
+        let boxed = enclosure::plan(job, closing, least_screw_x)?;
         let asked_with = |size: &Size, made: &Making| {
             let rail = draw([size.face_radius, size.half_width], made, boxed.rail_screw_x);
             asked::rail(job, &rail, &boxed, made.proportions.pull)

@@ -5,7 +5,7 @@
 //! [`Part::print`] turns it as it lies on the bed: Z = 0 at the bed, in the positive octant.
 
 use crate::design::marks::Engraving;
-use crate::solid::{Body, Frame, Plane, Pose, SewError, Shell, v};
+use crate::solid::{Body, Frame, Plane, Pose, SewError, Shell, Vec3, v};
 use crate::units::Length;
 
 /// A drawn part.
@@ -37,6 +37,8 @@ pub enum PartId {
     BoxBody,
     /// Its lid.
     BoxLid,
+    /// Turns a screw of the lid.
+    Knob,
     /// Test piece of a cradle size's curve.
     CurveTest(String),
     /// Test piece of the ears.
@@ -55,6 +57,7 @@ impl PartId {
             Self::TiltPlate => PartKind::TiltPlate,
             Self::BoxBody => PartKind::BoxBody,
             Self::BoxLid => PartKind::BoxLid,
+            Self::Knob => PartKind::Knob,
             Self::CurveTest(_) | Self::YokeTest | Self::SealTest => PartKind::TestPiece,
         }
     }
@@ -70,7 +73,9 @@ impl std::fmt::Display for PartId {
             Self::CurveTest(mark) => write!(f, "test-curve-{}", mark.to_lowercase()),
             Self::YokeTest => f.write_str("test-yoke"),
             Self::SealTest => f.write_str("test-seal"),
-            Self::TiltPlate | Self::BoxBody | Self::BoxLid => f.write_str(self.kind().name()),
+            Self::TiltPlate | Self::BoxBody | Self::BoxLid | Self::Knob => {
+                f.write_str(self.kind().name())
+            }
         }
     }
 }
@@ -87,6 +92,8 @@ pub enum PartKind {
     BoxBody,
     /// Its lid.
     BoxLid,
+    /// Turns a screw of the lid; as many as it has.
+    Knob,
     /// Holds the box on a trunk; two a box.
     Rail,
     /// Printed in minutes to try a fit before hours of printing.
@@ -102,6 +109,7 @@ impl PartKind {
             Self::TiltPlate => "tilt-plate",
             Self::BoxBody => "box-body",
             Self::BoxLid => "box-lid",
+            Self::Knob => "knob",
             Self::Rail => "rail",
             Self::TestPiece => "test-piece",
         }
@@ -128,6 +136,12 @@ impl Part {
 pub(in crate::design) fn to_bed(shell: &Shell) -> Pose {
     let [low, _] = shell.bounds();
     Pose::shift(v(-low.x, -low.y, -low.z))
+}
+
+/// The pose in which a drawing lies on the bed upside down, turned about X.
+pub(in crate::design) fn face_down(shell: &Shell) -> Pose {
+    let [low, high] = shell.bounds();
+    Pose { rows: [Vec3::X, -Vec3::Y, -Vec3::Z], shift: v(-low.x, high.y, high.z) }
 }
 
 /// Engraves lines in the middle of `frame`, which lies in the face, as large as the room there; says

@@ -151,6 +151,12 @@ impl PreviousSet {
         all
     }
 
+    /// Prints of one kind of which there are copies.
+    pub(super) fn prints_of(&self, kind: PrintKind) -> impl Iterator<Item = &Print> {
+        let printed = self.prints.iter().filter(|_| self.already_printed);
+        printed.filter(move |p| p.kind == kind && p.copies > 0)
+    }
+
     /// Parts that are the same on all trunks: all that there are when `wanted` of what is asked are
     /// there, and how many have still to be printed.
     pub(super) fn shared(

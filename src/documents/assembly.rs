@@ -238,6 +238,14 @@ fn add_box(
         let mesh = mesh.posed(&on_land);
         let lid = Piece::part(subject, &PartId::BoxLid, Appearance::SecondPrint, mesh);
         pieces.push(lid.glass(LID));
+        if let Some(mesh) = preview_meshes.get(&PartId::Knob) {
+            let on_lid = enclosure.overall_depth().get();
+            for (n, [x, y]) in enclosure.screws.points.iter().enumerate() {
+                let mesh = mesh.posed(&Pose::shift(v(x.get(), y.get(), on_lid)).then(&pose));
+                let shown = format!("knob ({})", n + 1);
+                pieces.push(Piece::print(subject, &PartId::Knob, shown, Appearance::Print, mesh));
+            }
+        }
     }
     let cuboid = |c: &Cuboid| cuboid(c.low.map(Length::get), c.high.map(Length::get));
     let mut content = |name: &str, appearance: Appearance, c: &Cuboid| {

@@ -321,13 +321,13 @@ fn body(mesh: &TriMesh, plan: &Enclosure) -> Views {
     let notes = vec![
         format!("walls {}, back {}", mm(plan.wall), mm(plan.floor)),
         format!(
-            "groove {} wide, {} deep, for cord {}",
+            "groove {} wide, {} deep, for {}",
             mm(section.width),
             mm(section.depth),
-            mm(section.cord)
+            section.gasket
         ),
         format!(
-            "{} lid screws {}, insert holes {} x {}",
+            "{} fasteners {} of the lid, insert holes {} x {}",
             plan.screws.points.len(),
             plan.screws.thread,
             mm(plan.screws.bore),
@@ -345,8 +345,8 @@ fn body(mesh: &TriMesh, plan: &Enclosure) -> Views {
 
 /// The lid as it hangs: front and side.
 fn lid(mesh: &TriMesh, plan: &Enclosure) -> Views {
-    let rim = &plan.flange.rim;
-    let (zero, thick) = (Length::ZERO, plan.lid.thickness);
+    let rim = &plan.lid.cover;
+    let (deep, thick) = (plan.lid.edge.skirt[1], plan.lid.thickness);
     let [x, y] = rim.centre;
     let [w, h] = rim.half;
     let mut front = vec![
@@ -360,17 +360,24 @@ fn lid(mesh: &TriMesh, plan: &Enclosure) -> Views {
         let at = |p: &[Length; 2]| [-p[0], thick, p[1]];
         front.push(between(at(a), at(b), LEFT, "pitch"));
     }
-    let side = vec![between([zero, zero, y - h], [zero, thick, y - h], RIGHT, "")];
+    let zero = Length::ZERO;
+    let side = vec![between([zero, -deep, y - h], [zero, thick, y - h], RIGHT, "")];
     let mm = |l: Length| trimmed(l.get(), 2);
     let notes = vec![
         format!(
-            "{} screw holes {}, counterbore {} x {} deep",
+            "{} screw holes {}, below them pockets {} x {} for the rings",
             plan.screws.points.len(),
             mm(plan.lid.hole),
-            mm(plan.lid.counterbore),
-            mm(plan.lid.counterbore_depth)
+            mm(plan.lid.ring),
+            mm(plan.lid.ring_depth)
         ),
-        format!("{} thick over the land, {} in the middle", mm(thick), mm(plan.lid.panel)),
+        format!(
+            "{} thick over the land, {} in the middle; skirt {} thick, {} deep",
+            mm(thick),
+            mm(plan.lid.panel),
+            mm(plan.lid.edge.skirt[0]),
+            mm(deep)
+        ),
     ];
     let views = vec![("front", Camera::FRONT, front), ("side", Camera::SIDE, side)];
     let mesh = mesh.posed(&site_pose());

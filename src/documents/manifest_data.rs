@@ -205,8 +205,8 @@ entry! {
         webbing_mm: f64,
         /// Foam to cut.
         pads: Vec<PadEntry>,
-        /// Cord for the lids; none without a box.
-        cord: Option<CordEntry>,
+        /// Gaskets of the lids; none without a box.
+        gasket: Option<GasketEntry>,
         /// Cable to cut.
         cables: Vec<CableEntry>,
     }
@@ -257,12 +257,12 @@ entry! {
 }
 
 entry! {
-    /// Gasket cord.
-    CordEntry {
+    /// Gaskets of one length.
+    GasketEntry {
         /// How many.
         count: u32,
-        /// Diameter.
-        diameter_mm: f64,
+        /// Cord or strip, with its size.
+        name: String,
         /// Length of each.
         length_mm: f64,
     }
@@ -464,10 +464,10 @@ fn lists_entry(lists: &Lists) -> ListsEntry {
                 thickness_mm: mm(p.thickness),
             })
             .collect(),
-        cord: lists.cord.as_ref().map(|c| CordEntry {
-            count: c.count,
-            diameter_mm: mm(c.diameter),
-            length_mm: mm(c.length),
+        gasket: lists.gasket.as_ref().map(|g| GasketEntry {
+            count: g.count,
+            name: g.name.clone(),
+            length_mm: mm(g.length),
         }),
         cables: lists
             .cables

@@ -131,6 +131,7 @@ pub(crate) fn shots(
             PartKind::TiltPlate => (32.0, 40.0),
             PartKind::BoxBody => (158.0, 44.0),
             PartKind::BoxLid => (158.0, 50.0),
+            PartKind::Knob => (20.0, 40.0),
             PartKind::Rail => (142.0, 30.0),
             PartKind::TestPiece => (-145.0, 40.0),
         };

@@ -2,12 +2,14 @@
 
 use super::{Document, DocumentError, Subject};
 use crate::design::cradle::pattern;
+use crate::design::enclosure::Groove;
 use crate::design::part::PartId;
 use crate::formats::drawing::Drawing;
 use crate::formats::dxf::dxf;
 use crate::formats::svg::svg;
 use crate::formats::templates::{self, Drilling, Gasket, Gauge, Hole, Pad, TemplateError, pages};
 use crate::params::{HolePattern, Mount};
+use crate::standards::GasketKind;
 use crate::standards::fastener::HoleFit;
 use crate::units::Length;
 
@@ -46,14 +48,15 @@ pub(crate) fn files(subject: &Subject<'_>) -> Result<Vec<Document>, DocumentErro
     }
     let enclosure = subject.plan.enclosure.as_ref().filter(|_| !subject.blocks(&PartId::BoxBody));
     if let Some(enclosure) = enclosure {
-        let line = &enclosure.groove.centre_line;
+        let Groove { centre_line: line, section } = &enclosure.groove;
         let [width, height] = line.half.map(|h| h * 2.0);
         let gasket = Gasket {
-            name: "Gasket cord".into(),
+            name: "Gasket".into(),
             width,
             height,
             corner: line.radius,
-            cord: enclosure.groove.section.cord,
+            across: section.gasket.across(),
+            spliced: section.gasket.kind() == GasketKind::Cord,
         };
         drawn.push(("gasket".into(), templates::gasket(&gasket)));
     }

@@ -24,5 +24,6 @@ pub(crate) mod straightedge;
 pub(crate) mod strap;
 pub(crate) mod strength;
 pub(crate) mod sun;
+pub(crate) mod swap;
 pub(crate) mod taper;
 pub(crate) mod wind;

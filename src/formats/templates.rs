@@ -93,7 +93,7 @@ pub(crate) struct Cutout {
     pub corner: Length,
 }
 
-/// The closed path of a gasket cord.
+/// The closed path of a gasket.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Gasket {
     /// Label.
@@ -104,8 +104,10 @@ pub(crate) struct Gasket {
     pub height: Length,
     /// Radius of the centre line in the corners.
     pub corner: Length,
-    /// Diameter of the cord.
-    pub cord: Length,
+    /// Diameter of the cord, or width of the strip.
+    pub across: Length,
+    /// The ends are cut at 45 degrees and lie over each other; otherwise they are cut square.
+    pub spliced: bool,
 }
 
 /// Holes to drill or to check.
@@ -214,8 +216,7 @@ pub(crate) fn pad(pad: &Pad) -> Result<Drawing, TemplateError> {
     Ok(d)
 }
 
-/// The cord's path with both edges and a splice mark in the middle of the lower side, where the ends
-/// of the cord meet.
+/// The gasket's path with both edges, and in the middle of the lower side the cut where its ends meet.
 ///
 /// # Errors
 /// [`TemplateError::NotPositive`] for a dimension.
@@ -224,10 +225,10 @@ pub(crate) fn gasket(gasket: &Gasket) -> Result<Drawing, TemplateError> {
     let h = positive("the height of a gasket", gasket.height)?;
     let r = not_negative("the corner radius of a gasket", gasket.corner)?;
     let r = r.min(w / 2.0).min(h / 2.0);
-    let half = positive("the diameter of a gasket cord", gasket.cord)? / 2.0;
+    let half = positive("the width of a gasket's section", gasket.across)? / 2.0;
     // Perimeter of a rounded rectangle.
     let length = 2.0 * (w + h) - (8.0 - 2.0 * PI) * r;
-    let label = format!("{}: cord {}, path {}", gasket.name, gasket.cord, Length::mm(length));
+    let label = format!("{}: {} wide, path {}", gasket.name, gasket.across, Length::mm(length));
     let (mut d, [x, y]) = sheet(&gasket.name, &label, w + 2.0 * half, h + 2.0 * half);
     let low = [x + half, y + half];
     d.rounded(Layer::Engrave, low, [w, h], r);
@@ -238,14 +239,19 @@ pub(crate) fn gasket(gasket: &Gasket) -> Result<Drawing, TemplateError> {
             d.rounded(Layer::Note, [low[0] - off, low[1] - off], size, corner);
         }
     }
-    // Ends cut at 45 degrees: the splice mark shows the cut.
-    let (mx, reach) = (low[0] + w / 2.0, half);
+    let (mx, slant) = (low[0] + w / 2.0, if gasket.spliced { half } else { 0.0 });
     let cut = Figure::Polyline {
-        points: vec![[mx - reach, low[1] - reach], [mx + reach, low[1] + reach]],
+        points: vec![[mx - slant, low[1] - half], [mx + slant, low[1] + half]],
         closed: false,
     };
     d.add(Layer::Cut, cut);
-    d.text(Layer::Note, [mx, low[1] + half + 2.0], 2.4, Anchor::Middle, "splice");
+    d.text(
+        Layer::Note,
+        [mx, low[1] + half + 2.0],
+        2.4,
+        Anchor::Middle,
+        if gasket.spliced { "splice" } else { "joint" },
+    );
     Ok(d)
 }
 

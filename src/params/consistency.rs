@@ -8,7 +8,9 @@ use super::job::{Fixture, HolePattern, Job, Mount, Trunk};
 use super::reader::Reader;
 use super::text;
 use crate::engineering::feed::FeedLayout;
+use crate::engineering::seal::Closing;
 use crate::finding::KeyPath;
+use crate::standards::GasketKind;
 use crate::units::Length;
 
 const CODE: &str = "contradiction";
@@ -232,6 +234,7 @@ fn check_box(job: &Job, reader: &mut Reader) {
             );
         }
     }
+    check_seal(job, reader);
     if let Some(controller) = &job.controller {
         check_pattern(
             &controller.holes,
@@ -247,6 +250,36 @@ fn check_box(job: &Job, reader: &mut Reader) {
                 "add a table [battery], or leave the controller out",
             );
         }
+    }
+}
+
+fn check_seal(job: &Job, reader: &mut Reader) {
+    let seal = &job.seal;
+    match (seal.kind, seal.cord, seal.sponge) {
+        (Some(GasketKind::Sponge), Some(_), _) => reader.contradiction(
+            CODE,
+            &keys(["seal.cord", "seal.kind"]),
+            "the gasket is a sponge strip, which has no cord diameter",
+            "leave seal.cord out, or write kind = \"cord\"",
+        ),
+        (Some(GasketKind::Cord), _, Some(_)) | (None, Some(_), Some(_)) => reader.contradiction(
+            CODE,
+            &keys(["seal.sponge", "seal.cord"]),
+            "there are sizes of a sponge strip, and the gasket is a cord",
+            "keep the one that lies in the groove",
+        ),
+        _ => {}
+    }
+    let gasket = seal.gasket(job.lid.close.unwrap_or(Closing::Knobs));
+    if let Some(squeeze) = seal.squeeze
+        && squeeze > gasket.most_squeeze()
+    {
+        reader.contradiction(
+            CODE,
+            &keys(["seal.squeeze"]),
+            format!("closed-cell sponge bears no squeeze of {squeeze}"),
+            format!("write seal.squeeze of at most {}", gasket.most_squeeze()),
+        );
     }
 }
 

@@ -14,10 +14,13 @@ use super::reader::{Fields, Reader};
 use super::spec::{Absent, Field, Kind, TableSpec, TaggedSpec};
 use super::{meant, text};
 use crate::engineering::feed::FeedLayout;
+use crate::engineering::seal::Closing;
 use crate::finding::KeyPath;
 use crate::params::job::{LoadKind, TightenerKind};
 use crate::standards::bark::Roughness;
-use crate::standards::{Chemistry, ConductorSize, GlandSize, PolymerKind, Thread, Webbing};
+use crate::standards::{
+    Chemistry, ConductorSize, GasketKind, GlandSize, PolymerKind, Thread, Webbing,
+};
 use crate::units::Length;
 use crate::units::parse::{self, Measure};
 
@@ -601,6 +604,8 @@ value_of_words!(Thread, |_: &Thread| "");
 value_of_words!(GlandSize, |_: &GlandSize| "");
 value_of_words!(ConductorSize, |_: &ConductorSize| "");
 value_of_words!(Chemistry, |w: &Chemistry| w.meaning());
+value_of_words!(Closing, |w: &Closing| w.meaning());
+value_of_words!(GasketKind, |w: &GasketKind| w.meaning());
 value_of_words!(FeedLayout, |w: &FeedLayout| w.meaning());
 value_of_words!(LoadKind, |w: &LoadKind| w.meaning());
 value_of_words!(PolymerKind, |w: &PolymerKind| w.meaning());

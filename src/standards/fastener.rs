@@ -1,8 +1,9 @@
 //! Metric screws, nuts, washers, clearance holes and heat-set inserts.
 //!
-//! Millimetres. Sources: clearance holes ISO 273; socket cap screws ISO 4762; hexagon nuts
-//! ISO 4032; plain washers ISO 7089; tensile stress areas ISO 898-1. Heat-set inserts follow no
-//! standard: one open data set (taper series) gives outside diameter and pilot drill.
+//! Millimetres. Sources: pitches ISO 261; clearance holes ISO 273; socket cap screws ISO 4762; hexagon screws
+//! ISO 4017; hexagon nuts ISO 4032; plain washers ISO 7089; tensile stress areas ISO 898-1. Heat-set
+//! inserts follow no standard: one open data set (taper series) gives outside diameter and pilot
+//! drill.
 
 use std::fmt;
 use std::str::FromStr;
@@ -33,10 +34,14 @@ pub enum Thread {
 /// One row of the fastener tables, millimetres.
 struct Row {
     nominal: f64,
+    /// Coarse pitch (ISO 261).
+    pitch: f64,
     /// ISO 273 fine, medium, coarse.
     clearance: [f64; 3],
     /// ISO 4762 head: largest plain diameter, height, key.
     cap: [f64; 3],
+    /// ISO 4017: nominal height of the head; its flats are those of the nut.
+    hexagon: f64,
     /// ISO 4032: largest flats, largest height.
     nut: [f64; 2],
     /// ISO 7089: inner, outer diameter, nominal thickness.
@@ -49,13 +54,13 @@ struct Row {
 
 #[rustfmt::skip]
 const ROWS: [Row; 7] = [
-    Row { nominal: 3.0, clearance: [3.2, 3.4, 3.6], cap: [5.5, 3.0, 2.5], nut: [5.5, 2.4], washer: [3.2, 7.0, 0.5], stress_area: 5.03, insert: Some([4.7, 4.04]) },
-    Row { nominal: 4.0, clearance: [4.3, 4.5, 4.8], cap: [7.0, 4.0, 3.0], nut: [7.0, 3.2], washer: [4.3, 9.0, 0.8], stress_area: 8.78, insert: Some([6.3, 5.61]) },
-    Row { nominal: 5.0, clearance: [5.3, 5.5, 5.8], cap: [8.5, 5.0, 4.0], nut: [8.0, 4.7], washer: [5.3, 10.0, 1.0], stress_area: 14.2, insert: Some([7.1, 6.53]) },
-    Row { nominal: 6.0, clearance: [6.4, 6.6, 7.0], cap: [10.0, 6.0, 5.0], nut: [10.0, 5.2], washer: [6.4, 12.0, 1.6], stress_area: 20.1, insert: None },
-    Row { nominal: 8.0, clearance: [8.4, 9.0, 10.0], cap: [13.0, 8.0, 6.0], nut: [13.0, 6.8], washer: [8.4, 16.0, 1.6], stress_area: 36.6, insert: None },
-    Row { nominal: 10.0, clearance: [10.5, 11.0, 12.0], cap: [16.0, 10.0, 8.0], nut: [16.0, 8.4], washer: [10.5, 20.0, 2.0], stress_area: 58.0, insert: None },
-    Row { nominal: 12.0, clearance: [13.0, 13.5, 14.5], cap: [18.0, 12.0, 10.0], nut: [18.0, 10.8], washer: [13.0, 24.0, 2.5], stress_area: 84.3, insert: None },
+    Row { nominal: 3.0, pitch: 0.5, clearance: [3.2, 3.4, 3.6], cap: [5.5, 3.0, 2.5], hexagon: 2.0, nut: [5.5, 2.4], washer: [3.2, 7.0, 0.5], stress_area: 5.03, insert: Some([4.7, 4.04]) },
+    Row { nominal: 4.0, pitch: 0.7, clearance: [4.3, 4.5, 4.8], cap: [7.0, 4.0, 3.0], hexagon: 2.8, nut: [7.0, 3.2], washer: [4.3, 9.0, 0.8], stress_area: 8.78, insert: Some([6.3, 5.61]) },
+    Row { nominal: 5.0, pitch: 0.8, clearance: [5.3, 5.5, 5.8], cap: [8.5, 5.0, 4.0], hexagon: 3.5, nut: [8.0, 4.7], washer: [5.3, 10.0, 1.0], stress_area: 14.2, insert: Some([7.1, 6.53]) },
+    Row { nominal: 6.0, pitch: 1.0, clearance: [6.4, 6.6, 7.0], cap: [10.0, 6.0, 5.0], hexagon: 4.0, nut: [10.0, 5.2], washer: [6.4, 12.0, 1.6], stress_area: 20.1, insert: None },
+    Row { nominal: 8.0, pitch: 1.25, clearance: [8.4, 9.0, 10.0], cap: [13.0, 8.0, 6.0], hexagon: 5.3, nut: [13.0, 6.8], washer: [8.4, 16.0, 1.6], stress_area: 36.6, insert: None },
+    Row { nominal: 10.0, pitch: 1.5, clearance: [10.5, 11.0, 12.0], cap: [16.0, 10.0, 8.0], hexagon: 6.4, nut: [16.0, 8.4], washer: [10.5, 20.0, 2.0], stress_area: 58.0, insert: None },
+    Row { nominal: 12.0, pitch: 1.75, clearance: [13.0, 13.5, 14.5], cap: [18.0, 12.0, 10.0], hexagon: 7.5, nut: [18.0, 10.8], washer: [13.0, 24.0, 2.5], stress_area: 84.3, insert: None },
 ];
 
 /// Fit class of a clearance hole (ISO 273).
@@ -91,6 +96,15 @@ pub struct CapHead {
     pub key: Length,
 }
 
+/// Head of a hexagon screw with thread to the head (ISO 4017).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HexagonHead {
+    /// Across the flats.
+    pub flats: Length,
+    /// Height.
+    pub height: Length,
+}
+
 /// Hexagon nut (ISO 4032).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Nut {
@@ -124,6 +138,12 @@ impl Thread {
         Length::mm(self.row().nominal)
     }
 
+    /// Pitch (ISO 261, coarse series).
+    #[must_use]
+    pub fn pitch(self) -> Length {
+        Length::mm(self.row().pitch)
+    }
+
     /// Diameter of a clearance hole (ISO 273).
     #[must_use]
     pub fn clearance_hole(self, fit: HoleFit) -> Length {
@@ -135,6 +155,13 @@ impl Thread {
     pub fn cap_head(self) -> CapHead {
         let [diameter, height, key] = self.row().cap.map(Length::mm);
         CapHead { diameter, height, key }
+    }
+
+    /// Head of a hexagon screw (ISO 4017).
+    #[must_use]
+    pub fn hexagon_head(self) -> HexagonHead {
+        let row = self.row();
+        HexagonHead { flats: Length::mm(row.nut[0]), height: Length::mm(row.hexagon) }
     }
 
     /// Hexagon nut (ISO 4032).
@@ -225,6 +252,18 @@ mod tests {
         assert_eq!(m5.cap_head().key.get(), 4.0);
         assert_eq!((m5.nut().flats.get(), m5.nut().height.get()), (8.0, 4.7));
         assert_eq!((m5.washer().inner.get(), m5.washer().outer.get()), (5.3, 10.0));
+        // ISO 4017, published table (nominal height of the head; flats as the nut's).
+        let heads = [2.0, 2.8, 3.5, 4.0, 5.3, 6.4, 7.5];
+        for (thread, height) in Thread::ALL.into_iter().zip(heads) {
+            assert_eq!(thread.hexagon_head().height.get(), height, "{thread}");
+        }
+        assert_eq!(Thread::M10.hexagon_head().flats.get(), 16.0);
+        // ISO 261: the stress area of ISO 898-1 is pi/4 (d - 0.938194 P)^2.
+        for thread in Thread::ALL {
+            let d = thread.diameter().get() - 0.938_194 * thread.pitch().get();
+            let area = std::f64::consts::FRAC_PI_4 * d * d;
+            assert!((area / thread.stress_area().get() - 1.0).abs() < 5e-3, "{thread}: {area}");
+        }
         // ISO 4032, not the DIN 934 heights 5.0 and 6.5 that are often printed under its name.
         assert_eq!(Thread::M6.nut().height.get(), 5.2);
         assert_eq!(Thread::M8.nut().height.get(), 6.8);

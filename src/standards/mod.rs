@@ -21,6 +21,7 @@ pub(crate) use battery::Chemistry;
 pub(crate) use conductor::{ConductorSize, Strands};
 pub(crate) use fastener::Thread;
 pub(crate) use fuse::FuseKind;
+pub(crate) use gasket::GasketKind;
 pub(crate) use gland::GlandSize;
 pub(crate) use polymer::PolymerKind;
 pub(crate) use webbing::Webbing;

@@ -108,7 +108,7 @@ pub(crate) fn judge(
 ) -> Option<Finding> {
     let limit = match part.kind() {
         PartKind::Cradle | PartKind::TiltPlate | PartKind::Rail => LEAST_WALL,
-        PartKind::BoxBody | PartKind::BoxLid => SKIN_LEAST,
+        PartKind::BoxBody | PartKind::BoxLid | PartKind::Knob => SKIN_LEAST,
         PartKind::TestPiece => return None,
     };
     let found = match thinnest {
@@ -128,6 +128,7 @@ pub(crate) fn judge(
         PartKind::Cradle => &["fixture.mount", "printer.line"],
         PartKind::TiltPlate => &["fixture.mount.holes", "fixture.mount.thread"],
         PartKind::Rail => &["pad.half-width", "printer.line"],
+        PartKind::Knob => &["lid.screw"],
         PartKind::BoxBody | PartKind::BoxLid | PartKind::TestPiece => &["battery", "gland"],
     };
     let finding = Finding::new(RULE.code, Severity::Error, message)

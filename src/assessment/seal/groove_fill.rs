@@ -26,13 +26,14 @@ pub(crate) fn check(subject: &Subject<'_>) -> Vec<Finding> {
 
 pub(crate) fn judge(groove: &Groove, tolerance: Length) -> Option<Finding> {
     let fill = match groove.worst_fill(tolerance) {
-        Ok(fill) if fill <= FILL_MOST => return None,
-        Ok(fill) => fill,
+        Ok(Some(fill)) if fill > FILL_MOST => fill,
+        // Sponge is compressed, it needs no room beside it.
+        Ok(_) => return None,
         Err(error) => return Some(undetermined(&RULE, &error)),
     };
     let percent = |v: f64| format!("{} %", trimmed(v * 100.0, 1));
     // Depth at which the same width is just full enough, and the squeeze that gives it.
-    let (d, w) = (groove.cord.get(), groove.width.get() - tolerance.get());
+    let (d, w) = (groove.gasket.height().get(), groove.width.get() - tolerance.get());
     let depth = std::f64::consts::PI / 4.0 * d * d / (w * FILL_MOST) + tolerance.get();
     let squeeze = (1.0 - depth / d) * 100.0;
     let mut finding = Finding::new(

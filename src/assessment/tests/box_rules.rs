@@ -15,6 +15,7 @@ use crate::design::enclosure::tests::{RAIL_X, any_job, job};
 use crate::design::enclosure::{Enclosure, Side, plan, print_tolerance};
 use crate::design::enclosure::{EnclosureError, body_drawing};
 use crate::design::marks::Engraving;
+use crate::engineering::seal::Closing;
 use crate::finding::Finding;
 use crate::params::{Gland, HolePattern, Job};
 use crate::space::Pose;
@@ -51,7 +52,7 @@ fn codes(plan: &Enclosure, job: &Job) -> Vec<&'static str> {
 
 fn sound() -> (Enclosure, Job) {
     let job = job();
-    (plan(&job, RAIL_X).unwrap(), job)
+    (plan(&job, Closing::Knobs, RAIL_X).unwrap(), job)
 }
 
 #[test]
@@ -66,7 +67,7 @@ fn every_rule_finds_its_fault() {
     let faults: [(&str, Fault); 9] = [
         ("wall-not-whole-lines", |p| p.wall += mm(0.2)),
         ("wall-not-whole-lines", |p| p.wall = mm(1.8)),
-        ("seal-screws-near-seal", |p| p.screws.points[3][1] += mm(1.0)),
+        ("seal-screws-near-seal", |p| p.screws.points[0][1] += mm(-1.0)),
         ("glands-collide", |p| p.glands[1].hole.at[0] += mm(2.0)),
         ("glands-collide", |p| p.flange.root = p.glands[0].hole.at[1] + mm(3.0)),
         ("contents-collide", |p| p.battery.body.high[2] += mm(1.0)),
@@ -124,7 +125,7 @@ fn remedies_of_hole_patterns_cure() {
     let with = |holes: HolePattern| {
         let mut changed = job();
         changed.controller.as_mut().unwrap().holes = holes;
-        let planned = plan(&changed, RAIL_X).unwrap();
+        let planned = plan(&changed, Closing::Knobs, RAIL_X).unwrap();
         [holes_off_plate::judge(&planned, &changed), posts_collide::judge(&planned, &changed)]
     };
     let number = |f: &Finding| -> f64 {
@@ -149,11 +150,11 @@ fn a_long_roof_names_the_gland_that_prints() {
     let mut poor = job();
     poor.printer.bridge = mm(6.0);
     poor.glands = vec![Gland { size: GlandSize::M25, count: Some(2) }];
-    let findings = roof_bridges_far::judge(&plan(&poor, RAIL_X).unwrap(), &poor);
+    let findings = roof_bridges_far::judge(&plan(&poor, Closing::Knobs, RAIL_X).unwrap(), &poor);
     assert_eq!(findings.len(), 1);
     assert_eq!(findings[0].remedies[0].change, "\"M16\" or smaller");
     poor.glands[0].size = GlandSize::M16;
-    assert_eq!(roof_bridges_far::judge(&plan(&poor, RAIL_X).unwrap(), &poor), []);
+    assert_eq!(roof_bridges_far::judge(&plan(&poor, Closing::Knobs, RAIL_X).unwrap(), &poor), []);
 }
 
 #[test]
@@ -168,7 +169,8 @@ proptest! {
 
     #[test]
     fn random_boxes_have_no_fault_of_the_plan(job in any_job()) {
-        let plan = plan(&job, RAIL_X).map_err(|f| TestCaseError::fail(format!("{f:?}")))?;
+        let closing = job.lid.close.unwrap_or(Closing::Knobs);
+        let plan = plan(&job, closing, RAIL_X).map_err(|f| TestCaseError::fail(format!("{f:?}")))?;
         // What the job alone decides: its bridges.
         let of_the_job = ["roof-bridges-far"];
         let findings: Vec<Finding> = judge(&plan, &job)
@@ -184,9 +186,11 @@ proptest! {
         }
         // The lid may bow only where the tolerance alone takes the squeeze, or it would need
         // screws closer than the planned lid can be made thick for.
-        if groove.allowed_gap(tolerance) >= groove.cord * 0.02 {
-            let (edge, pitch) = (&plan.lid.edge, plan.screws.pitch);
-            let bows = lid_bows::judge(groove, edge, job.seal.line_load, pitch, tolerance);
+        // Knobs stand no closer than a hand needs.
+        let wide = plan.screws.pitch_limit >= plan.screws.pitch;
+        if wide && groove.allowed_gap(tolerance) >= groove.gasket.height() * 0.02 {
+            let (edge, screws) = (&plan.lid.edge, &plan.screws);
+            let bows = lid_bows::judge(groove, edge, screws.line_load, screws.pitch, tolerance);
             prop_assert_eq!(bows, None);
         }
     }

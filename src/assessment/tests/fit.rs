@@ -6,7 +6,7 @@ use crate::assessment::fit::{curve_misfit, girth_suspicious};
 use crate::assessment::light::{Spilling, spill_light, tilt_out_of_reach};
 use crate::assessment::seal::{groove_corner_tight, groove_fill, lid_bows};
 use crate::engineering::aim::{Beam, Crown, Sight};
-use crate::engineering::seal::{Groove, Strip};
+use crate::engineering::seal::{Gasket, Groove, Strip};
 use crate::finding::Finding;
 use crate::params::{Job, read};
 use crate::units::{Angle, Illuminance, Length, LuminousFlux, Pressure};
@@ -102,13 +102,15 @@ fn contradicting_measurements_are_found() {
     assert!(girth_suspicious::judge(&job).iter().any(|f| f.message.contains("times the other")));
 }
 
+const CORD: Gasket = Gasket::Cord { diameter: Length::mm(3.0) };
+
 #[test]
 fn a_full_groove_wants_less_squeeze() {
     let tolerance = mm(0.15);
-    let groove = Groove { cord: mm(3.0), depth: mm(1.9), width: mm(4.5) };
+    let groove = Groove { gasket: CORD, depth: mm(1.9), width: mm(4.5) };
     let found = groove_fill::judge(&groove, tolerance);
     let squeeze = number(&found, "seal.squeeze");
-    let cured = Groove { depth: groove.cord * (1.0 - squeeze), ..groove };
+    let cured = Groove { depth: groove.gasket.height() * (1.0 - squeeze), ..groove };
     assert!(groove_fill::judge(&cured, tolerance).is_none());
     let none = groove_fill::judge(&groove, mm(2.0)).unwrap();
     assert!(none.message.contains("cannot be found"), "{}", none.message);
@@ -116,24 +118,30 @@ fn a_full_groove_wants_less_squeeze() {
 
 #[test]
 fn a_tight_corner_wants_a_thinner_cord() {
-    let groove = Groove::new(mm(3.0), 0.25).unwrap();
+    let groove = Groove::new(CORD, 0.25).unwrap();
     assert!(groove_corner_tight::judge(&groove, mm(9.0)).is_none());
     let found = groove_corner_tight::judge(&groove, mm(7.0));
-    let thin = Groove::new(mm(number(&found, "seal.cord")), 0.25).unwrap();
+    let thin =
+        Groove::new(Gasket::Cord { diameter: mm(number(&found, "seal.cord")) }, 0.25).unwrap();
     assert!(groove_corner_tight::judge(&thin, mm(7.0)).is_none());
 }
 
 #[test]
 fn a_bowing_lid_wants_a_softer_cord_or_more_squeeze() {
-    let strip = Strip { width: mm(12.0), thickness: mm(4.0), modulus: Pressure::kpa(2e6) };
+    let strip = Strip {
+        width: mm(12.0),
+        thickness: mm(4.0),
+        skirt: [Length::ZERO; 2],
+        modulus: Pressure::kpa(2e6),
+    };
     let (tolerance, pitch) = (mm(0.15), mm(44.0));
-    let groove = Groove::new(mm(3.0), 0.25).unwrap();
+    let groove = Groove::new(CORD, 0.25).unwrap();
     // 0.260 mm at 40 mm becomes 0.381 mm at 44 mm; the cord follows 0.30 mm.
     let found = lid_bows::judge(&groove, &strip, 1.0, pitch, tolerance);
     assert_eq!(found.as_ref().unwrap().measured.as_deref(), Some("0.38 mm"));
     let soft = number(&found, "seal.line-load");
     assert!(lid_bows::judge(&groove, &strip, soft, pitch, tolerance).is_none());
-    let tight = Groove::new(mm(3.0), number(&found, "seal.squeeze")).unwrap();
+    let tight = Groove::new(CORD, number(&found, "seal.squeeze")).unwrap();
     assert!(lid_bows::judge(&tight, &strip, 1.0, pitch, tolerance).is_none());
     assert!(lid_bows::judge(&groove, &strip, 1.0, mm(40.0), tolerance).is_none());
 }

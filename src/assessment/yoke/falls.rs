@@ -44,7 +44,8 @@ pub(crate) fn section(shared: &Shared<'_>) -> Section {
             let upper = rim.centre[1] + rim.half[1];
             let eye = &enclosure.lanyard;
             let round = (upper - eye.at[1]).get().abs() - eye.diameter.get() / 2.0;
-            let area = 2.0 * round * enclosure.lid.thickness.get();
+            // The lid may be off: the flange alone, as thick as its upright face.
+            let area = 2.0 * round * enclosure.flange.face.get();
             let limit = shared.print.limit(Direction::InLayer, Duration::Gust);
             section.take(limit.map(|limit| {
                 let limit = limit * SHEAR;
@@ -52,15 +53,15 @@ pub(crate) fn section(shared: &Shared<'_>) -> Section {
                 let shown = |p: Pressure| format!("{:.1} MPa", p.get() / 1e3);
                 vec![
                     Line::new(
-                        "eye of the box in that fall, the lid's share alone",
+                        "eye of the box in that fall, the lid off",
                         "F/(2 e t)",
                         shown(stress),
-                        "shear of the two ligaments; 0.577 of the tensile limit (von Mises); the flange under it \
-                         not counted",
+                        "shear of the two ligaments; 0.577 of the tensile limit (von Mises); the slope below the \
+                         flange's face not counted",
                     )
                     .input("F", format!("{:.0}", found.peak))
                     .input("e", Length::mm(round))
-                    .input("t", enclosure.lid.thickness)
+                    .input("t", enclosure.flange.face)
                     .against(Side::AtMost, stress.get(), limit.get(), shown(limit)),
                 ]
             }));

@@ -1,11 +1,18 @@
-//! The section through wall, groove, screws and rim, which is the same all round the box, and the
-//! lid that sits on it.
+//! The section through wall, groove and rim, which is the same all round the box, the fasteners, and
+//! the lid that sits on it.
 //!
 //! Going outward from the inner face of the wall: land as wide as the wall, groove, land, insert,
-//! plastic round the insert, rim. The groove lies wholly outside the wall, the screws wholly outside
-//! the groove. On the upper side the rim reaches as far as the lanyard's eye needs.
+//! plastic round the insert, rim. The groove lies wholly outside the wall, the fasteners wholly outside
+//! the groove: all round, or at the corners alone, where the groove's arc leaves room for them and the
+//! flange stays narrow. On the upper side the rim reaches as far as the lanyard's eye needs.
+//!
+//! The lid drops over the rim with a skirt, which sheds water over the joint and stiffens the lid's edge:
+//! the deeper it is, the farther apart the fasteners may stand ([`crate::engineering::seal`]).
+
+use std::f64::consts::{FRAC_1_SQRT_2, FRAC_PI_4};
 
 use super::glands::overhang;
+use super::knob::KNOB_ACROSS;
 use super::{
     EnclosureError, Groove, LAND_LEAST, LID_CLEARANCE, Lanyard, Lid, RoundedRect, SKIN_LEAST,
     SealScrews, Side, WALL_LEAST, layers, print_tolerance,
@@ -13,10 +20,10 @@ use super::{
 use crate::design::Derived;
 use crate::design::enclosure::Flange;
 use crate::design::saddle::whole_lines;
-use crate::engineering::seal;
+use crate::engineering::seal::{self, Closing};
 use crate::params::Job;
 use crate::standards::fastener::HoleFit;
-use crate::standards::gasket::{CORNER_PER_CORD, FILL_MOST, SQUEEZE_LEAST, SQUEEZE_MOST};
+use crate::standards::gasket::FILL_MOST;
 use crate::standards::polymer::polymer;
 use crate::units::Length;
 
@@ -28,16 +35,27 @@ pub(super) const BELOW_INSERT: f64 = 1.0;
 /// Plastic round an insert over its outside diameter: the boss is twice as wide as the insert
 /// (common design guides for heat-set inserts).
 pub(super) const ROUND_INSERT: f64 = 0.5;
-/// Longest distance between seal screws (rule of thumb for gasketed plastic lids: 25 to 75 mm; from
-/// memory), and the shortest before the lid is made thicker instead.
-const PITCH: [f64; 2] = [25.0, 45.0];
+/// Shortest distance between the lid's fasteners, so that a key, or a knob and a gloved hand round it,
+/// finds room.
+const fn least_pitch(closing: Closing) -> f64 {
+    match closing {
+        Closing::Knobs => KNOB_ACROSS + 20.0,
+        Closing::Screws => 25.0,
+    }
+}
 /// Fullest groove that is planned: a hundredth under the limit.
 const FULLEST: f64 = 0.99 * FILL_MOST;
-/// Share of the cord's thickness by which the lid must be able to stand off between its screws: less
-/// wants screws that stand shoulder to shoulder.
+/// Share of the gasket's height by which the lid must be able to stand off between its fasteners: less
+/// wants fasteners that stand shoulder to shoulder.
 const LEAST_GAP: f64 = 0.02;
-/// The lid gets at most this many times as thick as the screws' heads ask.
-const THICKEST: f64 = 4.0;
+/// The skirt covers the joint and a little of the rim at least.
+const SKIRT_LEAST: f64 = 4.0;
+/// Between skirt and flange: the lid drops over the rim, printed a little wide or not.
+const SKIRT_GAP: f64 = 0.8;
+/// Rubber ring on a fastener's thread under the lid, which keeps it in the lid: cross-section of a small
+/// O-ring, the ring pressed flat to this depth by the land (common practice, no source).
+pub(crate) const RING: Length = Length::mm(2.0);
+const RING_POCKET: f64 = 2.4;
 /// Stiffness under a load of months over the short-term value. From memory: plastics creep to about
 /// half.
 const LID_CREEP: f64 = 0.5;
@@ -47,11 +65,9 @@ const PUSH: f64 = 50.0;
 /// (Roark's Formulas for Stress and Strain, Poisson's ratio 0.3; from memory). Shorter plates give
 /// less.
 const PLATE: f64 = 0.1851;
-/// Counterbore over head diameter: DIN 974-1 leaves about 1 mm (from memory).
-const COUNTERBORE: f64 = 1.0;
 /// Chamfer of the lid's edge: kind to hands.
 const CHAMFER: f64 = 1.0;
-/// Recess of the lid's face stays this far inside the cavity, so that the lands are backed fully.
+/// The recess under the lid stays this far inside the cavity, so that the lands are backed fully.
 const RECESS_INSET: f64 = 2.0;
 /// A shallower recess is not worth its edges.
 const RECESS_LEAST: f64 = 1.0;
@@ -59,19 +75,35 @@ const RECESS_LEAST: f64 = 1.0;
 const MARK_RIM: f64 = 3.0;
 /// The lanyard's eye: a 5 mm cord with its sheath, and plastic round it (common practice, no source).
 const EYE: f64 = 6.0;
-const ROUND_EYE: f64 = 4.0;
+const ROUND_EYE: f64 = 5.0;
+
+/// Where the fasteners stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Fasteners {
+    /// At the four corners only, which leaves the flange narrow.
+    Corners,
+    /// At the corners and between them, outside the groove.
+    AllRound,
+}
 
 /// Offsets from the inner face of the wall, and everything else that is the same all round.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct FlangeProfile {
+    closing: Closing,
+    fasteners: Fasteners,
     pub(super) wall: f64,
     pub(super) radius: f64,
     groove_mid: f64,
     groove: seal::Groove,
+    /// From the inner face of the wall to the fasteners' line; at the corners, along each axis.
     screw_line: f64,
     pub(super) rim: f64,
     /// Rim on the upper side.
     pub(super) rim_top: f64,
+    /// Radius of the rim's corners.
+    rim_radius: f64,
+    /// How far the lid stands out over the rim.
+    pub(super) over: f64,
     eye_line: f64,
     face: f64,
     /// Height of the sloping underside.
@@ -80,10 +112,12 @@ pub(super) struct FlangeProfile {
     bore_depth: f64,
     insert_outer: f64,
     insert_length: f64,
-    counterbore_depth: f64,
-    /// The lid's edge between screws.
-    edge: seal::Strip,
-    pitch_limit: f64,
+    /// The lid's edge without its skirt.
+    strip: seal::Strip,
+    /// Load of the gasket, N/mm.
+    line_load: f64,
+    /// How far the lid may bow.
+    gap: Length,
 }
 
 impl FlangeProfile {
@@ -93,7 +127,12 @@ impl FlangeProfile {
     }
 
     /// Settles the section.
-    pub(super) fn new(job: &Job, reasons: &mut Vec<Derived>) -> Result<Self, EnclosureError> {
+    pub(super) fn new(
+        job: &Job,
+        closing: Closing,
+        fasteners: Fasteners,
+        reasons: &mut Vec<Derived>,
+    ) -> Result<Self, EnclosureError> {
         let screw = job.lid.screw;
         let Some(insert) = screw.insert() else {
             return Err(EnclosureError::NoInsert(screw));
@@ -109,46 +148,30 @@ impl FlangeProfile {
             format!("{lines} lines of {}, at least {WALL_LEAST}", job.printer.line),
         );
 
-        let cord = job.seal.cord;
-        let layer = job.printer.layer;
-        // A slicer cuts to layers anyway: the depth is the nearest whole number of them, or one less
-        // where the nearest leaves the cord too loose in a print that is too deep.
-        let wished = seal::Groove::new(cord, job.seal.squeeze)?.depth / layer;
-        let off = print_tolerance(&job.printer);
-        let nearest = wished.round().max(1.0).min((cord / layer - 1e-9).floor().max(1.0));
-        let of_layers = |n: f64| seal::Groove::new(cord, 1.0 - layer * n / cord);
-        let mut groove = of_layers(nearest)?;
-        if nearest > 1.0 && groove.allowed_gap(off) < cord * LEAST_GAP {
-            let tighter = of_layers(nearest - 1.0)?;
-            if tighter.squeeze() <= SQUEEZE_MOST {
-                groove = tighter;
-            }
-        }
-        let depth = groove.depth;
-        // Wide enough that even a shallow and narrow print is not filled beyond the limit.
-        if depth > off {
-            let section = std::f64::consts::FRAC_PI_4 * cord.get() * cord.get();
-            let width = Length::mm(section / (FULLEST * (depth - off).get())) + off;
-            groove.width = groove.width.max(width);
-        }
-        let groove_width = groove.width.get();
+        let groove = groove(job, closing)?;
+        let gasket = groove.gasket;
+        let squeeze = job.seal.squeeze.unwrap_or(gasket.usual_squeeze());
         say(
             "gasket groove depth",
             groove.depth.get(),
             format!(
-                "squeeze {:.0} % of {cord}, to whole layers: {:.1} %",
-                100.0 * job.seal.squeeze,
+                "squeeze {:.0} % of {gasket}, to whole layers: {:.1} %",
+                100.0 * squeeze,
                 100.0 * groove.squeeze()
             ),
         );
+        let groove_width = groove.width.get();
         say(
             "gasket groove width",
             groove_width,
-            format!(
-                "{:.2} x cord, so that the cord fills {:.0} % of the groove",
-                groove.width / cord,
-                100.0 * groove.fill()
-            ),
+            match groove.fill() {
+                Some(fill) => format!(
+                    "{:.2} x cord, so that the cord fills {:.0} % of the groove",
+                    groove.width / gasket.height(),
+                    100.0 * fill
+                ),
+                None => "the strip and room to bulge".to_owned(),
+            },
         );
         let groove_mid = wall + groove_width / 2.0;
         // Up to a tenth, so that a drawing reads well and rounding never makes it too tight.
@@ -158,7 +181,8 @@ impl FlangeProfile {
             "box inner corner radius",
             radius,
             format!(
-                "{CORNER_PER_CORD} x cord at the groove's centre line, {CORNER_LEAST} mm or more inside"
+                "{} at the groove's centre line for {gasket}, {CORNER_LEAST} mm or more inside",
+                groove.least_corner()
             ),
         );
         let insert_outer = insert.outer.get();
@@ -166,19 +190,44 @@ impl FlangeProfile {
         let bore = insert.pilot.get();
         let bore_depth = insert_length + BELOW_INSERT;
         let groove_outer = wall + groove_width;
-        let screw_line = groove_outer + LAND_LEAST.get() + insert_outer / 2.0;
         let beyond = (ROUND_INSERT * insert_outer).max(WALL_LEAST.get());
-        let rim = screw_line + insert_outer / 2.0 + beyond;
+        let boss = insert_outer / 2.0 + beyond;
+        let to_insert = groove_outer + LAND_LEAST.get() + insert_outer / 2.0;
+        // At a corner the insert stands on the diagonal, outside the groove's arc.
+        let diagonal = (radius + to_insert) * FRAC_1_SQRT_2 - radius;
+        let (screw_line, rim, rim_radius) = match fasteners {
+            Fasteners::AllRound => (to_insert, to_insert + boss, radius + to_insert + boss),
+            Fasteners::Corners => {
+                (diagonal, (diagonal + boss).max(groove_outer + LAND_LEAST.get()), boss)
+            }
+        };
         let eye_line = groove_outer + LAND_LEAST.get() + EYE / 2.0;
         let rim_top = rim.max(eye_line + EYE / 2.0 + ROUND_EYE);
         say(
             "box flange width",
             rim,
-            format!("land, groove, land, {screw} insert and {} round it", Length::mm(beyond)),
+            match fasteners {
+                Fasteners::AllRound => {
+                    format!(
+                        "land, groove, land, {screw} insert and {} round it",
+                        Length::mm(beyond)
+                    )
+                }
+                Fasteners::Corners => format!(
+                    "land, groove, land; {screw} inserts with {} round them at the corners only",
+                    Length::mm(beyond)
+                ),
+            },
         );
+        // Both corner arcs have the same normals, so the slope runs along them: how far out it goes
+        // toward a normal is that of the arcs' middles and radii.
+        let inward = radius + rim - rim_radius;
+        let run = |upward: f64| libm::hypot(inward, inward + upward) + rim_radius - radius - wall;
         let slope = overhang(&job.printer);
-        let cone = layers((rim_top - wall) / slope.tan(), &job.printer);
-        let under_bore = (rim - screw_line - bore / 2.0) * cone / (rim - wall);
+        let steepest = run(rim_top - rim).max(rim_top - wall);
+        let cone = layers(steepest / slope.tan(), &job.printer);
+        let outside = if fasteners == Fasteners::Corners { run(0.0) } else { rim - wall };
+        let under_bore = (boss - bore / 2.0) * cone / outside;
         let face = (bore_depth + SKIN_LEAST.get() - under_bore).max(WALL_LEAST.get());
         let face = layers(face, &job.printer);
         say(
@@ -187,37 +236,25 @@ impl FlangeProfile {
             format!("leaves {SKIN_LEAST} under the inserts' holes; underside {slope} from upright"),
         );
 
-        let head = screw.cap_head();
-        let counterbore_depth = layers(head.height.get(), &job.printer);
-        let modulus = polymer(job.polymer.kind).modulus * LID_CREEP;
-        // A hardly squeezed cord still gets a finite pitch; the check on squeeze speaks of it.
-        let gap = groove.allowed_gap(off).max(cord * LEAST_GAP);
-        let strip = |thickness: f64| seal::Strip {
-            width: Length::mm(rim),
-            thickness: Length::mm(thickness),
-            modulus,
-        };
-        let pitch_for = |thickness: f64| strip(thickness).pitch(job.seal.line_load, gap);
-        let mut thickness = counterbore_depth + layers(WALL_LEAST.get(), &job.printer);
-        let by_head = thickness;
-        while pitch_for(thickness)?.get() < PITCH[0] && thickness < THICKEST * by_head {
-            thickness += layer.get();
-        }
-        let pitch_limit = pitch_for(thickness)?.get().min(PITCH[1]);
+        let thickness = layers(RING_POCKET + WALL_LEAST.get(), &job.printer);
         say(
             "lid thickness",
             thickness,
-            if thickness > by_head {
-                format!(
-                    "screws {} mm apart leave {:.0} % squeeze between them",
-                    PITCH[0],
-                    100.0 * SQUEEZE_LEAST
-                )
-            } else {
-                format!("{screw} head below the face and {WALL_LEAST} under it")
-            },
+            format!("pocket of the rings on the {screw} screws, and {WALL_LEAST} over it"),
         );
+        let skirt = whole_lines(WALL_LEAST, job.printer.line).get();
+        let over = SKIRT_GAP + skirt;
+        let strip = seal::Strip {
+            width: Length::mm(rim + over),
+            thickness: Length::mm(thickness),
+            skirt: [Length::mm(skirt), Length::ZERO],
+            modulus: polymer(job.polymer.kind).modulus * LID_CREEP,
+        };
+        // A hardly squeezed gasket still gets a finite pitch; the check on squeeze speaks of it.
+        let gap = groove.allowed_gap(print_tolerance(&job.printer));
         Ok(Self {
+            closing,
+            fasteners,
             wall,
             radius,
             groove_mid,
@@ -225,6 +262,8 @@ impl FlangeProfile {
             screw_line,
             rim,
             rim_top,
+            rim_radius,
+            over,
             eye_line,
             face,
             cone,
@@ -232,18 +271,21 @@ impl FlangeProfile {
             bore_depth,
             insert_outer,
             insert_length,
-            counterbore_depth,
-            edge: strip(thickness),
-            pitch_limit,
+            strip,
+            line_load: line_load(job, &groove),
+            gap: gap.max(gasket.height() * LEAST_GAP),
         })
     }
 
     /// The ring for a cavity and a body of this depth.
     pub(super) fn flange(&self, cavity: &RoundedRect, depth: f64) -> Flange {
-        let mut rim = cavity.grown(Length::mm(self.rim));
-        let wider = Length::mm((self.rim_top - self.rim) / 2.0);
-        rim.centre[1] += wider;
-        rim.half[1] += wider;
+        let upward = (self.rim_top - self.rim) / 2.0;
+        let [x, y] = cavity.half;
+        let rim = RoundedRect {
+            centre: [cavity.centre[0], cavity.centre[1] + Length::mm(upward)],
+            half: [x + Length::mm(self.rim), y + Length::mm(self.rim + upward)],
+            radius: Length::mm(self.rim_radius),
+        };
         Flange { rim, root: Length::mm(depth - self.height()), face: Length::mm(self.face) }
     }
 
@@ -251,39 +293,110 @@ impl FlangeProfile {
         Groove { centre_line: cavity.grown(Length::mm(self.groove_mid)), section: self.groove }
     }
 
-    /// One screw at every corner, the rest evenly between; an even number on the upper side, so that
-    /// the lanyard's eye in its middle stays free.
-    pub(super) fn screws(&self, job: &Job, cavity: &RoundedRect) -> SealScrews {
-        let line = cavity.grown(Length::mm(self.screw_line));
+    /// The lid's edge with a skirt of this depth.
+    fn edge(&self, skirt: f64) -> seal::Strip {
+        let [web, _] = self.strip.skirt;
+        seal::Strip { skirt: [web, Length::mm(skirt)], ..self.strip }
+    }
+
+    /// The line on which the fasteners stand, and for each side into how many steps they part it when
+    /// the skirt is this deep.
+    fn steps(&self, cavity: &RoundedRect, skirt: f64) -> Option<(RoundedRect, [usize; 4])> {
+        let limit = self.pitch_limit(skirt);
+        let offset = Length::mm(self.screw_line);
+        let line = match self.fasteners {
+            Fasteners::AllRound => cavity.grown(offset),
+            Fasteners::Corners => RoundedRect {
+                half: cavity.half.map(|h| h + offset),
+                radius: Length::ZERO,
+                ..*cavity
+            },
+        };
+        let steps = Side::ALL.map(|side| {
+            let steps = (line.side_length(side).get() / limit - 1e-9).ceil().max(1.0);
+            steps as usize
+        });
+        let corners_do = steps == [1; 4];
+        (self.fasteners == Fasteners::AllRound || corners_do).then_some((line, steps))
+    }
+
+    /// Longest distance between fasteners that the lid's stiffness allows.
+    fn pitch_limit(&self, skirt: f64) -> f64 {
+        let limit = self.edge(skirt).pitch(self.line_load, self.gap);
+        limit.map_or(0.0, Length::get).max(least_pitch(self.closing))
+    }
+
+    /// The fewest fasteners, and with them the shallowest skirt that holds the lid down between them;
+    /// none when the corners alone do not hold it. The skirt stays beside the flange.
+    pub(super) fn closure(
+        &self,
+        job: &Job,
+        cavity: &RoundedRect,
+        reasons: &mut Vec<Derived>,
+    ) -> Option<(SealScrews, Lanyard, Lid)> {
+        let layer = job.printer.layer.get();
+        let most = ((self.height() / layer) + 1e-6).floor();
+        let at = |layers: f64| self.steps(cavity, layers * layer);
+        let (line, steps) = at(most)?;
+        // The least depth with which the steps are as few.
+        let (mut enough, mut short) = (most, 0.0);
+        if at(0.0).is_some_and(|(_, found)| found == steps) {
+            enough = 0.0;
+        }
+        while enough - short > 1.0 {
+            let middle = f64::midpoint(short, enough).floor();
+            if at(middle).is_some_and(|(_, found)| found == steps) {
+                enough = middle;
+            } else {
+                short = middle;
+            }
+        }
+        let skirt = (enough * layer).max(layers(SKIRT_LEAST, &job.printer));
         let mut points = Vec::new();
         let mut pitch = Length::ZERO;
-        for side in Side::ALL {
-            let length = line.side_length(side);
-            let mut steps = (length.get() / self.pitch_limit - 1e-9).ceil().max(1.0) as usize;
-            if side == Side::Top && steps.is_multiple_of(2) {
-                steps += 1;
-            }
-            pitch = pitch.max(length / steps as f64);
+        for (side, steps) in Side::ALL.into_iter().zip(steps) {
+            pitch = pitch.max(line.side_length(side) / steps as f64);
             points.extend((0..steps).map(|i| line.on_side(side, i as f64 / steps as f64)));
         }
-        SealScrews {
+        let screws = SealScrews {
+            closing: self.closing,
             thread: job.lid.screw,
             points,
             pitch,
-            pitch_limit: Length::mm(self.pitch_limit),
+            pitch_limit: Length::mm(self.pitch_limit(skirt)),
+            line_load: self.line_load,
             insert_outer: Length::mm(self.insert_outer),
             insert_length: Length::mm(self.insert_length),
             bore: Length::mm(self.bore),
             bore_depth: Length::mm(self.bore_depth),
-        }
+        };
+        reasons.push(Derived::new(
+            "lid skirt",
+            Length::mm(skirt),
+            format!(
+                "sheds water over the joint, and holds the lid down between {} fasteners {pitch:.0} apart",
+                screws.points.len()
+            ),
+        ));
+        // The eye in the middle of the upper side, or beside the fastener that stands there.
+        let top = steps[2];
+        let aside = if top.is_multiple_of(2) {
+            line.side_length(Side::Top) / (2 * top) as f64
+        } else {
+            Length::ZERO
+        };
+        let lanyard = Lanyard {
+            at: [
+                cavity.centre[0] + aside,
+                cavity.centre[1] + cavity.half[1] + Length::mm(self.eye_line),
+            ],
+            diameter: Length::mm(EYE),
+        };
+        let lid = self.lid(job, cavity, skirt, reasons);
+        Some((screws, lanyard, lid))
     }
 
-    pub(super) fn lanyard(&self, cavity: &RoundedRect) -> Lanyard {
-        let y = cavity.centre[1] + cavity.half[1] + Length::mm(self.eye_line);
-        Lanyard { at: [cavity.centre[0], y], diameter: Length::mm(EYE) }
-    }
-
-    pub(super) fn lid(&self, job: &Job, cavity: &RoundedRect, reasons: &mut Vec<Derived>) -> Lid {
+    fn lid(&self, job: &Job, cavity: &RoundedRect, skirt: f64, reasons: &mut Vec<Derived>) -> Lid {
         let screw = job.lid.screw;
         let span = 2.0 * cavity.half[0].min(cavity.half[1]).get();
         let modulus = polymer(job.polymer.kind).modulus.get() / 1000.0;
@@ -291,7 +404,8 @@ impl FlangeProfile {
         let sag = LID_CLEARANCE.get() / 2.0;
         let needed = libm::cbrt(PLATE * PUSH * span * span / (modulus * sag));
         let panel = layers(needed.max(WALL_LEAST.get()), &job.printer);
-        let thickness = self.edge.thickness.get();
+        let least = self.strip.thickness.get();
+        let thickness = least.max(panel);
         let recessed = thickness - panel >= RECESS_LEAST;
         let panel = if recessed { panel } else { thickness };
         reasons.push(Derived::new(
@@ -304,17 +418,55 @@ impl FlangeProfile {
             },
         ));
         let inside = cavity.grown(Length::mm(-RECESS_INSET));
-        let corner = inside.radius.get() * (1.0 - std::f64::consts::FRAC_1_SQRT_2);
+        let corner = inside.radius.get() * (1.0 - FRAC_1_SQRT_2);
+        let rim = self.flange(cavity, self.height()).rim;
+        let edge = seal::Strip { thickness: Length::mm(thickness), ..self.edge(skirt) };
         Lid {
-            thickness: self.edge.thickness,
-            edge: self.edge,
+            thickness: edge.thickness,
+            edge,
+            cover: rim.grown(Length::mm(self.over)),
+            over_rim: rim.grown(Length::mm(SKIRT_GAP)),
             panel: Length::mm(panel),
             recess: recessed.then_some(inside),
             hole: screw.clearance_hole(HoleFit::Medium),
-            counterbore: screw.cap_head().diameter + Length::mm(COUNTERBORE),
-            counterbore_depth: Length::mm(self.counterbore_depth),
+            ring: screw.diameter() + 2.0 * RING,
+            ring_depth: Length::mm(RING_POCKET),
             chamfer: Length::mm(CHAMFER),
             mark_half: inside.half.map(|h| h - Length::mm(MARK_RIM + corner)),
         }
     }
+}
+
+/// The groove for the job's gasket, its depth whole layers.
+fn groove(job: &Job, closing: Closing) -> Result<seal::Groove, EnclosureError> {
+    let gasket = job.seal.gasket(closing);
+    let squeeze = job.seal.squeeze.unwrap_or(gasket.usual_squeeze());
+    let (height, layer) = (gasket.height(), job.printer.layer);
+    // A slicer cuts to layers anyway: the depth is the nearest whole number of them, or one less where
+    // the nearest leaves the gasket too loose in a print that is too deep.
+    let wished = seal::Groove::new(gasket, squeeze)?.depth / layer;
+    let off = print_tolerance(&job.printer);
+    let nearest = wished.round().max(1.0).min((height / layer - 1e-9).floor().max(1.0));
+    let of_layers = |n: f64| seal::Groove::new(gasket, 1.0 - layer * n / height);
+    let mut groove = of_layers(nearest)?;
+    if nearest > 1.0 && groove.allowed_gap(off) < height * LEAST_GAP {
+        let tighter = of_layers(nearest - 1.0)?;
+        if tighter.squeeze() <= gasket.most_squeeze() {
+            groove = tighter;
+        }
+    }
+    // Wide enough that even a shallow and narrow print is not filled beyond the limit.
+    if let seal::Gasket::Cord { diameter } = gasket
+        && groove.depth > off
+    {
+        let section = FRAC_PI_4 * diameter.get() * diameter.get();
+        let width = Length::mm(section / (FULLEST * (groove.depth - off).get())) + off;
+        groove.width = groove.width.max(width);
+    }
+    Ok(groove)
+}
+
+/// Load of the gasket in this groove, N/mm: as measured, else the usual one.
+fn line_load(job: &Job, groove: &seal::Groove) -> f64 {
+    job.seal.line_load.unwrap_or_else(|| groove.gasket.usual_line_load(groove.squeeze()))
 }

@@ -5,7 +5,7 @@
 //! the room in which cables bend, and the pack can slide off its receiver. The smallest volume over the
 //! rim that fits the bed is taken, else the one that lacks least bed; among equals the first tried.
 
-use super::flange::FlangeProfile;
+use super::flange::{Fasteners, FlangeProfile};
 use super::mount::{self, GLAND_INSIDE};
 use super::piece::{Piece, corner_distance};
 use super::{
@@ -14,6 +14,7 @@ use super::{
 };
 use crate::design::Derived;
 use crate::design::cradle::pattern;
+use crate::engineering::seal::Closing;
 use crate::params::Job;
 use crate::standards::Thread;
 use crate::units::{Length, Mass};
@@ -66,35 +67,62 @@ struct Given<'a> {
     rail_min_x: f64,
 }
 
-pub(super) fn plan(job: &Job, rail_min_x: Length) -> Result<Enclosure, EnclosureError> {
-    let battery = job.battery.as_ref().ok_or(EnclosureError::NoBattery)?;
-    let mut reasons = Vec::new();
-    let section = FlangeProfile::new(job, &mut reasons)?;
-    let floor = layers(super::WALL_LEAST.get(), &job.printer);
-    let rail_insert = job.lid.insert_length.filter(|_| job.lid.screw == RAIL_THREAD);
-    let mut rail_boss = mount::standoff(RAIL_THREAD, rail_insert);
-    let standoffs: Vec<Standoff> = std::iter::once(battery.receiver.thread)
-        .chain(job.controller.as_ref().map(|c| c.thread))
-        .map(|thread| mount::standoff(thread, None))
-        .collect();
-    let [boss_height, post_height] = mount::heights(&rail_boss, &standoffs, floor, job);
-    rail_boss.height = boss_height;
-    let cable = job.glands.iter().map(|e| e.size.cable()[1].get()).fold(0.0, f64::max);
-    let given = Given {
-        job,
-        section,
-        floor,
-        rail_boss,
-        post_height,
-        bend: bend_room(cable).max(GLAND_INSIDE.get() + POST_GAP.get()),
-        slide: SLIDE * battery.length.get(),
-        rail_min_x: rail_min_x.get(),
-    };
-    let best = given.best().ok_or(EnclosureError::NoRailFloor { least_x: rail_min_x })?;
-    Ok(given.enclosure(best, reasons))
+/// The better of the boxes with fasteners at the corners alone and all round.
+pub(super) fn plan(
+    job: &Job,
+    closing: Closing,
+    rail_min_x: Length,
+) -> Result<Enclosure, EnclosureError> {
+    let mut best: Option<([f64; 2], Given<'_>, Placement, Vec<Derived>)> = None;
+    for fasteners in [Fasteners::Corners, Fasteners::AllRound] {
+        let mut reasons = Vec::new();
+        let section = FlangeProfile::new(job, closing, fasteners, &mut reasons)?;
+        let given = Given::new(job, section, rail_min_x)?;
+        if let Some((rank, placed)) = given.best()
+            && best.as_ref().is_none_or(|(known, ..)| is_better(rank, *known))
+        {
+            best = Some((rank, given, placed, reasons));
+        }
+    }
+    let unplanned = EnclosureError::NoRailFloor { least_x: rail_min_x };
+    let (_, given, placed, reasons) = best.ok_or(unplanned)?;
+    given.enclosure(placed, reasons).ok_or(unplanned)
 }
 
-impl Given<'_> {
+/// A hair of difference is no reason to prefer a later one.
+fn is_better(rank: [f64; 2], known: [f64; 2]) -> bool {
+    [rank[0] + 1e-9, rank[1] * (1.0 + 1e-9)] < known
+}
+
+impl<'a> Given<'a> {
+    fn new(
+        job: &'a Job,
+        section: FlangeProfile,
+        rail_min_x: Length,
+    ) -> Result<Self, EnclosureError> {
+        let battery = job.battery.as_ref().ok_or(EnclosureError::NoBattery)?;
+        let floor = layers(super::WALL_LEAST.get(), &job.printer);
+        let rail_insert = job.lid.insert_length.filter(|_| job.lid.screw == RAIL_THREAD);
+        let mut rail_boss = mount::standoff(RAIL_THREAD, rail_insert);
+        let standoffs: Vec<Standoff> = std::iter::once(battery.receiver.thread)
+            .chain(job.controller.as_ref().map(|c| c.thread))
+            .map(|thread| mount::standoff(thread, None))
+            .collect();
+        let [boss_height, post_height] = mount::heights(&rail_boss, &standoffs, floor, job);
+        rail_boss.height = boss_height;
+        let cable = job.glands.iter().map(|e| e.size.cable()[1].get()).fold(0.0, f64::max);
+        Ok(Self {
+            job,
+            section,
+            floor,
+            rail_boss,
+            post_height,
+            bend: bend_room(cable).max(GLAND_INSIDE.get() + POST_GAP.get()),
+            slide: SLIDE * battery.length.get(),
+            rail_min_x: rail_min_x.get(),
+        })
+    }
+
     /// The layouts in the order in which they are tried.
     fn layouts(&self) -> Vec<Layout> {
         let mut all = Vec::new();
@@ -122,27 +150,32 @@ impl Given<'_> {
     }
 
     /// The smallest that fits the bed, or the one that lacks the least bed.
-    fn best(&self) -> Option<Placement> {
+    fn best(&self) -> Option<([f64; 2], Placement)> {
         let mut best: Option<([f64; 2], Placement)> = None;
         for layout in self.layouts() {
             let Some(placed) = self.place(layout) else { continue };
             let size = self.size(&placed);
             let rank = [bed_overhang(size, self.job), size[0] * size[1] * size[2]];
-            // A hair of difference is no reason to prefer a later one.
-            let better = best
-                .as_ref()
-                .is_none_or(|(known, _)| [rank[0] + 1e-9, rank[1] * (1.0 + 1e-9)] < *known);
-            if better {
+            if best.as_ref().is_none_or(|(known, _)| is_better(rank, *known)) {
                 best = Some((rank, placed));
             }
         }
-        best.map(|(_, placed)| placed)
+        best
     }
 
-    /// Size of the body over the rim.
+    /// Width and height over the lid, depth of the body.
     fn size(&self, placed: &Placement) -> [f64; 3] {
         let s = &self.section;
-        [2.0 * (placed.half[0] + s.rim), 2.0 * placed.half[1] + s.rim + s.rim_top, placed.depth]
+        let [x, y] = placed.half.map(|h| 2.0 * (h + s.over));
+        [x + 2.0 * s.rim, y + s.rim + s.rim_top, placed.depth]
+    }
+
+    fn cavity(&self, half: [f64; 2]) -> RoundedRect {
+        RoundedRect {
+            centre: [Length::ZERO; 2],
+            half: half.map(Length::mm),
+            radius: Length::mm(self.section.radius),
+        }
     }
 
     fn battery(&self, upright: bool) -> Option<Piece> {
@@ -270,6 +303,8 @@ impl Given<'_> {
         let controller = controller.map(|c| (c, controller_at));
         let battery = (battery, battery_at);
         let depth = self.depth(&rows);
+        // The corners alone may not hold the lid down.
+        self.section.closure(self.job, &self.cavity(half), &mut Vec::new())?;
         Some(Placement { layout, half, battery, controller, rails, depth, rows, width_reason })
     }
 
@@ -304,13 +339,9 @@ impl Given<'_> {
         layers(contents.max(glands), &self.job.printer)
     }
 
-    fn enclosure(&self, placed: Placement, mut reasons: Vec<Derived>) -> Enclosure {
+    fn enclosure(&self, placed: Placement, mut reasons: Vec<Derived>) -> Option<Enclosure> {
         let job = self.job;
-        let cavity = RoundedRect {
-            centre: [Length::ZERO; 2],
-            half: placed.half.map(Length::mm),
-            radius: Length::mm(self.section.radius),
-        };
+        let cavity = self.cavity(placed.half);
         let top = self.floor + self.post_height.get();
         let plate = job.battery.as_ref().map_or(0.0, |b| b.receiver.thickness.get());
         let [tall, controller_height] = self.heights();
@@ -321,21 +352,20 @@ impl Given<'_> {
         let flange = self.section.flange(&cavity, placed.depth);
         let (holes, vent) = placed.rows.place(self.floor, flange.root.get(), &job.printer);
         let slide_room = slide_room(&placed, &battery, controller.as_ref(), &cavity);
-        let screws = self.section.screws(job, &cavity);
         let mass = |m: Option<Mass>| m.unwrap_or(Mass::ZERO);
         let contents = mass(job.battery.as_ref().map(|b| b.mass))
             + mass(job.controller.as_ref().map(|c| c.mass));
-        let lid = self.section.lid(job, &cavity, &mut reasons);
+        let (screws, lanyard, lid) = self.section.closure(job, &cavity, &mut reasons)?;
         self.tell(&placed, slide_room, &mut reasons);
         reasons.push(Derived::new(
-            "seal screws",
+            "lid fasteners",
             screws.points.len(),
             format!(
-                "{} apart at most, the lid's stiffness and the rule of thumb allow {}",
+                "{:.1} apart at most, the lid's stiffness allows {:.1}",
                 screws.pitch, screws.pitch_limit
             ),
         ));
-        Enclosure {
+        Some(Enclosure {
             layout: placed.layout,
             wall: Length::mm(self.section.wall),
             floor: Length::mm(self.floor),
@@ -344,7 +374,7 @@ impl Given<'_> {
             groove: self.section.groove(&cavity),
             screws,
             lid,
-            lanyard: self.section.lanyard(&cavity),
+            lanyard,
             battery,
             controller,
             glands: holes,
@@ -358,7 +388,7 @@ impl Given<'_> {
             contents,
             cavity,
             reasons,
-        }
+        })
     }
 
     /// Says why the box is as large as it is.

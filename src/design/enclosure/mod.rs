@@ -16,6 +16,7 @@
 pub(crate) mod body_drawing;
 mod flange;
 mod glands;
+pub(crate) mod knob;
 mod layout;
 pub(crate) mod lid_drawing;
 mod mount;
@@ -24,12 +25,13 @@ pub(crate) mod rounded;
 
 use crate::design::Derived;
 use crate::design::saddle::whole_layers;
-use crate::engineering::seal;
+use crate::engineering::seal::{self, Closing};
 use crate::params::{Job, Printer};
-use crate::solid::{Frame, Pose, v};
+use crate::solid::{Frame, Pose, Vec3, v};
 use crate::standards::{GlandSize, Thread};
 use crate::units::{Length, Mass};
 
+pub(crate) use flange::RING;
 pub(crate) use glands::GLAND_GAP;
 pub(crate) use mount::GLAND_INSIDE;
 pub(crate) use rounded::{RoundedRect, Side};
@@ -179,9 +181,11 @@ impl Groove {
     }
 }
 
-/// Screws that press the lid on the gasket.
+/// Fasteners that press the lid on the gasket.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SealScrews {
+    /// Knobs, or screws alone.
+    pub closing: Closing,
     /// Thread.
     pub thread: Thread,
     /// Where they are, counter-clockwise from the lower left corner.
@@ -190,6 +194,8 @@ pub struct SealScrews {
     pub pitch: Length,
     /// Longest distance that the lid's stiffness allows.
     pub pitch_limit: Length,
+    /// Load of the gasket, newtons a millimetre.
+    pub line_load: f64,
     /// Outside diameter of the insert.
     pub insert_outer: Length,
     /// Length of the insert.
@@ -203,20 +209,25 @@ pub struct SealScrews {
 /// The lid, in box axes shifted so that its land is at Z = 0.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lid {
-    /// Thickness over flange and screws.
+    /// Thickness over flange and fasteners.
     pub thickness: Length,
-    /// Its edge as a strip between screws, as stiff as it is after months.
+    /// Its edge as a beam between fasteners, as stiff as it is after months; with the skirt's thickness and
+    /// depth.
     pub edge: seal::Strip,
+    /// Outer edge of the skirt.
+    pub cover: RoundedRect,
+    /// Inner face of the skirt.
+    pub over_rim: RoundedRect,
     /// Thickness in the middle.
     pub panel: Length,
-    /// Recess in the outer face that leaves the panel; none when the lid is flat.
+    /// Recess on the inside that leaves the panel; none when the lid is flat.
     pub recess: Option<RoundedRect>,
     /// Diameter of the clearance holes (ISO 273, medium).
     pub hole: Length,
-    /// Diameter of the counterbores.
-    pub counterbore: Length,
-    /// Depth of the counterbores: the heads lie below the face.
-    pub counterbore_depth: Length,
+    /// Diameter of the pockets for the rings that keep the screws in the lid.
+    pub ring: Length,
+    /// Depth of those pockets in the land.
+    pub ring_depth: Length,
     /// Chamfer of the outer edge.
     pub chamfer: Length,
     /// Half width and half height of the free rectangle for a mark.
@@ -224,11 +235,18 @@ pub struct Lid {
 }
 
 impl Lid {
-    /// Where a mark may be engraved: the frame of the outer face in the lid's axes (u to the right,
-    /// v up, seen from outside) and half the free width and height.
+    /// Depth of the recess on the inside.
+    #[must_use]
+    pub fn recess_depth(&self) -> Length {
+        self.thickness - self.panel
+    }
+
+    /// Where a mark may be engraved: the frame of the inner face in the lid's axes (u to the right, v
+    /// up, seen from inside) and half the free width and height.
     #[must_use]
     pub fn mark_area(&self) -> (Frame, [Length; 2]) {
-        (Frame::level(self.panel.get()), self.mark_half)
+        let middle = v(0.0, 0.0, self.recess_depth().get());
+        (Frame::new(middle, -Vec3::X, Vec3::Y), self.mark_half)
     }
 }
 
@@ -339,10 +357,15 @@ impl Enclosure {
     pub fn components(&self) -> impl Iterator<Item = &Component> {
         std::iter::once(&self.battery).chain(&self.controller)
     }
-    /// Width and height over the rim, as it lies on the bed.
+    /// Width and height over the lid, as it lies on the bed.
     #[must_use]
     pub fn footprint(&self) -> [Length; 2] {
-        self.flange.rim.half.map(|h| 2.0 * h)
+        self.lid.cover.half.map(|h| 2.0 * h)
+    }
+    /// How many fasteners close the lid.
+    #[must_use]
+    pub fn fasteners(&self) -> u32 {
+        self.screws.points.len() as u32
     }
     /// From the back to the lid's outer face.
     #[must_use]
@@ -358,12 +381,17 @@ pub(crate) const fn site_pose() -> Pose {
     Pose { rows: [v(-1.0, 0.0, 0.0), v(0.0, 0.0, 1.0), v(0.0, 1.0, 0.0)], shift: v(0.0, 0.0, 0.0) }
 }
 
-/// Plans the box; the rails' screws must stand at least `rail_min_screw_x` from the middle.
+/// Plans the box with a lid that is closed this way; the rails' screws must stand at least
+/// `rail_min_screw_x` from the middle.
 ///
 /// # Errors
 /// [`EnclosureError`] when no box can be planned.
-pub(crate) fn plan(job: &Job, rail_min_screw_x: Length) -> Result<Enclosure, EnclosureError> {
-    layout::plan(job, rail_min_screw_x)
+pub(crate) fn plan(
+    job: &Job,
+    closing: Closing,
+    rail_min_screw_x: Length,
+) -> Result<Enclosure, EnclosureError> {
+    layout::plan(job, closing, rail_min_screw_x)
 }
 
 /// How far a printed groove may be off its depth: half a layer, where the slicer rounds.

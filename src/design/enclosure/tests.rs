@@ -6,7 +6,7 @@ use super::*;
 use crate::engineering::feed::FeedLayout;
 use crate::params::samples::printer;
 use crate::params::*;
-use crate::standards::{Chemistry, PolymerKind, Thread, Webbing};
+use crate::standards::{Chemistry, GasketKind, PolymerKind, Thread, Webbing};
 use crate::units::*;
 
 fn mm(value: f64) -> Length {
@@ -122,8 +122,8 @@ pub(crate) fn job() -> Job {
             max_current: None,
             efficiency: 0.92,
         }),
-        seal: Seal { cord: mm(3.0), squeeze: 0.25, line_load: 1.0 },
-        lid: crate::params::Lid { screw: Thread::M4, insert_length: None },
+        seal: Seal { kind: None, cord: None, sponge: None, squeeze: None, line_load: None },
+        lid: crate::params::Lid { close: None, screw: Thread::M4, insert_length: None },
         glands: vec![
             Gland { size: GlandSize::M16, count: Some(1) },
             Gland { size: GlandSize::M12, count: Some(2) },
@@ -210,7 +210,9 @@ prop_compose! {
     pub(crate) fn any_job()(
         battery in battery(),
         controller in prop::option::of(controller()),
-        cord in 1.5..6.0, squeeze in 0.15..0.35, load in 0.2..4.0,
+        kind in prop::sample::select(GasketKind::ALL), close in prop::sample::select(Closing::ALL),
+        cord in 1.5..6.0, strip in (3.0..10.0, 3.0..12.0),
+        squeeze in prop::option::of(0.15..0.35), load in prop::option::of(0.2..4.0),
         screw in thread(), insert in prop::option::of(3.0..12.0),
         chosen in prop::collection::vec((gland_size(), 1_u32..4), 0..4),
         vent in prop::option::of(gland_size()),
@@ -221,8 +223,14 @@ prop_compose! {
         Job {
             battery: Some(battery),
             controller,
-            seal: Seal { cord: mm(cord), squeeze, line_load: load },
-            lid: crate::params::Lid { screw, insert_length: insert.map(mm) },
+            seal: Seal {
+                kind: Some(kind),
+                cord: (kind == GasketKind::Cord).then_some(mm(cord)),
+                sponge: (kind == GasketKind::Sponge).then_some([mm(strip.0), mm(strip.1)]),
+                squeeze,
+                line_load: load,
+            },
+            lid: crate::params::Lid { close: Some(close), screw, insert_length: insert.map(mm) },
             glands: chosen.into_iter().map(|(size, count)| Gland { size, count: Some(count) }).collect(),
             vent: vent.map(|size| Vent { size }),
             printer: Printer {
@@ -240,10 +248,17 @@ prop_compose! {
 
 #[test]
 fn the_garden_box_fits_its_bed_and_tells_why() {
-    let plan = plan(&job(), RAIL_X).unwrap();
+    let plan = plan(&job(), Closing::Knobs, RAIL_X).unwrap();
     let [x, y] = plan.footprint().map(Length::get);
     assert!(x.min(y) < 210.0 && x.max(y) < 210.0, "{x} x {y} x {}", plan.depth);
-    for name in ["box wall", "gasket groove depth", "box layout", "lid thickness", "seal screws"] {
+    for name in [
+        "box wall",
+        "gasket groove depth",
+        "box layout",
+        "lid thickness",
+        "lid skirt",
+        "lid fasteners",
+    ] {
         assert!(plan.reasons.iter().any(|r| r.name == name), "{name}");
     }
 }
@@ -253,17 +268,19 @@ fn the_garden_box_fits_its_bed_and_tells_why() {
 fn thick_layers_do_not_leave_the_cord_loose() {
     for (layer, depth) in [(0.2, 2.2), (0.64, 1.92)] {
         let mut job = job();
+        job.seal.cord = Some(mm(3.0));
         job.printer.layer = mm(layer);
-        let groove = plan(&job, RAIL_X).unwrap().groove.section;
+        let groove =
+            plan(&job, job.lid.close.unwrap_or(Closing::Knobs), RAIL_X).unwrap().groove.section;
         assert!((groove.depth - mm(depth)).abs() < mm(1e-9), "{layer}: {}", groove.depth);
     }
 }
 
 #[test]
 fn without_a_battery_or_with_a_coarse_screw_the_error_says_so() {
-    let error = |job: &Job| plan(job, RAIL_X).unwrap_err();
+    let error = |job: &Job| plan(job, Closing::Knobs, RAIL_X).unwrap_err();
     assert_eq!(error(&Job { battery: None, ..job() }), EnclosureError::NoBattery);
-    let lid = crate::params::Lid { screw: Thread::M6, insert_length: None };
+    let lid = crate::params::Lid { close: None, screw: Thread::M6, insert_length: None };
     assert_eq!(error(&Job { lid, ..job() }), EnclosureError::NoInsert(Thread::M6));
 }
 
@@ -272,7 +289,7 @@ proptest! {
 
     #[test]
     fn every_plan_keeps_its_promises(job in any_job()) {
-        let plan = plan(&job, RAIL_X).map_err(|f| TestCaseError::fail(format!("{f:?}")))?;
+        let plan = plan(&job, job.lid.close.unwrap_or(Closing::Knobs), RAIL_X).map_err(|f| TestCaseError::fail(format!("{f:?}")))?;
         let whole = |x: Length, unit: Length| {
             let n = x / unit;
             (n - n.round()).abs() < 1e-6
@@ -282,8 +299,14 @@ proptest! {
             prop_assert!(whole(height, job.printer.layer), "{height} is no whole number of layers");
         }
         // Handbook rule: groove corners of at least three cords.
-        prop_assert!(plan.groove.centre_line.radius >= 3.0 * plan.groove.section.cord - mm(1e-9));
-        prop_assert!(plan.groove.section.fill() <= 0.85);
+        if let Some(cord) = job.seal.cord {
+            prop_assert!(plan.groove.centre_line.radius >= 3.0 * cord - mm(1e-9));
+        }
+        prop_assert!(plan.groove.section.fill().is_none_or(|fill| fill <= 0.85));
+        // The lid clears the body, its skirt stays beside the flange, and its fasteners stand in it.
+        let skirt = plan.lid.edge.skirt[1];
+        prop_assert!(skirt <= plan.depth - plan.flange.root + mm(1e-9), "{skirt}");
+        prop_assert!(plan.lid.ring_depth + WALL_LEAST <= plan.lid.thickness + mm(1e-9));
         let length = job.battery.as_ref().map_or(Length::ZERO, |b| b.length);
         prop_assert!(plan.slide_room >= length * 0.25 - mm(1e-9), "{}", plan.slide_room);
         prop_assert!(plan.rail_screw_x >= RAIL_X - mm(1e-9));

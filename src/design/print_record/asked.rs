@@ -9,6 +9,7 @@ use crate::design::cradle::pattern;
 use crate::design::saddle::Saddle;
 use crate::design::stability::middle;
 use crate::design::{Yoke, enclosure::Enclosure, rail, tilt_plate};
+use crate::engineering::seal::Gasket;
 use crate::params::{Job, Mount};
 use crate::units::{Angle, Force, Length, settled};
 
@@ -94,6 +95,12 @@ pub(in crate::design) fn enclosure(job: &Job, boxed: &Enclosure) -> PrintRecord 
     let mut glands: Vec<f64> = glands.collect();
     glands.sort_by(f64::total_cmp);
     let vent = job.vent.as_ref().map_or(Length::ZERO, |v| v.size.thread());
+    let (cord, strip) = match boxed.groove.section.gasket {
+        Gasket::Cord { diameter } => (diameter, Vec::new()),
+        Gasket::Sponge { thickness, width } => {
+            (Length::ZERO, [thickness, width].map(|l| settled(l.get())).to_vec())
+        }
+    };
     let interface = BoxFit {
         receiver_holes_mm: battery.and_then(|b| holes(&b.receiver.holes)),
         receiver_screw_mm: battery.and_then(|b| mm(b.receiver.thread.diameter())),
@@ -101,7 +108,8 @@ pub(in crate::design) fn enclosure(job: &Job, boxed: &Enclosure) -> PrintRecord 
         controller_screw_mm: controller.and_then(|c| mm(c.thread.diameter())),
         glands_mm: Some(glands),
         vent_mm: mm(vent),
-        cord_mm: mm(job.seal.cord),
+        cord_mm: mm(cord),
+        strip_mm: Some(strip),
         lid_screw_mm: mm(boxed.screws.thread.diameter()),
         rail_screw_x_mm: mm(boxed.rail_screw_x),
     };
@@ -113,7 +121,7 @@ pub(in crate::design) fn enclosure(job: &Job, boxed: &Enclosure) -> PrintRecord 
         controller_length_mm: mm(controller.map_or(Length::ZERO, |c| c.length)),
         controller_width_mm: mm(controller.map_or(Length::ZERO, |c| c.width)),
         controller_height_mm: mm(controller.map_or(Length::ZERO, |c| c.height)),
-        cord_n_per_mm: Some(job.seal.line_load),
+        cord_n_per_mm: Some(boxed.screws.line_load),
         ..site(job)
     };
     record(job, Interface::Box(interface), box_shape(boxed), proven)
@@ -216,7 +224,7 @@ fn saddle_shape(saddle: &Saddle) -> BTreeMap<String, f64> {
 
 fn box_shape(boxed: &Enclosure) -> BTreeMap<String, f64> {
     let [inner_width, inner_height] = boxed.cavity.half.map(|h| 2.0 * h);
-    let [rim_width, rim_height] = boxed.footprint();
+    let [rim_width, rim_height] = boxed.flange.rim.half.map(|h| 2.0 * h);
     let mut shape = named([
         ("box_wall_mm", boxed.wall),
         ("box_floor_mm", boxed.floor),
@@ -235,8 +243,9 @@ fn box_shape(boxed: &Enclosure) -> BTreeMap<String, f64> {
         ("lid_thickness_mm", boxed.lid.thickness),
         ("lid_panel_mm", boxed.lid.panel),
         ("lid_hole_mm", boxed.lid.hole),
-        ("lid_counterbore_mm", boxed.lid.counterbore),
-        ("lid_counterbore_depth_mm", boxed.lid.counterbore_depth),
+        ("lid_skirt_mm", boxed.lid.edge.skirt[1]),
+        ("lid_ring_mm", boxed.lid.ring),
+        ("lid_ring_depth_mm", boxed.lid.ring_depth),
         ("lanyard_eye_mm", boxed.lanyard.diameter),
         ("post_height_mm", boxed.battery.post.height),
         ("lower_rail_screws_mm", boxed.rail_rows_y[0]),

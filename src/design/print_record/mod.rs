@@ -222,8 +222,10 @@ terms! {
         glands_mm: Vec<f64>, Same(WRITTEN), "glands" "mm";
         /// Thread of the vent; 0 without one.
         vent_mm: f64, Same(WRITTEN), "vent" "mm";
-        /// Diameter of the cord.
-        cord_mm: f64, Same(THICKNESS), "cord" "mm";
+        /// Diameter of the cord; 0 of another gasket.
+        cord_mm: f64, Same(THICKNESS), "gasket cord" "mm";
+        /// Thickness and width of the sponge strip; none of another gasket.
+        strip_mm: Vec<f64>, Same(RULE), "sponge strip" "mm";
         /// Thread of the lid's screws.
         lid_screw_mm: f64, Same(WRITTEN), "screws of the lid M" "";
         /// Rail screws, from the middle.
@@ -296,8 +298,8 @@ terms! {
         controller_width_mm: f64, AtMost(RULE), "width of the controller" "mm";
         /// Its height.
         controller_height_mm: f64, AtMost(RULE), "height of the controller" "mm";
-        /// Line load of the cord at its squeeze, newtons a millimetre.
-        cord_n_per_mm: f64, AtMost(WRITTEN), "load of the cord" "N/mm";
+        /// Line load of the gasket at its squeeze, newtons a millimetre.
+        cord_n_per_mm: f64, AtMost(WRITTEN), "load of the gasket" "N/mm";
         /// Pull on a strap.
         pull_n: f64, AtMost(1.0), "pull on a strap" "N";
         /// Strongest gust, metres per second.

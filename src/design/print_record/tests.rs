@@ -120,7 +120,7 @@ fn edited(text: &str, which: usize, share: f64) -> Job {
         8 => job.strap.buckle = job.strap.buckle * by,
         9 => job.pad.bark_limit = job.pad.bark_limit * by,
         10 => job.pad.friction = job.pad.friction.map(|mu| mu * by),
-        11 => job.seal.line_load *= by,
+        11 => job.seal.line_load = Some(by),
         12 => job.fixture.cable_room = Length::mm(40.0 * share),
         13 => job.printer.flow *= by,
         14 => job.feed.drop *= by,

@@ -94,15 +94,12 @@ const CRADLE: [(&str, &str); 4] = [
     ("pivot reach", "pivot_reach_mm"),
     ("pivot height", "pivot_height_mm"),
 ];
-/// The same of a box.
-const BOX: [(&str, &str); 11] = [
+/// The same of a box, but for how its lid closes, which is no matter to what lies in it.
+const BOX: [(&str, &str); 8] = [
     ("box wall", "box_wall_mm"),
     ("gasket groove depth", "gasket_groove_depth_mm"),
     ("gasket groove width", "gasket_groove_width_mm"),
     ("box inner corner radius", "box_inner_corner_radius_mm"),
-    ("box flange face", "box_flange_face_mm"),
-    ("lid thickness", "lid_thickness_mm"),
-    ("lid panel", "lid_panel_mm"),
     ("box inner width", "box_inner_width_mm"),
     ("box inner height", "box_inner_height_mm"),
     ("box depth", "box_depth_mm"),
@@ -220,12 +217,7 @@ impl About {
 
     fn enclosure(&self) -> PrintRecord {
         let fit = BoxFit { rail_screw_x_mm: self.derived("rail screws"), ..BoxFit::default() };
-        let mut shape = self.dimensions(&BOX);
-        let rim = self.part("box-lid").map(|[x, y, _]| {
-            [("rim_width_mm".into(), single(x)), ("rim_height_mm".into(), single(y))]
-        });
-        shape.extend(rim.into_iter().flatten());
-        record(Interface::Box(fit), shape)
+        record(Interface::Box(fit), self.dimensions(&BOX))
     }
 
     fn tilt_plate(&self) -> PrintRecord {

@@ -9,8 +9,10 @@ use crate::build::mark_lines;
 use crate::design::SizeKind;
 use crate::design::part::PartId;
 use crate::design::{Plan, SizeClass};
+use crate::engineering::seal::Closing;
 use crate::formats::sheet::{Card, Fact, Table};
 use crate::params::Mount;
+use crate::standards::GasketKind;
 use crate::units::{Angle, Length, Torque, trimmed};
 
 /// Up to so many trunks have a card each.
@@ -195,7 +197,7 @@ fn card(subject: &Subject<'_>, index: usize) -> Card {
     }
     let mut steps = Vec::new();
     if rails.is_some() {
-        steps.push("At the bench: glue the cord into the groove, joint on a straight side; press it in without stretching.".into());
+        steps.extend(bench_steps(subject));
         steps.push(
             "At the bench: screw both rails to the back of the box, pads in, straps through."
                 .into(),
@@ -280,6 +282,32 @@ fn torque(subject: &Subject<'_>) -> String {
     format!(" to {asked:.2}{window}")
 }
 
+/// What is done once to the box before it goes to its tree.
+fn bench_steps(subject: &Subject<'_>) -> Vec<String> {
+    let Some(boxed) = &subject.plan.enclosure else { return Vec::new() };
+    let screw = boxed.screws.thread;
+    let gasket = match boxed.groove.section.gasket.kind() {
+        GasketKind::Cord => {
+            "glue the cord into the groove, joint on a straight side; press it in without stretching."
+        }
+        GasketKind::Sponge => {
+            "stick the sponge strip into the groove without stretching, ends pressed against each other \
+             in the middle of the lower side."
+        }
+    };
+    let lid = match boxed.screws.closing {
+        Closing::Knobs => format!(
+            "put an {screw} screw through each knob and the lid, and push a rubber ring on it from \
+             inside, into its pocket."
+        ),
+        Closing::Screws => format!(
+            "put an {screw} screw with its washer through each hole of the lid, and push a rubber ring \
+             on it from inside, into its pocket."
+        ),
+    };
+    [gasket.to_owned(), lid].map(|what| format!("At the bench: {what}")).to_vec()
+}
+
 fn box_steps(subject: &Subject<'_>, index: usize, steps: &mut Vec<String>) {
     let (job, figures) = (subject.job, &subject.sums.results[index]);
     let mut step = |text: String| steps.push(text);
@@ -297,10 +325,12 @@ fn box_steps(subject: &Subject<'_>, index: usize, steps: &mut Vec<String>) {
     if job.battery.is_some() {
         step("Fuse out, battery in, then the fuse. Switch on and look at every lamp down to the last.".into());
     }
-    step(
-        "Close the lid: screws crosswise, a little each time, until it lies on the land all round."
-            .into(),
-    );
+    let closed = "crosswise, a little each time, until the lid lies on the land all round.";
+    let boxed = subject.plan.enclosure.as_ref().map(|boxed| boxed.screws.closing);
+    match boxed {
+        Some(Closing::Screws) => step(format!("Close the lid: screws {closed}")),
+        _ => step(format!("Close the lid: knobs by hand, {closed}")),
+    }
 }
 
 #[cfg(test)]

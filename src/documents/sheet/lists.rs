@@ -169,9 +169,9 @@ pub(super) fn buy(subject: &Subject<'_>) -> Table {
             "pads, without waste",
         );
     }
-    if let Some(cord) = &lists.cord {
-        let what = format!("silicone cord {} mm", trimmed(cord.diameter.get(), 2));
-        say(metres(cord.length * f64::from(cord.count)), what, "gaskets of the lids");
+    if let Some(gasket) = &lists.gasket {
+        let length = gasket.length * f64::from(gasket.count);
+        say(metres(length), gasket.name.clone(), "gaskets of the lids");
     }
     let mut cables: BTreeMap<&str, Length> = BTreeMap::new();
     for cable in &lists.cables {
@@ -235,12 +235,12 @@ pub(super) fn cut(subject: &Subject<'_>) -> Table {
         let place = format!("{}, template templates/pad-{}.svg", pad.part, pad.part);
         rows.push(vec!["foam pad".into(), pad.count.to_string(), size, place]);
     }
-    if let Some(cord) = &lists.cord {
+    if let Some(gasket) = &lists.gasket {
         rows.push(vec![
-            "gasket cord".into(),
-            cord.count.to_string(),
-            mm(cord.length),
-            "groove of the box; cut at 45 degrees, the two slants glued over each other".into(),
+            gasket.name.clone(),
+            gasket.count.to_string(),
+            mm(gasket.length),
+            format!("groove of the box; {}", gasket.joint),
         ]);
     }
     for cable in &lists.cables {

@@ -4,6 +4,8 @@ use super::super::Subject;
 use super::table;
 use crate::assessment::power::feeds::{Studied, charging};
 use crate::assessment::power::name;
+use crate::assessment::seal;
+use crate::engineering::swap::minutes;
 use crate::formats::sheet::{Fact, Feed, Picture, Table};
 use crate::units::{Current, Voltage, trimmed};
 
@@ -96,6 +98,8 @@ pub(super) fn runtime(subject: &Subject<'_>) -> Table {
                 });
             return vec![who, why];
         };
+        let time = subject.plan.enclosure.as_ref();
+        let time = time.map(|boxed| format!(", {} each", minutes(seal::swap(boxed).time())));
         let swap = match (found.empty_after, found.swap_every) {
             (Some(after), _) => format!("swap during the evening, before {}", clock(after)),
             (None, 0 | 1) => "swap before every evening".to_owned(),
@@ -109,7 +113,7 @@ pub(super) fn runtime(subject: &Subject<'_>) -> Table {
             format!("{} %", trimmed(100.0 * found.share, 0)),
             clock(found.bench),
             clock(found.full_level),
-            swap,
+            swap + &time.unwrap_or_default(),
             charging.map_or(String::new(), |each| {
                 format!("{} in the season, {} each", found.charges, clock(each))
             }),

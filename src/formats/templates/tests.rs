@@ -111,7 +111,8 @@ fn a_gasket_states_the_length_of_its_path() {
         width: mm(200.0),
         height: mm(120.0),
         corner: mm(15.0),
-        cord: mm(4.0),
+        across: mm(4.0),
+        spliced: true,
     };
     let d = gasket(&g).unwrap();
     let exact = 2.0 * 320.0 - 8.0 * 15.0 + 2.0 * PI * 15.0;

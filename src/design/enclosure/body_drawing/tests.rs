@@ -8,6 +8,7 @@ use super::*;
 use crate::design::enclosure::lid_drawing;
 use crate::design::enclosure::tests::{RAIL_X, any_job, job};
 use crate::design::enclosure::{RoundedRect, plan};
+use crate::engineering::seal::Closing;
 use crate::mesh::gate::{Expected, gate_as_written};
 use crate::solid::lettering::Region;
 
@@ -61,7 +62,7 @@ fn eye_area(diameter: f64) -> f64 {
 
 #[test]
 fn volumes_are_those_derived_by_hand() {
-    let p = plan(&job(), RAIL_X).unwrap();
+    let p = plan(&job(), Closing::Knobs, RAIL_X).unwrap();
     let engraving = Engraving::new(&job().printer);
     let [outer, rim] = [of(&p.outer()), of(&p.flange.rim)];
     let (root, face, depth) = (p.flange.root.get(), p.flange.face.get(), p.depth.get());
@@ -105,12 +106,15 @@ fn volumes_are_those_derived_by_hand() {
 
     let lid = &p.lid;
     let [t, chamfer] = [lid.thickness.get(), lid.chamfer.get()];
-    let crown = [rim[0] - 2.0 * chamfer, rim[1] - 2.0 * chamfer, rim[2] - chamfer];
-    let mut volume = rounded(rim[0], rim[1], rim[2]) * (t - chamfer);
-    volume += frustum(rim, crown, chamfer);
-    let bore = lid.counterbore_depth.get();
-    volume -= screws * cylinder(lid.counterbore.get(), bore);
-    volume -= screws * cylinder(lid.hole.get(), t - bore);
+    let [cover, over] = [of(&lid.cover), of(&lid.over_rim)];
+    let crown = [cover[0] - 2.0 * chamfer, cover[1] - 2.0 * chamfer, cover[2] - chamfer];
+    let mut volume = rounded(cover[0], cover[1], cover[2]) * (t - chamfer);
+    volume += frustum(cover, crown, chamfer);
+    volume += (rounded(cover[0], cover[1], cover[2]) - rounded(over[0], over[1], over[2]))
+        * lid.edge.skirt[1].get();
+    let pocket = lid.ring_depth.get();
+    volume -= screws * cylinder(lid.ring.get(), pocket);
+    volume -= screws * cylinder(lid.hole.get(), t - pocket);
     volume -= eye_area(p.lanyard.diameter.get()) * t;
     let r = of(&lid.recess.unwrap());
     volume -= rounded(r[0], r[1], r[2]) * (t - lid.panel.get());
@@ -140,12 +144,16 @@ proptest! {
 
     #[test]
     fn random_boxes_pass_the_gate(job in any_job()) {
-        let plan = plan(&job, RAIL_X).map_err(|f| TestCaseError::fail(format!("{f:?}")))?;
-        let [x, y] = plan.footprint();
+        let closing = job.lid.close.unwrap_or(Closing::Knobs);
+        let plan = plan(&job, closing, RAIL_X).map_err(|f| TestCaseError::fail(format!("{f:?}")))?;
+        let [x, y] = plan.flange.rim.half.map(|half| 2.0 * half);
         let engraving = Engraving::new(&job.printer);
         let body = draw(&plan, engraving);
         check_sound(&body, [x, y, plan.depth])?;
-        check_sound(&lid_drawing::draw(&plan, engraving), [x, y, plan.lid.thickness])?;
+        let [x, y] = plan.footprint();
+        let high = plan.lid.thickness + plan.lid.edge.skirt[1];
+        check_sound(&lid_drawing::draw(&plan, engraving), [x, y, high])?;
+        prop_assert!(plan.lid.cover.half[0] > plan.flange.rim.half[0]);
         let steep = crate::units::Angle::radians(job.printer.overhang.rad().min(PI / 4.0));
         let sewn = body.body().unwrap();
         for face in sewn.faces.iter().filter(|f| f.label == "underside") {
@@ -166,7 +174,7 @@ fn marks_leave_the_least_wall_or_are_left_out() {
     for layer in [0.1, 0.16, 0.2, 0.28, 0.36, 0.5, 0.7, 0.8] {
         job.printer.layer = Length::mm(layer);
         job.printer.line = Length::mm(layer.max(0.45));
-        let plan = plan(&job, RAIL_X).unwrap();
+        let plan = plan(&job, Closing::Knobs, RAIL_X).unwrap();
         let engraving = Engraving::new(&job.printer);
         let walls = [plan.wall, plan.lid.panel];
         let parts = [draw(&plan, engraving), lid_drawing::draw(&plan, engraving)];
