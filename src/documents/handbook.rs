@@ -168,7 +168,7 @@ test-curve  hold it with a strip of the foam against the bark where the cradle i
             sit: it should touch over its whole length; if it rocks or gapes, measure
             the girth again, or choose another height
 test-yoke   push the lamp's bolts through; the lamp must turn without play to speak of
-test-seal   lay cord into the groove, melt an insert into its hole, screw a gland
+test-seal   lay the gasket into the groove, melt an insert into its hole, screw a gland
             through the other
 
 Then one cradle. Print it as it lies in the file, standing, with the walls and the

@@ -122,6 +122,16 @@ fn keys_that_contradict_each_other_are_reported() {
     ] {
         assert_eq!(problems(&format!("{ONE_LAMP}\n{extra}\n")), one("contradiction", marked));
     }
+    for (seal, marked) in [
+        ("kind = \"sponge\"\ncord = 3", "3"),
+        ("kind = \"cord\"\nsponge = [6, 6]", "[6, 6]"),
+        ("cord = 3\nsponge = [6, 6]", "[6, 6]"),
+        ("squeeze = 0.4", "0.4"),
+    ] {
+        let problems = problems(&format!("{ONE_LAMP}\n[seal]\n{seal}\n"));
+        assert_eq!(problems, one("contradiction", marked), "{seal}");
+    }
+    assert_eq!(problems(&format!("{ONE_LAMP}\n[seal]\ncord = 3\nsqueeze = 0.4\n")), []);
     let both = changed(
         "girth = \"88 cm\"",
         "girth = \"88 cm\"\ndiameters = [280, 270]\nstraight-edge = [150, 9, 9]",

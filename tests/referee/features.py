@@ -14,11 +14,16 @@ from collections import defaultdict
 import numpy as np
 from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
 from OCP.BRepBndLib import BRepBndLib
+from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
+from OCP.BRepGProp import BRepGProp
 from OCP.Bnd import Bnd_Box
+from OCP.GProp import GProp_GProps
 from OCP.GeomAbs import GeomAbs_SurfaceType
 from OCP.TopAbs import TopAbs_ShapeEnum
 from OCP.TopoDS import TopoDS, TopoDS_Shape
+from OCP.gp import gp_Ax1, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
 
 from ledger import Ledger
 from solids import each
@@ -28,6 +33,8 @@ K = "ocp"
 CLEARANCE = {3: 3.4, 4: 4.5, 5: 5.5, 6: 6.6, 8: 9.0, 10: 11.0, 12: 13.5}
 # Pilot holes of one open data set of tapered heat-set inserts; there is no standard.
 INSERT = {3: 4.04, 4: 5.61, 5: 6.53}
+# Heads of ISO 4017: largest flats, largest height.
+HEAD = {3: (5.5, 2.2), 4: (7.0, 3.0), 5: (8.0, 3.74)}
 # Ticks every five degrees, a number every thirty.
 TICK, NUMBER = 5.0, 30.0
 # Text of a STEP file has all digits; places follow from sums of rounded ones.
@@ -196,13 +203,53 @@ def box(shape: TopoDS_Shape, boxes: int, about: dict, name: str, ledger: Ledger)
 
 
 def lid(shape: TopoDS_Shape, print_: dict, name: str, ledger: Ledger) -> None:
-    """A clearance hole of ISO 273 for each lid screw, in a counterbore about the same axis."""
+    """A clearance hole of ISO 273 for each screw of the lid, in a ring's pocket about the same axis."""
     solid, size = Solid(shape), print_["shape"]
     thread = round(print_["interface"]["box"]["lid_screw_mm"])
     holes = solid.axes(2, CLEARANCE[thread] / 2)
     ledger.compare(K, "lid hole, ISO 273, mm", name, size["lid_hole_mm"], CLEARANCE[thread], SAME)
-    ledger.require(K, "a counterbore about every lid hole", name,
-                   bool(holes) and set(holes) == set(solid.axes(2, size["lid_counterbore_mm"] / 2)), holes)
+    ledger.require(K, "a ring's pocket about every lid hole", name,
+                   bool(holes) and set(holes) <= set(solid.axes(2, size["lid_ring_mm"] / 2)), holes)
+
+
+def knob(shape: TopoDS_Shape, print_: dict, name: str, ledger: Ledger) -> None:
+    """A pocket that takes the screw's head and holds it from turning, over a hole of ISO 273."""
+    solid = Solid(shape)
+    thread = round(print_["interface"]["box"]["lid_screw_mm"])
+    ledger.require(K, "hole of a knob, ISO 273", name, len(solid.axes(2, CLEARANCE[thread] / 2)) == 1)
+    middle = ((solid.low + solid.high) / 2)[:2]
+    across = [
+        abs(float(np.dot(points[0][:2] - middle, normal[:2]))) * 2
+        for normal, points, _ in solid.flat if abs(normal[2]) < 1e-9
+    ]
+    pocket = [a for a in across if a < HEAD[thread][0] + 1.0]
+    ledger.require(K, "six flats round the head", name, len(pocket) == 6, across)
+    for flats in pocket:
+        ledger.require(K, "head held within half a millimetre", name, 0.0 < flats - HEAD[thread][0] < 0.5, flats)
+    seat = max(points[:, 2].max() for normal, points, _ in solid.flat
+               if abs(normal[2]) > 1 - 1e-9 and points[:, 2].max() < solid.high[2] - SAME)
+    ledger.require(K, "head below the knob's top", name, solid.high[2] - seat > HEAD[thread][1], seat)
+
+
+def closed(body: TopoDS_Shape, lid_: TopoDS_Shape, print_: dict, name: str, ledger: Ledger) -> None:
+    """The lid on its box, and lifted by half its skirt: nothing meets, and its holes lie over the inserts."""
+    size, box_, cover = print_["shape"], Solid(body), Solid(lid_)
+    thread = round(print_["interface"]["box"]["lid_screw_mm"])
+    over = gp_Trsf()
+    over.SetRotation(gp_Ax1(gp_Pnt(), gp_Dir(1, 0, 0)), math.pi)
+    # The lid prints on its outer face: turned over, that lies its thickness above the land.
+    middle = (box_.low + box_.high) / 2 - (cover.low + cover.high) / 2 * [1, -1, 1]
+    for lift in (0.0, size["lid_skirt_mm"] / 2):
+        moved = gp_Trsf()
+        moved.SetTranslation(gp_Vec(middle[0], middle[1], box_.high[2] + size["lid_thickness_mm"] + lift))
+        placed = BRepBuilderAPI_Transform(lid_, moved.Multiplied(over), True).Shape()
+        props = GProp_GProps()
+        BRepGProp.VolumeProperties_s(BRepAlgoAPI_Common(body, placed).Shape(), props)
+        ledger.compare(K, "lid and body share, mm3", name, abs(props.Mass()), 0.0, 1e-3)
+        holes = Solid(placed).axes(2, CLEARANCE[thread] / 2)
+        inserts = box_.axes(2, INSERT[thread] / 2)
+        off = [min(math.dist(a, b) for b in inserts) for a in holes]
+        ledger.compare(K, "hole of the lid off its insert, mm", name, max(off), 0.0, 1e-3)
 
 
 def rail(shape: TopoDS_Shape, print_: dict, name: str, ledger: Ledger) -> None:
@@ -228,3 +275,5 @@ def check(shape: TopoDS_Shape, part: dict, about: dict, name: str, ledger: Ledge
         box(shape, part["copies"], about, name, ledger)
     elif kind == "box-lid":
         lid(shape, print_, name, ledger)
+    elif kind == "knob":
+        knob(shape, print_, name, ledger)

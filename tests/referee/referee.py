@@ -71,7 +71,7 @@ def judge(toml: Path, folder: Path) -> tuple[str, Ledger, list[Path], dict]:
     listed = accounts.manifest(folder, ledger)
     about, job = listed["about"], accounts.JobFile(toml)
     parts = {p["name"]: p for p in about["parts"]}
-    meshes, beds, pages, cuts = {}, [], [], {}
+    meshes, shapes, beds, pages, cuts = {}, {}, [], [], {}
     for name in sorted(listed["files"]):
         path = folder / name
         part = parts.get(path.stem)
@@ -102,6 +102,10 @@ def judge(toml: Path, folder: Path) -> tuple[str, Ledger, list[Path], dict]:
             solids.mesh_on_solid(meshes[name], shape, part, job.deviation, str(step), ledger)
         if shape is not None:
             features.check(shape, part, about, str(step), ledger)
+            shapes[name] = shape
+    if {"box-body", "box-lid"} <= shapes.keys():
+        print_ = next(p for p in about["prints"] if p["kind"] == "box")
+        features.closed(shapes["box-body"], shapes["box-lid"], print_, str(folder), ledger)
     if code == 0:
         ledger.require("referee", "every part has its three files", str(folder),
                        all(f"{d}/{n}.{e}" in listed["files"] for n in parts

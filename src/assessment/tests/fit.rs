@@ -4,9 +4,9 @@
 use crate::assessment::Subject;
 use crate::assessment::fit::{curve_misfit, girth_suspicious};
 use crate::assessment::light::{Spilling, spill_light, tilt_out_of_reach};
-use crate::assessment::seal::{groove_corner_tight, groove_fill, lid_bows};
+use crate::assessment::seal::{groove_corner_tight, groove_fill, knob_too_tight, lid_bows};
 use crate::engineering::aim::{Beam, Crown, Sight};
-use crate::engineering::seal::{Gasket, Groove, Strip};
+use crate::engineering::seal::{Closing, Gasket, Groove, Strip};
 use crate::finding::Finding;
 use crate::params::{Job, read};
 use crate::units::{Angle, Illuminance, Length, LuminousFlux, Pressure};
@@ -127,6 +127,26 @@ fn a_tight_corner_wants_a_thinner_cord() {
 }
 
 #[test]
+fn a_strip_in_a_tight_corner_wants_a_narrower_one() {
+    let strip = |width: f64| Gasket::Sponge { thickness: mm(6.0), width: mm(width) };
+    let groove = |width: f64| Groove::new(strip(width), 0.3).unwrap();
+    let found = groove_corner_tight::judge(&groove(8.0), mm(13.0));
+    assert!(groove_corner_tight::judge(&groove(number(&found, "seal.sponge")), mm(13.0)).is_none());
+    assert!(groove_fill::judge(&groove(8.0), mm(0.15)).is_none());
+    // Sponge that set follows less: more squeeze cures.
+    let edge = Strip {
+        width: mm(18.0),
+        thickness: mm(5.0),
+        skirt: [mm(2.7), mm(10.0)],
+        modulus: Pressure::kpa(1e6),
+    };
+    let (pitch, tolerance) = (mm(115.0), mm(0.1));
+    let found = lid_bows::judge(&groove(6.0), &edge, 0.35, pitch, tolerance);
+    let tight = Groove::new(strip(6.0), number(&found, "seal.squeeze")).unwrap();
+    assert!(lid_bows::judge(&tight, &edge, 0.35, pitch, tolerance).is_none());
+}
+
+#[test]
 fn a_bowing_lid_wants_a_softer_cord_or_more_squeeze() {
     let strip = Strip {
         width: mm(12.0),
@@ -144,6 +164,23 @@ fn a_bowing_lid_wants_a_softer_cord_or_more_squeeze() {
     let tight = Groove::new(CORD, number(&found, "seal.squeeze")).unwrap();
     assert!(lid_bows::judge(&tight, &strip, 1.0, pitch, tolerance).is_none());
     assert!(lid_bows::judge(&groove, &strip, 1.0, mm(40.0), tolerance).is_none());
+}
+
+#[test]
+fn a_knob_that_fingers_cannot_turn_wants_a_softer_gasket_or_screws() {
+    let job = read(include_str!("../../../params/walnut-arbour.toml")).unwrap().job;
+    let planned = crate::design::plan(&job, &crate::design::PreviousSet::default()).unwrap();
+    let mut screws = planned.enclosure.unwrap().screws;
+    assert!(knob_too_tight::judge(&screws).is_none());
+    // 0.2 x 2 x 200 mm x 4 N/mm x 4 mm is 1.28 N.m.
+    (screws.pitch, screws.line_load) = (mm(200.0), 4.0);
+    let found = knob_too_tight::judge(&screws);
+    assert_eq!(found.as_ref().unwrap().measured.as_deref(), Some("1.28 N.m"));
+    screws.line_load = number(&found, "seal.line-load");
+    assert!(knob_too_tight::judge(&screws).is_none());
+    screws.line_load = 4.0;
+    screws.closing = Closing::Screws;
+    assert!(knob_too_tight::judge(&screws).is_none());
 }
 
 #[test]

@@ -276,6 +276,23 @@ fn thick_layers_do_not_leave_the_cord_loose() {
     }
 }
 
+/// A lid is opened every few nights: few fasteners, and a soft gasket is what makes them few.
+#[test]
+fn boxes_of_the_demo_jobs_close_with_six_fasteners_at_most() {
+    for text in [
+        include_str!("../../../params/orchard-supper.toml"),
+        include_str!("../../../params/quillmere-stories.toml"),
+        include_str!("../../../params/walnut-arbour.toml"),
+    ] {
+        let job = crate::params::read(text).expect("it reads").job;
+        let few = plan(&job, Closing::Knobs, RAIL_X).unwrap();
+        assert!(few.fasteners() <= 6, "{}: {}", job.job.name, few.fasteners());
+        let stiff = Job { seal: Seal { cord: Some(mm(3.0)), ..job.seal.clone() }, ..job };
+        let many = plan(&stiff, Closing::Screws, RAIL_X).unwrap();
+        assert!(many.fasteners() > few.fasteners(), "{}", many.fasteners());
+    }
+}
+
 #[test]
 fn without_a_battery_or_with_a_coarse_screw_the_error_says_so() {
     let error = |job: &Job| plan(job, Closing::Knobs, RAIL_X).unwrap_err();

@@ -2,7 +2,9 @@ use super::*;
 use crate::build::{build_part, part_specs};
 use crate::design::previous::PreviousTrunk;
 use crate::design::{Plan, PreviousSet, plan, settle};
+use crate::engineering::seal::Closing;
 use crate::params::{self, Job};
+use crate::standards::GasketKind;
 use crate::standards::PolymerKind;
 use crate::units::{Angle, Force, Length, Mass, Speed};
 use proptest::prelude::*;
@@ -156,4 +158,24 @@ proptest! {
         let why: Vec<_> = next.changes.iter().map(|(_, c)| &c.reason).collect();
         prop_assert_eq!(to_print(&next), 0, "edit {}: {:?}", which, why);
     }
+}
+
+/// A box whose lid is closed by screws over a cord, of an earlier year, under a job that leaves both open.
+#[test]
+fn a_box_that_is_closed_otherwise_is_kept_where_the_job_leaves_that_open() {
+    let mut job =
+        params::read(include_str!("../../../params/walnut-arbour.toml")).expect("reads").job;
+    let open = job.lid.close;
+    job.lid.close = Some(Closing::Screws);
+    let earlier = printed(&job);
+    assert_eq!(open, None);
+    job.lid.close = None;
+    let kept = plan(&job, &earlier).expect("a plan");
+    assert_eq!(kept.boxes_to_print, 0);
+    assert_eq!(kept.enclosure.map(|boxed| boxed.screws.closing), Some(Closing::Screws));
+    // Without that box, knobs; and where the job asks for sponge, the cord's groove does not serve.
+    let fresh = plan(&job, &PreviousSet::default()).expect("a plan").enclosure.expect("a box");
+    assert_eq!(fresh.screws.closing, Closing::Knobs);
+    job.seal.kind = Some(GasketKind::Sponge);
+    assert_eq!(plan(&job, &earlier).expect("a plan").boxes_to_print, 1);
 }
