@@ -292,7 +292,7 @@ fn box_screws(job: &Job, plan: &Plan, enclosure: &Enclosure, buy: &mut Vec<Item>
     contents.extend(enclosure.controller.as_ref().map(|c| (c, BOARD, "controller")));
     for (content, clamped, place) in contents {
         let post = &content.post;
-        let count = content.posts.len() as u32;
+        let count = content.holes.len() as u32;
         found.push(blind(
             post.thread,
             count,

@@ -75,6 +75,7 @@ pub(super) const REGISTRY: &[Entry] = registry![
     Built prints::mark_omitted,
     Planned hold::no_pull_holds,
     Built prints::overhang_hangs_free,
+    Planned enclosure::pack_cannot_slide,
     Built prints::part_invalid,
     Built hold::passage_too_tight,
     Built yoke::pattern_edge,

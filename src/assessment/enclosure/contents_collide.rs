@@ -7,8 +7,8 @@ use super::TooClose;
 use crate::assessment::Subject;
 use crate::design::PartId;
 use crate::design::enclosure::{
-    COMPONENT_CLEARANCE, COMPONENT_GAP, Component, Cuboid, Enclosure, GLAND_INSIDE, LID_CLEARANCE,
-    POST_GAP, WALL_CLEARANCE,
+    COMPONENT_CLEARANCE, COMPONENT_GAP, Component, Cuboid, Enclosure, LID_CLEARANCE, POST_GAP,
+    WALL_CLEARANCE,
 };
 use crate::finding::{Finding, Rule};
 use crate::params::Job;
@@ -43,16 +43,6 @@ fn to_cylinder(a: &Cuboid, at: [Length; 2], radius: Length, top: Length) -> Leng
         return Length::mm((level * level + above * above).sqrt());
     }
     Length::mm(level.max(above))
-}
-
-/// Room that glands and locknuts take inside the downward wall.
-fn locknut_rooms(plan: &Enclosure) -> impl Iterator<Item = Cuboid> {
-    let wall = plan.cavity.centre[1] - plan.cavity.half[1];
-    plan.wall_holes().map(move |hole| {
-        let r = hole.corner_radius();
-        let [x, z] = hole.at;
-        Cuboid { low: [x - r, wall, z - r], high: [x + r, wall + GLAND_INSIDE, z + r] }
-    })
 }
 
 /// An error for each of battery and controller that comes too close to something, and one for bosses.
@@ -93,13 +83,17 @@ fn too_close(plan: &Enclosure, component: &Component, before: &[(&str, &Componen
                 close.compare("a rail boss", distance, COMPONENT_CLEARANCE);
             }
         }
-        for room in locknut_rooms(plan) {
+        for room in plan.locknut_rooms() {
             close.compare("a gland's locknut", between(solid, &room), Length::ZERO);
         }
         for (name, other) in before {
             close.compare(&format!("the {name}"), between(solid, &other.body), COMPONENT_GAP);
             let post = format!("a post of the {name}");
-            for at in &other.posts {
+            if let Some(stand) = &other.stand {
+                let what = format!("the stand of the {name}");
+                close.compare(&what, between(solid, stand), COMPONENT_CLEARANCE);
+            }
+            for at in other.posts() {
                 let top = plan.floor + other.post.height;
                 let distance = to_cylinder(solid, *at, other.post.radius, top);
                 close.compare(&post, distance, Length::ZERO);
@@ -115,7 +109,7 @@ fn boss_and_locknut(plan: &Enclosure) -> Option<Finding> {
     let mut close = TooClose::default();
     for y in plan.rail_rows_y {
         for x in [-plan.rail_screw_x, plan.rail_screw_x] {
-            for room in locknut_rooms(plan) {
+            for room in plan.locknut_rooms() {
                 let distance = to_cylinder(&room, [x, y], plan.rail_boss.radius, top);
                 close.compare("a gland's locknut", distance, POST_GAP);
             }

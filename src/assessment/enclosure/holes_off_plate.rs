@@ -53,11 +53,12 @@ fn check_one(held: &Held<'_>) -> Option<Finding> {
     let Held { name, key, content, holes } = held;
     let plate: &Cuboid = content.plate.as_ref().unwrap_or(&content.body);
     let radius = content.post.thread.clearance_hole(HoleFit::Medium) / 2.0;
+    let axes = content.axes();
     let inside = |at: &[Length; 2]| {
-        let axis = |i: usize| (at[i] - plate.low[i]).min(plate.high[i] - at[i]);
+        let axis = |i: usize| (at[i] - plate.low[axes[i]]).min(plate.high[axes[i]] - at[i]);
         axis(0).min(axis(1))
     };
-    let worst = content.posts.iter().map(inside).fold(Length::mm(f64::INFINITY), Length::min);
+    let worst = content.holes.iter().map(inside).fold(Length::mm(f64::INFINITY), Length::min);
     if worst >= radius {
         return None;
     }
@@ -72,7 +73,7 @@ fn check_one(held: &Held<'_>) -> Option<Finding> {
         .part(PartId::BoxBody)
         .key(*key);
     // Sides of the plate along the pattern's axes: a quarter turn swaps them.
-    let [x, y] = [0, 1].map(|i| plate.high[i] - plate.low[i]);
+    let [x, y] = axes.map(|i| plate.high[i] - plate.low[i]);
     let [along, across] = [x.max(y), x.min(y)].map(|side| side - 2.0 * radius);
     Some(match holes {
         HolePattern::Rectangle { width, height } => {

@@ -3,6 +3,7 @@
 pub(super) mod contents_collide;
 pub(super) mod glands_collide;
 pub(super) mod holes_off_plate;
+pub(super) mod pack_cannot_slide;
 pub(super) mod posts_collide;
 pub(super) mod rail_screws_blocked;
 pub(super) mod roof_bridges_far;

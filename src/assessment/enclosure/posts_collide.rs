@@ -35,9 +35,9 @@ pub(crate) fn judge(plan: &Enclosure, job: &Job) -> Vec<Finding> {
         let (name, key, content) = (held.name, held.key, held.content);
         let radius = content.post.radius;
         let limit = 2.0 * radius + POST_GAP;
-        let pairs = content.posts.iter().enumerate();
+        let pairs = content.holes.iter().enumerate();
         let nearest = pairs
-            .flat_map(|(i, a)| content.posts.iter().take(i).map(move |b| apart(*a, *b)))
+            .flat_map(|(i, a)| content.holes.iter().take(i).map(move |b| apart(*a, *b)))
             .fold(Length::mm(f64::INFINITY), Length::min);
         if nearest < limit - Length::mm(1e-9) {
             let message =
@@ -65,7 +65,7 @@ pub(crate) fn judge(plan: &Enclosure, job: &Job) -> Vec<Finding> {
         let boss = plan.rail_boss.radius;
         let on_rail = plan.rail_rows_y.into_iter().flat_map(|y| {
             [-plan.rail_screw_x, plan.rail_screw_x].into_iter().flat_map(move |x| {
-                content.posts.iter().map(move |p| apart(*p, [x, y]) - radius - boss)
+                content.posts().iter().map(move |p| apart(*p, [x, y]) - radius - boss)
             })
         });
         let free = on_rail.fold(Length::mm(f64::INFINITY), Length::min);

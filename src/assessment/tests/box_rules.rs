@@ -3,8 +3,8 @@
 use proptest::prelude::*;
 
 use crate::assessment::enclosure::{
-    contents_collide, glands_collide, holes_off_plate, posts_collide, roof_bridges_far,
-    wall_not_whole_lines,
+    contents_collide, glands_collide, holes_off_plate, pack_cannot_slide, posts_collide,
+    roof_bridges_far, wall_not_whole_lines,
 };
 use crate::assessment::seal::{
     groove_corner_tight, groove_fill, lid_bows, lid_screw_without_insert, seal_pierced,
@@ -32,6 +32,7 @@ fn judge(plan: &Enclosure, job: &Job) -> Vec<Finding> {
         contents_collide::judge,
         glands_collide::judge,
         holes_off_plate::judge,
+        pack_cannot_slide::judge,
         posts_collide::judge,
         roof_bridges_far::judge,
         seal_screws_near_seal::judge,
@@ -64,7 +65,7 @@ fn the_garden_box_passes() {
 #[test]
 fn every_rule_finds_its_fault() {
     type Fault = fn(&mut Enclosure);
-    let faults: [(&str, Fault); 9] = [
+    let faults: [(&str, Fault); 11] = [
         ("wall-not-whole-lines", |p| p.wall += mm(0.2)),
         ("wall-not-whole-lines", |p| p.wall = mm(1.8)),
         ("seal-screws-near-seal", |p| p.screws.points[0][1] += mm(-1.0)),
@@ -72,8 +73,16 @@ fn every_rule_finds_its_fault() {
         ("glands-collide", |p| p.flange.root = p.glands[0].hole.at[1] + mm(3.0)),
         ("contents-collide", |p| p.battery.body.high[2] += mm(1.0)),
         ("contents-collide", |p| p.rail_boss.height += mm(1.5)),
-        ("holes-off-plate", |p| p.battery.posts[0][0] += mm(15.0)),
-        ("posts-collide", |p| p.battery.posts[0] = p.battery.posts[1]),
+        ("pack-cannot-slide", |p| p.slide += mm(10.0)),
+        ("pack-cannot-slide", |p| {
+            let (pack, (axis, sign)) = (p.battery.body, p.layout.battery.slide());
+            let way = mm(sign) * (pack.high[axis] - pack.low[axis]).get();
+            let thing = &mut p.controller.as_mut().unwrap().body;
+            *thing = pack;
+            (thing.low[axis], thing.high[axis]) = (pack.low[axis] + way, pack.high[axis] + way);
+        }),
+        ("holes-off-plate", |p| p.battery.holes[0][0] += mm(-60.0)),
+        ("posts-collide", |p| p.battery.holes[0] = p.battery.holes[1]),
     ];
     for (code, fault) in faults {
         let (mut plan, job) = sound();
@@ -114,7 +123,7 @@ fn a_hole_inside_the_seal_is_seen_on_the_solid() {
 #[test]
 fn a_body_that_cannot_be_drawn_is_told_by_its_posts() {
     let (mut plan, job) = sound();
-    plan.battery.posts[0] = plan.battery.posts[1];
+    plan.battery.holes[0] = plan.battery.holes[1];
     let part = body_drawing::draw(&plan, Engraving::new(&job.printer));
     assert!(part.body().is_err(), "the body is sewn after all");
     assert_eq!(codes(&plan, &job), ["posts-collide"]);

@@ -11,7 +11,9 @@
 
 use std::f64::consts::PI;
 
-use crate::design::enclosure::{Component, Enclosure, Lanyard, SKIN_LEAST, Standoff, WallHole};
+use crate::design::enclosure::{
+    Component, Cuboid, Enclosure, Lanyard, SKIN_LEAST, Standoff, WallHole,
+};
 use crate::design::marks::Engraving;
 use crate::design::part::{self, Part, PartId, to_bed};
 use crate::solid::{Frame, Loop, Outline, Path, Plane, Shell, Vec3, v};
@@ -92,6 +94,24 @@ fn post(shell: &mut Shell, floor: &mut Plane, at: [Length; 2], standoff: &Stando
     shell.add(top);
 }
 
+/// The stand, with the receiver's screw holes in its right face.
+fn stand(shell: &mut Shell, floor: &mut Plane, content: &Component, block: &Cuboid) {
+    let [low, high] = [block.low, block.high].map(|c| c.map(Length::get));
+    let corners = [[low[0], low[1]], [high[0], low[1]], [high[0], high[1]], [low[0], high[1]]];
+    let at = |z: f64| Loop::polygon(&corners.map(|[x, y]| v(x, y, z)));
+    let (foot, top) = (at(low[2]), at(high[2]));
+    floor.cut(&foot);
+    let open = [(side(&foot, Vec3::X), "stand face")];
+    let [mut face] = walls_with_open_sides(shell, "stand", [&foot, &top], open);
+    let right = Frame::new(v(high[0], 0.0, 0.0), Vec3::Y, Vec3::Z);
+    for hole in &content.holes {
+        let mouth = Outline::circle(hole.map(Length::get), content.post.bore.get() / 2.0);
+        shell.blind_hole("stand hole", &mut face, &mouth.on(&right), content.post.bore_depth.get());
+    }
+    shell.add(face);
+    shell.add(Plane::new("stand", Vec3::Z, top));
+}
+
 /// What is engraved on the body.
 const MARK: [&str; 1] = ["BOX BODY"];
 
@@ -169,8 +189,12 @@ pub(crate) fn draw(plan: &Enclosure, engraving: Engraving) -> Part {
 
     // Posts and rail bosses inside; the rails' holes open at the back.
     for content in plan.components() {
-        let Component { posts, post: standoff, .. } = content;
-        posts.iter().for_each(|at| post(&mut shell, &mut floor, *at, standoff, floor_z));
+        for at in content.posts() {
+            post(&mut shell, &mut floor, *at, &content.post, floor_z);
+        }
+        if let Some(block) = &content.stand {
+            stand(&mut shell, &mut floor, content, block);
+        }
     }
     let boss = &plan.rail_boss;
     let behind = Frame::new(Vec3::default(), Vec3::Y, Vec3::X);

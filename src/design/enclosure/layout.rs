@@ -1,16 +1,19 @@
 //! Laying out the contents, and the smallest box round them.
 //!
-//! Tried: the pack upright or across, the controller beside it or below it and turned either way,
-//! the cable glands in one row or two. Contents stay clear of walls, of each other, of posts and of
-//! the room in which cables bend, and the pack can slide off its receiver. The smallest volume over the
-//! rim that fits the bed is taken, else the one that lacks least bed; among equals the first tried.
+//! Tried: the pack lying upright or across, standing on edge or end-on; the controller beside it or
+//! below it and turned either way; the cable glands in one row or two. Contents stay clear of walls, of
+//! each other, of posts and of the room in which cables bend, and the pack can slide off its receiver. Of
+//! those that fit the bed one that lies comes before one that stands, which makes the box deep and levers
+//! at its rails; then the smallest volume over the rim, then the first tried. When none fits, the one that
+//! lacks least bed.
 
 use super::flange::{Fasteners, FlangeProfile};
-use super::mount::{self, GLAND_INSIDE};
+use super::mount::{self, GLAND_INSIDE, Taken};
 use super::piece::{Piece, corner_distance};
+use super::stand::Stand;
 use super::{
-    COMPONENT_GAP, Component, ControllerPosition, Enclosure, EnclosureError, LID_CLEARANCE, Layout,
-    POST_GAP, RoundedRect, Standoff, WALL_CLEARANCE, glands, layers,
+    COMPONENT_GAP, ControllerPosition, Enclosure, EnclosureError, LID_CLEARANCE, Layout, POST_GAP,
+    PackPose, RoundedRect, Standoff, WALL_CLEARANCE, glands, layers,
 };
 use crate::design::Derived;
 use crate::design::cradle::pattern;
@@ -46,6 +49,7 @@ struct Placement {
     /// Half of the cavity.
     half: [f64; 2],
     battery: (Piece, [f64; 2]),
+    stand: Option<Stand>,
     controller: Option<(Piece, [f64; 2])>,
     rails: (f64, [f64; 2]),
     depth: f64,
@@ -73,7 +77,7 @@ pub(super) fn plan(
     closing: Closing,
     rail_min_x: Length,
 ) -> Result<Enclosure, EnclosureError> {
-    let mut best: Option<([f64; 2], Given<'_>, Placement, Vec<Derived>)> = None;
+    let mut best: Option<(Rank, Given<'_>, Placement, Vec<Derived>)> = None;
     for fasteners in [Fasteners::Corners, Fasteners::AllRound] {
         let mut reasons = Vec::new();
         let section = FlangeProfile::new(job, closing, fasteners, &mut reasons)?;
@@ -89,9 +93,12 @@ pub(super) fn plan(
     given.enclosure(placed, reasons).ok_or(unplanned)
 }
 
+/// Bed that is lacking, whether the pack stands, volume over the lid.
+type Rank = [f64; 3];
+
 /// A hair of difference is no reason to prefer a later one.
-fn is_better(rank: [f64; 2], known: [f64; 2]) -> bool {
-    [rank[0] + 1e-9, rank[1] * (1.0 + 1e-9)] < known
+fn is_better(rank: Rank, known: Rank) -> bool {
+    [rank[0] + 1e-9, rank[1], rank[2] * (1.0 + 1e-9)] < known
 }
 
 impl<'a> Given<'a> {
@@ -118,7 +125,7 @@ impl<'a> Given<'a> {
             rail_boss,
             post_height,
             bend: bend_room(cable).max(GLAND_INSIDE.get() + POST_GAP.get()),
-            slide: SLIDE * battery.length.get(),
+            slide: battery.receiver.slide.unwrap_or(battery.length * SLIDE).get(),
             rail_min_x: rail_min_x.get(),
         })
     }
@@ -126,15 +133,10 @@ impl<'a> Given<'a> {
     /// The layouts in the order in which they are tried.
     fn layouts(&self) -> Vec<Layout> {
         let mut all = Vec::new();
-        for battery_upright in [true, false] {
+        for battery in PackPose::ALL {
             for gland_rows in [1, 2] {
                 let mut add = |controller, controller_upright| {
-                    all.push(Layout {
-                        battery_upright,
-                        controller,
-                        controller_upright,
-                        gland_rows,
-                    });
+                    all.push(Layout { battery, controller, controller_upright, gland_rows });
                 };
                 if self.job.controller.is_none() {
                     add(None, true);
@@ -150,12 +152,13 @@ impl<'a> Given<'a> {
     }
 
     /// The smallest that fits the bed, or the one that lacks the least bed.
-    fn best(&self) -> Option<([f64; 2], Placement)> {
-        let mut best: Option<([f64; 2], Placement)> = None;
+    fn best(&self) -> Option<(Rank, Placement)> {
+        let mut best: Option<(Rank, Placement)> = None;
         for layout in self.layouts() {
             let Some(placed) = self.place(layout) else { continue };
             let size = self.size(&placed);
-            let rank = [bed_overhang(size, self.job), size[0] * size[1] * size[2]];
+            let stands = f64::from(u8::from(layout.battery.stands()));
+            let rank = [bed_overhang(size, self.job), stands, size[0] * size[1] * size[2]];
             if best.as_ref().is_none_or(|(known, _)| is_better(rank, *known)) {
                 best = Some((rank, placed));
             }
@@ -178,12 +181,19 @@ impl<'a> Given<'a> {
         }
     }
 
-    fn battery(&self, upright: bool) -> Option<Piece> {
+    /// The pack as it lies, with its stand when it stands.
+    fn battery(&self, pose: PackPose) -> Option<(Piece, Option<Stand>)> {
         let battery = self.job.battery.as_ref()?;
+        if pose.stands() {
+            let foot = self.floor + self.post_height.get();
+            let stand = Stand::new(self.job, battery, pose, self.floor, foot);
+            return Some((Piece::standing(stand.half, stand.hole), Some(stand)));
+        }
         let mut standoff = mount::standoff(battery.receiver.thread, None);
         standoff.height = self.post_height;
         let holes = pattern::points(&battery.receiver.holes);
-        Some(Piece::new(battery.length, battery.width, upright, holes, standoff))
+        let upright = pose == PackPose::Upright;
+        Some((Piece::new(battery.length, battery.width, upright, holes, standoff), None))
     }
 
     fn controller(&self, upright: bool) -> Option<Piece> {
@@ -194,9 +204,13 @@ impl<'a> Given<'a> {
     }
 
     /// Heights of the contents above the posts: battery with receiver, controller.
-    fn heights(&self) -> [f64; 2] {
-        let battery = self.job.battery.as_ref();
-        let battery = battery.map_or(0.0, |b| (b.receiver.thickness + b.height).get());
+    fn heights(&self, pose: PackPose) -> [f64; 2] {
+        let battery = self.job.battery.as_ref().map_or(Length::ZERO, |b| match pose {
+            PackPose::Upright | PackPose::Across => b.receiver.thickness + b.height,
+            PackPose::OnEdge => b.width,
+            PackPose::EndOn => b.length,
+        });
+        let battery = battery.get();
         [battery, self.job.controller.as_ref().map_or(0.0, |c| c.height.get())]
     }
 
@@ -212,23 +226,25 @@ impl<'a> Given<'a> {
 
     fn place(&self, layout: Layout) -> Option<Placement> {
         let rows = glands::arrange(self.job, layout.gland_rows)?;
-        let battery = self.battery(layout.battery_upright)?;
+        let (battery, stand) = self.battery(layout.battery)?;
         let controller = self.controller(layout.controller_upright);
         let between = [COMPONENT_GAP.get() / 2.0, POST_GAP.get() / 2.0];
         let reach =
             |piece: &Piece, axis, sign, free: [f64; 2]| piece.reach(axis, sign, free[0], free[1]);
         // Toward the downward wall the bend room is free already.
         let bend = [0.0, POST_GAP.get()];
-        // The pack slides off its receiver: upright, down into the bend room, or up where the
-        // controller is below it; lying, to the left.
+        // The pack slides off its receiver up, to the left, or out where the lid was.
         let wall = self.at_wall(&battery);
-        let slid = |free: [f64; 2]| [free[0].max(self.slide), free[1]];
-        let under = layout.controller == Some(ControllerPosition::Under);
-        let (left, up, down) = match (layout.battery_upright, under) {
-            (true, true) => (wall, slid(wall), bend),
-            (true, false) => (wall, wall, [(self.slide - self.bend).max(0.0), bend[1]]),
-            (false, _) => (slid(wall), wall, bend),
+        // At its end the way runs into the rounded corner, as far from the other wall as the pack is.
+        let beyond = (self.section.radius - wall[0]).max(0.0);
+        let bite = self.section.radius - (self.section.radius.powi(2) - beyond * beyond).sqrt();
+        let slid = |free: [f64; 2]| [free[0].max(self.slide + bite), free[1]];
+        let (left, up) = match layout.battery.slide() {
+            (0, _) => (slid(wall), wall),
+            (1, _) => (wall, slid(wall)),
+            _ => (wall, wall),
         };
+        let down = bend;
         let mut half = [0.0; 2];
         let mut battery_at = [0.0; 2];
         let mut controller_at = [0.0; 2];
@@ -274,6 +290,10 @@ impl<'a> Given<'a> {
             }
         }
         let width_reason = self.widen(&mut half, &rows);
+        let depth = self.depth(layout.battery, &rows);
+        if layout.battery.stands() {
+            half[1] = half[1].max(self.half_for_lever(depth));
+        }
         // Heights so far count from the bend line.
         let pieces = |half: [f64; 2]| {
             let base = self.bend - half[1];
@@ -296,16 +316,27 @@ impl<'a> Given<'a> {
             }
             let boss = self.rail_boss.radius.get();
             let (corner, wall) = (self.section.radius, self.section.wall);
-            let rails = mount::rails(half, corner, wall, &posts, boss, self.rail_min_x, self.job)?;
+            let stand = stand.as_ref().map(|stand| stand.foot(battery_at));
+            let taken = Taken { posts, stand };
+            let rails = mount::rails(half, corner, wall, &taken, boss, self.rail_min_x, self.job)?;
             Some((half, rails))
         })?;
         let (battery_at, controller_at) = pieces(half);
         let controller = controller.map(|c| (c, controller_at));
         let battery = (battery, battery_at);
-        let depth = self.depth(&rows);
         // The corners alone may not hold the lid down.
         self.section.closure(self.job, &self.cavity(half), &mut Vec::new())?;
-        Some(Placement { layout, half, battery, controller, rails, depth, rows, width_reason })
+        Some(Placement {
+            layout,
+            half,
+            battery,
+            stand,
+            controller,
+            rails,
+            depth,
+            rows,
+            width_reason,
+        })
     }
 
     /// Widens the cavity for glands, rails and eye; says which of them it was.
@@ -330,9 +361,21 @@ impl<'a> Given<'a> {
         reason
     }
 
+    /// Half the inner height at which the rails of a box so deep stand as far apart as it is deep, so that
+    /// it levers no harder at them than a lying one; no more than the bed allows.
+    fn half_for_lever(&self, depth: f64) -> f64 {
+        let free = self.rail_boss.radius.get() + POST_GAP.get();
+        let ends = mount::rail_half(self.job) + GLAND_INSIDE.get() + free;
+        let s = &self.section;
+        let printer = &self.job.printer;
+        let beside = 2.0 * (printer.margin.get() + s.over) + s.rim + s.rim_top;
+        let bed = printer.bed[0].min(printer.bed[1]).get() - beside;
+        ((depth + ends) / 2.0).min(bed / 2.0)
+    }
+
     /// From the back to the land: contents on their posts, or the glands under the flange.
-    fn depth(&self, rows: &glands::Rows) -> f64 {
-        let [battery, controller] = self.heights();
+    fn depth(&self, pose: PackPose, rows: &glands::Rows) -> f64 {
+        let [battery, controller] = self.heights(pose);
         let contents =
             self.floor + self.post_height.get() + battery.max(controller) + LID_CLEARANCE.get();
         let glands = self.floor + rows.height + self.section.height();
@@ -344,19 +387,21 @@ impl<'a> Given<'a> {
         let cavity = self.cavity(placed.half);
         let top = self.floor + self.post_height.get();
         let plate = job.battery.as_ref().map_or(0.0, |b| b.receiver.thickness.get());
-        let [tall, controller_height] = self.heights();
+        let [tall, controller_height] = self.heights(placed.layout.battery);
         let (piece, at) = &placed.battery;
-        let battery = piece.content(*at, top, Some(plate), tall - plate);
+        let battery = match &placed.stand {
+            Some(stand) => stand.placed(*at, self.floor),
+            None => piece.content(*at, top, Some(plate), tall - plate),
+        };
         let controller =
             placed.controller.as_ref().map(|(p, at)| p.content(*at, top, None, controller_height));
         let flange = self.section.flange(&cavity, placed.depth);
         let (holes, vent) = placed.rows.place(self.floor, flange.root.get(), &job.printer);
-        let slide_room = slide_room(&placed, &battery, controller.as_ref(), &cavity);
         let mass = |m: Option<Mass>| m.unwrap_or(Mass::ZERO);
         let contents = mass(job.battery.as_ref().map(|b| b.mass))
             + mass(job.controller.as_ref().map(|c| c.mass));
         let (screws, lanyard, lid) = self.section.closure(job, &cavity, &mut reasons)?;
-        self.tell(&placed, slide_room, &mut reasons);
+        self.tell(&placed, &mut reasons);
         reasons.push(Derived::new(
             "lid fasteners",
             screws.points.len(),
@@ -384,7 +429,7 @@ impl<'a> Given<'a> {
             rail_thread: RAIL_THREAD,
             rail_boss: self.rail_boss,
             bend_room: Length::mm(self.bend),
-            slide_room,
+            slide: Length::mm(self.slide),
             contents,
             cavity,
             reasons,
@@ -392,9 +437,14 @@ impl<'a> Given<'a> {
     }
 
     /// Says why the box is as large as it is.
-    fn tell(&self, placed: &Placement, slide: Length, reasons: &mut Vec<Derived>) {
+    fn tell(&self, placed: &Placement, reasons: &mut Vec<Derived>) {
         let layout = placed.layout;
-        let lies = if layout.battery_upright { "pack upright" } else { "pack across" };
+        let (lies, slides) = match layout.battery {
+            PackPose::Upright => ("pack upright", "up"),
+            PackPose::Across => ("pack across", "to the left"),
+            PackPose::OnEdge => ("pack on edge at a stand", "up"),
+            PackPose::EndOn => ("pack end-on at a stand", "out toward the lid"),
+        };
         let beside = match layout.controller {
             None => "",
             Some(ControllerPosition::Beside) => ", controller beside it",
@@ -406,6 +456,8 @@ impl<'a> Given<'a> {
         let size = self.size(placed);
         let fit = if bed_overhang(size, self.job) > 0.0 {
             "no layout fits the bed; this one lacks least"
+        } else if layout.battery.stands() {
+            "with the pack lying no layout fits the bed; smallest volume of those that do"
         } else {
             "smallest volume of all layouts that fit the bed"
         };
@@ -415,9 +467,9 @@ impl<'a> Given<'a> {
         say(
             "box inner height",
             mm(2.0 * placed.half[1]),
-            "contents above the room in which cables bend, or two rails one above the other",
+            "contents above the room in which cables bend, or two rails one above the other, far enough apart",
         );
-        let [battery, controller] = self.heights();
+        let [battery, controller] = self.heights(layout.battery);
         let contents =
             battery.max(controller) + self.post_height.get() + self.floor + LID_CLEARANCE.get();
         let why = if placed.depth - contents < self.job.printer.layer.get() {
@@ -433,10 +485,17 @@ impl<'a> Given<'a> {
             "bending radius and diameter of the thickest cable that the glands take (HD 516)"
         };
         say("cable bend room", mm(self.bend), why);
+        if let Some(stand) = &placed.stand {
+            say(
+                "pack stand",
+                mm(stand.thickness),
+                "as deep as its screws, or as a hand on the pack's end asks",
+            );
+        }
         say(
-            "pack slide room",
-            slide.to_string(),
-            "along its length, at least a quarter of it; measure the guide of yours",
+            "pack slides",
+            format!("{slides}, {}", mm(self.slide)),
+            "battery.receiver.slide, or a quarter of the pack's length",
         );
         say(
             "rail screws",
@@ -444,31 +503,6 @@ impl<'a> Given<'a> {
             "as far out as the floor and the posts leave room",
         );
     }
-}
-
-/// How far the pack can slide along its length, the way that is freer.
-fn slide_room(
-    placed: &Placement,
-    battery: &Component,
-    controller: Option<&Component>,
-    cavity: &RoundedRect,
-) -> Length {
-    let axis = usize::from(placed.layout.battery_upright);
-    let across = 1 - axis;
-    let mut back = battery.body.low[axis] + cavity.half[axis];
-    let mut on = cavity.half[axis] - battery.body.high[axis];
-    if let Some(c) = controller {
-        let level =
-            |i: usize| c.body.low[i] < battery.body.high[i] && c.body.high[i] > battery.body.low[i];
-        if level(across) && level(2) {
-            if c.body.high[axis] <= battery.body.low[axis] {
-                back = back.min(battery.body.low[axis] - c.body.high[axis]);
-            } else if c.body.low[axis] >= battery.body.high[axis] {
-                on = on.min(c.body.low[axis] - battery.body.high[axis]);
-            }
-        }
-    }
-    back.max(on)
 }
 
 /// How many millimetres of bed, in all directions together, a body of this size lacks as drawn or

@@ -22,7 +22,9 @@ pub(crate) mod lid_drawing;
 mod mount;
 mod piece;
 pub(crate) mod rounded;
+mod stand;
 
+use crate::bisection::border;
 use crate::design::Derived;
 use crate::design::saddle::whole_layers;
 use crate::engineering::seal::{self, Closing};
@@ -118,8 +120,8 @@ pub struct Enclosure {
     pub rail_boss: Standoff,
     /// Free height between the downward wall and the contents, where cables bend.
     pub bend_room: Length,
-    /// How far the pack can slide along its length before it meets a wall or the controller.
-    pub slide_room: Length,
+    /// How far the pack must slide along its length to come off its receiver.
+    pub slide: Length,
     /// Mass of battery and controller.
     pub contents: Mass,
     /// Why everything is as it is.
@@ -129,14 +131,59 @@ pub struct Enclosure {
 /// How the contents lie in the box.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Layout {
-    /// The pack's length runs up the trunk; otherwise it lies across.
-    pub battery_upright: bool,
+    /// How the pack lies.
+    pub battery: PackPose,
     /// Where the controller is.
     pub controller: Option<ControllerPosition>,
     /// The controller's length runs up the trunk.
     pub controller_upright: bool,
     /// Rows of cable glands.
     pub gland_rows: usize,
+}
+
+/// How the pack lies, and so which way it slides off its receiver: never down, where a latch that fails
+/// would drop it on the cables.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PackPose {
+    /// Its receiver on posts, its length up the trunk; it slides up.
+    Upright,
+    /// Its receiver on posts, its length across; it slides to the left.
+    Across,
+    /// Its receiver on a stand, its length up the trunk, standing on edge; it slides up.
+    OnEdge,
+    /// Its receiver on a stand, its length out of the trunk; it slides out toward the lid.
+    EndOn,
+}
+
+impl PackPose {
+    /// In the order in which they are preferred: a shallow box levers least at its rails.
+    pub const ALL: [Self; 4] = [Self::Upright, Self::Across, Self::OnEdge, Self::EndOn];
+
+    /// The box axis along which it slides, and which way.
+    #[must_use]
+    pub const fn slide(self) -> (usize, f64) {
+        match self {
+            Self::Upright | Self::OnEdge => (1, 1.0),
+            Self::Across => (0, -1.0),
+            Self::EndOn => (2, 1.0),
+        }
+    }
+
+    /// Whether its receiver is screwed to a stand.
+    #[must_use]
+    pub const fn stands(self) -> bool {
+        matches!(self, Self::OnEdge | Self::EndOn)
+    }
+
+    /// The box axes of its length, its width and its height.
+    const fn axes(self) -> [usize; 3] {
+        match self {
+            Self::Upright => [1, 0, 2],
+            Self::Across => [0, 1, 2],
+            Self::OnEdge => [1, 2, 0],
+            Self::EndOn => [2, 1, 0],
+        }
+    }
 }
 
 /// Where the controller is, seen from the battery.
@@ -268,17 +315,52 @@ pub struct Cuboid {
     pub high: [Length; 3],
 }
 
-/// A thing in the box, standing on posts.
+impl Cuboid {
+    /// How far this one moves along an axis until it meets another; none when it passes by, or has passed.
+    fn way_to(&self, other: &Self, axis: usize, sign: f64) -> Option<Length> {
+        let beside = |i: usize| self.low[i] < other.high[i] && other.low[i] < self.high[i];
+        let passes = (0..3).any(|i| i != axis && !beside(i));
+        let way = if sign > 0.0 {
+            other.low[axis] - self.high[axis]
+        } else {
+            self.low[axis] - other.high[axis]
+        };
+        let behind = if sign > 0.0 {
+            other.high[axis] <= self.low[axis]
+        } else {
+            self.high[axis] <= other.low[axis]
+        };
+        (!passes && !behind).then_some(way.max(Length::ZERO))
+    }
+}
+
+/// A thing in the box, screwed to posts on the floor or to a stand.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Component {
     /// The thing itself.
     pub body: Cuboid,
     /// The plate under it (the battery's receiver).
     pub plate: Option<Cuboid>,
-    /// Middles of the posts: the hole pattern as it lies in the box.
-    pub posts: Vec<[Length; 2]>,
-    /// The posts.
+    /// The hole pattern as it lies in the box, along [`Component::axes`].
+    pub holes: Vec<[Length; 2]>,
+    /// What each screw goes into: a post, or a hole in the stand.
     pub post: Standoff,
+    /// The stand, when the plate does not lie on posts.
+    pub stand: Option<Cuboid>,
+}
+
+impl Component {
+    /// The box axes in which the holes are told: X and Y on posts, Y and Z on a stand.
+    #[must_use]
+    pub const fn axes(&self) -> [usize; 2] {
+        if self.stand.is_some() { [1, 2] } else { [0, 1] }
+    }
+
+    /// Middles of the posts on the floor; none with a stand.
+    #[must_use]
+    pub fn posts(&self) -> &[[Length; 2]] {
+        if self.stand.is_some() { &[] } else { &self.holes }
+    }
 }
 
 /// A round post or boss on the inner floor with a blind hole.
@@ -362,6 +444,59 @@ impl Enclosure {
     pub fn footprint(&self) -> [Length; 2] {
         self.lid.cover.half.map(|h| 2.0 * h)
     }
+    /// Room that glands and their locknuts take inside the downward wall.
+    pub fn locknut_rooms(&self) -> impl Iterator<Item = Cuboid> {
+        let wall = self.cavity.centre[1] - self.cavity.half[1];
+        self.wall_holes().map(move |hole| {
+            let r = hole.corner_radius();
+            let [x, z] = hole.at;
+            Cuboid { low: [x - r, wall, z - r], high: [x + r, wall + GLAND_INSIDE, z + r] }
+        })
+    }
+
+    /// How far the pack slides, at most its length, before it meets a wall, the controller, a post or a
+    /// gland; toward the lid nothing is in its way.
+    #[must_use]
+    pub fn slide_room(&self) -> Length {
+        let pack = &self.battery.body;
+        let (axis, sign) = self.layout.battery.slide();
+        let length = pack.high[axis] - pack.low[axis];
+        let others = self.controller.iter();
+        let solids = others.clone().flat_map(|c| std::iter::once(c.body).chain(c.plate));
+        let posts = self.components().flat_map(|thing| {
+            let (top, r) = (self.floor + thing.post.height, thing.post.radius);
+            thing.posts().iter().map(move |[x, y]| Cuboid {
+                low: [*x - r, *y - r, self.floor],
+                high: [*x + r, *y + r, top],
+            })
+        });
+        let obstacles = solids.chain(posts).chain(self.locknut_rooms());
+        let free = obstacles.filter_map(|o| pack.way_to(&o, axis, sign)).fold(length, Length::min);
+        if axis == 2 { free } else { free.min(self.way_to_wall(pack, axis, sign)) }
+    }
+
+    /// How far a cuboid within the cavity moves along X or Y until an edge of it meets the wall.
+    fn way_to_wall(&self, moved: &Cuboid, axis: usize, sign: f64) -> Length {
+        let across = 1 - axis;
+        let front = if sign > 0.0 { moved.high[axis] } else { moved.low[axis] };
+        let inside = |way: f64| {
+            [moved.low[across], moved.high[across]].iter().all(|&side| {
+                let mut corner = [side; 2];
+                corner[axis] = front + Length::mm(sign * way);
+                self.cavity.distance(corner) <= Length::ZERO
+            })
+        };
+        let most = 2.0 * self.cavity.half[axis].get();
+        Length::mm(border(0.0, most, 60, inside)[0])
+    }
+
+    /// Height of the posts, and of the free floor under a pack that stands.
+    #[must_use]
+    pub fn post_height(&self) -> Length {
+        let lowest = self.battery.plate.as_ref().unwrap_or(&self.battery.body).low[2];
+        lowest - self.floor
+    }
+
     /// How many fasteners close the lid.
     #[must_use]
     pub fn fasteners(&self) -> u32 {

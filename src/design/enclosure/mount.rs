@@ -19,6 +19,19 @@ pub(crate) const GLAND_INSIDE: Length = Length::mm(12.0);
 /// Step of the search for free places.
 const STEP: f64 = 1.0;
 
+/// A hole for a screw that forms its own thread.
+pub(super) fn formed(thread: Thread) -> Standoff {
+    let d = thread.diameter();
+    Standoff {
+        thread,
+        radius: d * (FORMED[2] / 2.0),
+        height: Length::ZERO,
+        bore: d * FORMED[0],
+        bore_depth: d * FORMED[1],
+        insert: false,
+    }
+}
+
 /// A standoff for a thread, its height still open.
 pub(super) fn standoff(thread: Thread, insert_length: Option<Length>) -> Standoff {
     let d = thread.diameter();
@@ -31,14 +44,7 @@ pub(super) fn standoff(thread: Thread, insert_length: Option<Length>) -> Standof
             bore_depth: insert_length.unwrap_or(2.0 * d) + Length::mm(BELOW_INSERT),
             insert: true,
         },
-        None => Standoff {
-            thread,
-            radius: d * (FORMED[2] / 2.0),
-            height: Length::ZERO,
-            bore: d * FORMED[0],
-            bore_depth: d * FORMED[1],
-            insert: false,
-        },
+        None => formed(thread),
     }
 }
 
@@ -56,15 +62,23 @@ pub(super) fn rail_half(job: &Job) -> f64 {
     job.strap.width.get() / 2.0 + RAIL_RIM
 }
 
+/// Floor that is taken.
+pub(super) struct Taken {
+    /// Middles and radii of posts.
+    pub(super) posts: Vec<([f64; 2], f64)>,
+    /// Lowest and highest corner of a stand's foot.
+    pub(super) stand: Option<[[f64; 2]; 2]>,
+}
+
 /// Where the rails' screws go: as far out as the floor allows, clear of every post.
 ///
-/// `half` is half the cavity, `corner` its corner radius, `posts` middles with radii, `overlap` how
-/// far the box reaches beyond the cavity downward and upward. Returns X and the two heights.
+/// `half` is half the cavity, `corner` its corner radius, `overlap` how far the box reaches beyond the
+/// cavity downward and upward. Returns X and the two heights.
 pub(super) fn rails(
     half: [f64; 2],
     corner: f64,
     overlap: f64,
-    posts: &[([f64; 2], f64)],
+    taken: &Taken,
     boss: f64,
     least_x: f64,
     job: &Job,
@@ -75,13 +89,22 @@ pub(super) fn rails(
     let end = half[1] - free.max(corner);
     let far = (half[1] + overlap - rail_half(job)).min(end);
     let low = -far.min(half[1] - GLAND_INSIDE.get() - free);
-    let clear = |x: f64, y: f64| {
-        posts.iter().all(|(p, r)| {
-            [-x, x].iter().all(|x| {
-                let d = [p[0] - x, p[1] - y];
-                (d[0] * d[0] + d[1] * d[1]).sqrt() >= r + free
-            })
+    let beside_stand = |x: f64, y: f64| {
+        taken.stand.is_none_or(|[low, high]| {
+            let d = [x, y].into_iter().enumerate();
+            let d = d.map(|(i, p)| (low[i] - p).max(p - high[i]).max(0.0));
+            d.map(|d| d * d).sum::<f64>().sqrt() >= free
         })
+    };
+    let clear = |x: f64, y: f64| {
+        beside_stand(x, y)
+            && beside_stand(-x, y)
+            && taken.posts.iter().all(|(p, r)| {
+                [-x, x].iter().all(|x| {
+                    let d = [p[0] - x, p[1] - y];
+                    (d[0] * d[0] + d[1] * d[1]).sqrt() >= r + free
+                })
+            })
     };
     // Two rails must not overlap each other.
     let apart = rail_half(job);

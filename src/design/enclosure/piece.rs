@@ -32,6 +32,11 @@ impl Piece {
         Self { half, posts, standoff }
     }
 
+    /// Of what stands beside a stand: nothing of it is on posts.
+    pub(super) const fn standing(half: [f64; 2], standoff: Standoff) -> Self {
+        Self { half, posts: Vec::new(), standoff }
+    }
+
     /// How far it reaches from its middle toward `sign` along `axis`, with free space beside the
     /// thing and beside its posts.
     pub(super) fn reach(&self, axis: usize, sign: f64, beside: f64, beside_post: f64) -> f64 {
@@ -56,12 +61,13 @@ impl Piece {
         Component {
             body: cuboid(foot, foot + height),
             plate: plate.map(|_| cuboid(top, foot)),
-            posts: self
+            holes: self
                 .posts
                 .iter()
                 .map(|p| [at[0] + p[0], at[1] + p[1]].map(Length::mm))
                 .collect(),
             post: self.standoff,
+            stand: None,
         }
     }
 }

@@ -107,6 +107,7 @@ pub(crate) fn job() -> Job {
                 thickness: mm(14.0),
                 holes: HolePattern::Rectangle { width: mm(70.0), height: mm(50.0) },
                 thread: Thread::M4,
+                slide: None,
             },
         }),
         controller: Some(Controller {
@@ -190,7 +191,7 @@ prop_compose! {
         holes in holes(length, width), thread in thread(),
     ) -> Battery {
         let base = job().battery.unwrap();
-        let receiver = Receiver { thickness: mm(plate), holes, thread };
+        let receiver = Receiver { thickness: mm(plate), holes, thread, slide: None };
         Battery { length: mm(length), width: mm(width), height: mm(height), receiver, ..base }
     }
 }
@@ -324,8 +325,24 @@ proptest! {
         let skirt = plan.lid.edge.skirt[1];
         prop_assert!(skirt <= plan.depth - plan.flange.root + mm(1e-9), "{skirt}");
         prop_assert!(plan.lid.ring_depth + WALL_LEAST <= plan.lid.thickness + mm(1e-9));
+        // The pack's way, step by step: no corner of it leaves the cavity, nothing else is in it.
         let length = job.battery.as_ref().map_or(Length::ZERO, |b| b.length);
-        prop_assert!(plan.slide_room >= length * 0.25 - mm(1e-9), "{}", plan.slide_room);
+        prop_assert_eq!(plan.slide, length * 0.25);
+        prop_assert!(plan.slide_room() >= plan.slide - mm(1e-6), "{} {:?} {:?} {:?} {:?} {:?}", plan.slide_room(), plan.slide, plan.layout, plan.battery, plan.controller, plan.cavity);
+        let (axis, sign) = plan.layout.battery.slide();
+        for step in 0..=50 {
+            let way = sign * plan.slide * (f64::from(step) / 50.0 - 1e-9);
+            let mut pack = plan.battery.body;
+            (pack.low[axis], pack.high[axis]) = (pack.low[axis] + way, pack.high[axis] + way);
+            for x in [pack.low[0], pack.high[0]] {
+                for y in [pack.low[1], pack.high[1]] {
+                    prop_assert!(plan.cavity.distance([x, y]) <= mm(1e-6));
+                }
+            }
+            let apart = |o: &Cuboid| (0..3).any(|i| pack.low[i] >= o.high[i] || o.low[i] >= pack.high[i]);
+            prop_assert!(plan.controller.iter().all(|c| apart(&c.body)));
+            prop_assert!(plan.locknut_rooms().all(|room| apart(&room)));
+        }
         prop_assert!(plan.rail_screw_x >= RAIL_X - mm(1e-9));
         prop_assert!(plan.screws.pitch <= plan.screws.pitch_limit + mm(1e-9));
         prop_assert_eq!(plan.glands.len() as u32, job.glands.iter().map(|e| job.gland_count(e)).sum::<u32>());

@@ -247,7 +247,7 @@ fn box_shape(boxed: &Enclosure) -> BTreeMap<String, f64> {
         ("lid_ring_mm", boxed.lid.ring),
         ("lid_ring_depth_mm", boxed.lid.ring_depth),
         ("lanyard_eye_mm", boxed.lanyard.diameter),
-        ("post_height_mm", boxed.battery.post.height),
+        ("post_height_mm", boxed.post_height()),
         ("lower_rail_screws_mm", boxed.rail_rows_y[0]),
         ("upper_rail_screws_mm", boxed.rail_rows_y[1]),
         ("rail_boss_height_mm", boxed.rail_boss.height),
@@ -259,8 +259,12 @@ fn box_shape(boxed: &Enclosure) -> BTreeMap<String, f64> {
     for (n, point) in boxed.screws.points.iter().enumerate() {
         at("seal_screw", n, *point);
     }
-    for (n, point) in boxed.components().flat_map(|thing| &thing.posts).enumerate() {
+    for (n, point) in boxed.components().flat_map(|thing| &thing.holes).enumerate() {
         at("post", n, *point);
+    }
+    if let Some(stand) = &boxed.battery.stand {
+        at("stand_low", 0, [stand.low[0], stand.low[1]]);
+        at("stand_high", 0, [stand.high[0], stand.high[1]]);
     }
     for (n, hole) in boxed.wall_holes().enumerate() {
         at("wall_hole", n, hole.at);

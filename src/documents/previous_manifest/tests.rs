@@ -1,5 +1,6 @@
 use super::*;
-use crate::design::plan;
+use crate::design::previous::PrintKind;
+use crate::design::{PreviousSet, plan};
 use crate::params::{self, Job};
 use crate::standards::PolymerKind;
 use crate::units::{Angle, Mass, Speed};
@@ -36,8 +37,9 @@ fn to_print(job: &Job) -> [u32; 4] {
 
 #[test]
 fn every_print_of_a_set_of_format_1_that_serves_is_kept() {
-    // Its rails are lower than the box's levering asks for by today's sums.
-    assert_eq!(to_print(&orchard()), [0, 2, 0, 0]);
+    // Its rails are lower than the box's levering asks for by today's sums, and out of its box the pack
+    // slides down onto the cables.
+    assert_eq!(to_print(&orchard()), [0, 2, 1, 0]);
 }
 
 #[test]
@@ -45,13 +47,25 @@ fn what_format_1_tells_is_compared_and_what_it_does_not_tell_is_assumed() {
     // It does not tell the plastic.
     let mut job = orchard();
     job.polymer.kind = PolymerKind::Asa;
-    assert_eq!(to_print(&job), [0, 2, 0, 0]);
-    // It tells the webbing, and the depth of the box.
+    assert_eq!(to_print(&job), [0, 2, 1, 0]);
+    // It tells the webbing.
     job.strap.width = Length::mm(30.0);
     assert_eq!(to_print(&job)[0], 5);
-    let mut job = orchard();
-    if let Some(battery) = &mut job.battery {
-        battery.height += Length::mm(10.0);
+}
+
+#[test]
+fn a_box_of_format_1_is_known_by_its_dimensions() {
+    let box_of = |set: &PreviousSet| {
+        set.prints.iter().find(|p| p.kind == PrintKind::Box).expect("a box").record.clone()
+    };
+    let manifest = Manifest::parse(FORMAT_1).expect("a manifest");
+    let mut old = box_of(&PreviousManifest::read(manifest).expect("a set").set(true));
+    let today = plan(&orchard(), &PreviousSet::default()).expect("a plan").as_previous();
+    let asked = box_of(&today);
+    old.interface.clone_from(&asked.interface);
+    assert!(old.serves(&asked).unwrap_err().starts_with("box inner"), "{:?}", old.serves(&asked));
+    for (name, told) in &mut old.shape {
+        *told = asked.shape[name];
     }
-    assert_eq!(to_print(&job)[2], 1);
+    assert!(old.serves(&asked).is_ok());
 }

@@ -54,6 +54,8 @@ table! {
         holes: HolePattern;
         /// Thread of its screws.
         thread: Thread;
+        /// How far the pack slides along its length to come off; without it, a quarter of its length.
+        slide: Option<Length>, in 0.0..=400.0;
     }
 }
 

@@ -7,9 +7,10 @@ use std::f64::consts::{FRAC_PI_4, PI};
 use super::*;
 use crate::design::enclosure::lid_drawing;
 use crate::design::enclosure::tests::{RAIL_X, any_job, job};
-use crate::design::enclosure::{RoundedRect, plan};
+use crate::design::enclosure::{PackPose, RoundedRect, plan};
 use crate::engineering::seal::Closing;
 use crate::mesh::gate::{Expected, gate_as_written};
+use crate::params::Job;
 use crate::solid::lettering::Region;
 
 /// Area of a rounded rectangle from its sides and radius: a b - (4 - pi) r2.
@@ -62,8 +63,17 @@ fn eye_area(diameter: f64) -> f64 {
 
 #[test]
 fn volumes_are_those_derived_by_hand() {
-    let p = plan(&job(), Closing::Knobs, RAIL_X).unwrap();
-    let engraving = Engraving::new(&job().printer);
+    volumes(&job(), PackPose::Across);
+    // On a bed that bars it lying, the pack stands.
+    let mut small = job();
+    small.printer.bed = [170.0, 170.0, 400.0].map(Length::mm);
+    volumes(&small, PackPose::EndOn);
+}
+
+fn volumes(job: &Job, pose: PackPose) {
+    let p = plan(job, Closing::Knobs, RAIL_X).unwrap();
+    assert_eq!(p.layout.battery, pose);
+    let engraving = Engraving::new(&job.printer);
     let [outer, rim] = [of(&p.outer()), of(&p.flange.rim)];
     let (root, face, depth) = (p.flange.root.get(), p.flange.face.get(), p.depth.get());
     let cone = depth - face - root;
@@ -79,9 +89,15 @@ fn volumes_are_those_derived_by_hand() {
     let screws = p.screws.points.len() as f64;
     volume -= screws * cylinder(p.screws.bore.get(), p.screws.bore_depth.get());
     for content in std::iter::once(&p.battery).chain(&p.controller) {
-        let (n, standoff) = (content.posts.len() as f64, &content.post);
+        let (n, standoff) = (content.posts().len() as f64, &content.post);
         volume += n * cylinder(2.0 * standoff.radius.get(), standoff.height.get());
         volume -= n * cylinder(standoff.bore.get(), standoff.bore_depth.get());
+    }
+    if let Some(Cuboid { low, high }) = &p.battery.stand {
+        let size = [0, 1, 2].map(|i| (high[i] - low[i]).get());
+        volume += size.iter().product::<f64>();
+        let (n, hole) = (p.battery.holes.len() as f64, &p.battery.post);
+        volume -= n * cylinder(hole.bore.get(), hole.bore_depth.get());
     }
     let boss = &p.rail_boss;
     volume += 4.0 * cylinder(2.0 * boss.radius.get(), boss.height.get());
