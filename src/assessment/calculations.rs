@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::enclosure::BoxLoad;
+use super::enclosure::{BoxLoad, stand};
 use super::hold::{self, Course, PadState, Ring};
 use super::light::{self, Light};
 use super::link;
@@ -227,6 +227,7 @@ impl Calculations {
             let nights = power.nights.iter().flatten();
             let swaps = nights.map(|(_, night)| night.charges).sum();
             sections.push(seal::section(job, enclosure, swaps));
+            sections.extend(stand(enclosure, &shared.print));
         }
         sections.push(shared.prints.section());
         let mut results = vec![TrunkResults::default(); job.trunks.len()];

@@ -129,7 +129,7 @@ pub(crate) fn shots(
         let (azimuth, elevation) = match part.id.kind() {
             PartKind::Cradle => (-22.0, 30.0),
             PartKind::TiltPlate => (32.0, 40.0),
-            PartKind::BoxBody => (158.0, 44.0),
+            PartKind::BoxBody => (158.0, 56.0),
             PartKind::BoxLid => (158.0, 50.0),
             PartKind::Knob => (20.0, 40.0),
             PartKind::Rail => (142.0, 30.0),

@@ -9,16 +9,46 @@ pub(super) mod rail_screws_blocked;
 pub(super) mod roof_bridges_far;
 pub(super) mod wall_not_whole_lines;
 
-use super::calculations::Unavailable;
+use super::calculations::{Section, Unavailable};
 use super::prints::Prints;
 use crate::design::PartId;
 use crate::design::enclosure::Enclosure;
-use crate::engineering::account::Line;
+use crate::design::enclosure::stand::HAND;
+use crate::engineering::account::{Line, Side};
+use crate::engineering::strength::beam::{cantilever_stress, megapascals};
+use crate::engineering::strength::{Direction, Duration, Print};
 use crate::engineering::wind::{Cuboid, WindLoad, weight, wind_on};
 use crate::finding::{Finding, Rule, Severity};
 use crate::params::{Job, enumerated};
 use crate::standards::wind::BluffBody;
 use crate::units::{Angle, Length, Mass};
+
+/// The pack's stand under a hand; none for a pack that lies.
+pub(crate) fn stand(enclosure: &Enclosure, print: &Print) -> Option<Section> {
+    let battery = &enclosure.battery;
+    let block = battery.stand.as_ref()?;
+    let [thickness, width, _] = [0, 1, 2].map(|axis| block.high[axis] - block.low[axis]);
+    let arm = battery.body.high[2] - block.low[2];
+    let mut section = Section::new("stand of the pack");
+    let stress = cantilever_stress(HAND, arm, width, thickness).map_err(|e| e.to_string());
+    let limit = print.limit(Direction::AcrossLayers, Duration::Gust).map_err(|e| e.to_string());
+    section.take(stress.and_then(|stress| Ok((stress, limit?))).map(|(stress, limit)| {
+        vec![
+            Line::new(
+                "a hand on the pack's outer end",
+                "6 F l / (b t^2)",
+                megapascals(stress),
+                "bending of a cantilever; the hand by common practice, no source",
+            )
+            .input("F", HAND)
+            .input("l", arm)
+            .input("b", width)
+            .input("t", thickness)
+            .against(Side::AtMost, stress.get(), limit.get(), megapascals(limit)),
+        ]
+    }));
+    Some(section)
+}
 
 /// Distances may fall short of their limits by this: what the plan's sums round.
 const ROUNDING: Length = Length::mm(1e-6);

@@ -69,8 +69,8 @@ const PLATE: f64 = 0.1851;
 const CHAMFER: f64 = 1.0;
 /// The recess under the lid stays this far inside the cavity, so that the lands are backed fully.
 const RECESS_INSET: f64 = 2.0;
-/// A shallower recess is not worth its edges.
-const RECESS_LEAST: f64 = 1.0;
+/// A shallower recess is not worth its edges: two layers of the usual height.
+const RECESS_LEAST: f64 = 0.4;
 /// Free rim round a mark.
 const MARK_RIM: f64 = 3.0;
 /// The lanyard's eye: a 5 mm cord with its sheath, and plastic round it (common practice, no source).
@@ -414,7 +414,7 @@ impl FlangeProfile {
             if recessed {
                 format!("a hand's {PUSH} N bends it {sag} mm at most over {}", Length::mm(span))
             } else {
-                "flat: a recess would be shallower than 1 mm".to_owned()
+                format!("flat: a recess would be shallower than {RECESS_LEAST} mm")
             },
         ));
         let inside = cavity.grown(Length::mm(-RECESS_INSET));

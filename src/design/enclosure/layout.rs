@@ -1,10 +1,10 @@
-//! Laying out the contents, and the smallest box round them.
+//! Laying out the contents, and the least box round them.
 //!
 //! Tried: the pack lying upright or across, standing on edge or end-on; the controller beside it or
 //! below it and turned either way; the cable glands in one row or two. Contents stay clear of walls, of
 //! each other, of posts and of the room in which cables bend, and the pack can slide off its receiver. Of
 //! those that fit the bed one that lies comes before one that stands, which makes the box deep and levers
-//! at its rails; then the smallest volume over the rim, then the first tried. When none fits, the one that
+//! at its rails; then the smallest surface, then the first tried. When none fits, the one that
 //! lacks least bed.
 
 use super::flange::{Fasteners, FlangeProfile};
@@ -93,7 +93,7 @@ pub(super) fn plan(
     given.enclosure(placed, reasons).ok_or(unplanned)
 }
 
-/// Bed that is lacking, whether the pack stands, volume over the lid.
+/// Bed that is lacking, whether the pack stands, half the surface over the lid: what is printed are walls.
 type Rank = [f64; 3];
 
 /// A hair of difference is no reason to prefer a later one.
@@ -158,7 +158,8 @@ impl<'a> Given<'a> {
             let Some(placed) = self.place(layout) else { continue };
             let size = self.size(&placed);
             let stands = f64::from(u8::from(layout.battery.stands()));
-            let rank = [bed_overhang(size, self.job), stands, size[0] * size[1] * size[2]];
+            let [x, y, z] = size;
+            let rank = [bed_overhang(size, self.job), stands, x * y + y * z + z * x];
             if best.as_ref().is_none_or(|(known, _)| is_better(rank, *known)) {
                 best = Some((rank, placed));
             }
@@ -457,9 +458,9 @@ impl<'a> Given<'a> {
         let fit = if bed_overhang(size, self.job) > 0.0 {
             "no layout fits the bed; this one lacks least"
         } else if layout.battery.stands() {
-            "with the pack lying no layout fits the bed; smallest volume of those that do"
+            "with the pack lying no layout fits the bed; smallest surface of those that do"
         } else {
-            "smallest volume of all layouts that fit the bed"
+            "smallest surface of all layouts that fit the bed"
         };
         say("box layout", format!("{lies}{beside}"), fit);
         let mm = |x: f64| Length::mm(x).to_string();

@@ -22,7 +22,7 @@ pub(crate) mod lid_drawing;
 mod mount;
 mod piece;
 pub(crate) mod rounded;
-mod stand;
+pub(crate) mod stand;
 
 use crate::bisection::border;
 use crate::design::Derived;

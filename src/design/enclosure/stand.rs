@@ -8,10 +8,10 @@ use super::{Cuboid, PackPose, SKIN_LEAST, Standoff, mount};
 use crate::design::job_inputs::print;
 use crate::engineering::strength::{Direction, Duration};
 use crate::params::{Battery, Job};
-use crate::units::Length;
+use crate::units::{Force, Length};
 
-/// A hand that pulls the pack or leans on it, newtons: common practice, no source.
-const HAND: f64 = 50.0;
+/// A hand that pulls the pack or leans on it: common practice, no source.
+pub(crate) const HAND: Force = Force::newtons(50.0);
 
 /// A stand before it has a place: Y from the pack's middle, Z from the back.
 #[derive(Debug, Clone)]
@@ -60,7 +60,7 @@ impl Stand {
         let limit = print(job).limit(Direction::AcrossLayers, Duration::Gust);
         let by_hand = limit.map_or(0.0, |limit| {
             // 1 kPa is 0.001 N/mm2.
-            (6.0 * HAND * (z[1] - floor) / ((y[1] - y[0]) * limit.get() / 1000.0)).sqrt()
+            (6.0 * HAND.get() * (z[1] - floor) / ((y[1] - y[0]) * limit.get() / 1000.0)).sqrt()
         });
         let thickness = (hole.bore_depth + SKIN_LEAST).get().max(by_hand);
         let plate = battery.receiver.thickness.get();
