@@ -23,7 +23,7 @@ from OCP.GProp import GProp_GProps
 from OCP.GeomAbs import GeomAbs_SurfaceType
 from OCP.TopAbs import TopAbs_ShapeEnum
 from OCP.TopoDS import TopoDS, TopoDS_Shape
-from OCP.gp import gp_Ax1, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
+from OCP.gp import gp, gp_Trsf, gp_Vec
 
 from ledger import Ledger
 from solids import each
@@ -236,7 +236,7 @@ def closed(body: TopoDS_Shape, lid_: TopoDS_Shape, print_: dict, name: str, ledg
     size, box_, cover = print_["shape"], Solid(body), Solid(lid_)
     thread = round(print_["interface"]["box"]["lid_screw_mm"])
     over = gp_Trsf()
-    over.SetRotation(gp_Ax1(gp_Pnt(), gp_Dir(1, 0, 0)), math.pi)
+    over.SetRotation(gp.OX_s(), math.pi)
     # The lid prints on its outer face: turned over, that lies its thickness above the land.
     middle = (box_.low + box_.high) / 2 - (cover.low + cover.high) / 2 * [1, -1, 1]
     for lift in (0.0, size["lid_skirt_mm"] / 2):
