@@ -203,10 +203,14 @@ fn between(least: f64, most: f64) -> Option<f64> {
     LENGTHS.into_iter().rfind(|l| *l <= most + 1e-9).filter(|l| *l >= least - 1e-9)
 }
 
-fn screw(thread: Thread, length: Option<f64>, wanted: f64) -> String {
+/// Socket cap screws, and hexagon screws with thread to the head.
+const CAP: &str = "ISO 4762";
+const HEXAGON: &str = "ISO 4017";
+
+fn screw(standard: &str, thread: Thread, length: Option<f64>, wanted: f64) -> String {
     match length {
-        Some(length) => format!("ISO 4762 {thread} x {length}"),
-        None => format!("ISO 4762 {thread}, cut to {} mm", trimmed(wanted, 1)),
+        Some(length) => format!("{standard} {thread} x {length}"),
+        None => format!("{standard} {thread}, cut to {} mm", trimmed(wanted, 1)),
     }
 }
 
@@ -223,20 +227,25 @@ fn lamp_screws(job: &Job, plan: &Plan, buy: &mut Vec<Item>) {
             let lug = (plate.lug_x[1] - plate.lug_x[0]).get();
             let nut = thread.nut();
             let least = ear + lug + washer.thickness.get() + nut.height.get() + BEYOND_NUT;
-            let name = screw(thread, at_least(least), least);
+            let name = screw(CAP, thread, at_least(least), least);
             add(buy, name, a_lamp * lamps, "pivot and lock, through ear and lug");
             add(buy, format!("ISO 4032 {thread}"), a_lamp * lamps, "pivot and lock");
             add(buy, format!("ISO 7089 {thread}"), 2 * a_lamp * lamps, "pivot and lock, both ends");
             let grip = plate.thickness.get() + into.washer().thickness.get();
             let least = grip + into.diameter().get();
             let holes = plate.holes.len() as u32;
-            add(buy, screw(*into, at_least(least), least), holes * lamps, "tilt plate to lamp");
+            add(
+                buy,
+                screw(CAP, *into, at_least(least), least),
+                holes * lamps,
+                "tilt plate to lamp",
+            );
             add(buy, format!("ISO 7089 {into}"), holes * lamps, "tilt plate to lamp");
         }
         _ => {
             let least = ear + thread.diameter().get();
             let place = "pivot and lock, into the lamp's bosses";
-            add(buy, screw(thread, at_least(least), least), a_lamp * lamps, place);
+            add(buy, screw(CAP, thread, at_least(least), least), a_lamp * lamps, place);
             add(buy, format!("ISO 7089 {thread}"), a_lamp * lamps, place);
         }
     }
@@ -247,9 +256,9 @@ fn box_screws(job: &Job, plan: &Plan, enclosure: &Enclosure, buy: &mut Vec<Item>
     let boxes = plan.boxes;
     let mut inserts: Vec<(Thread, u32)> = Vec::new();
     let mut blind =
-        |thread: Thread, count: u32, grip: f64, bore: f64, insert: bool, place: &str| {
+        |standard, thread: Thread, count: u32, grip: f64, bore: f64, insert: bool, place: &str| {
             let (least, most) = (grip + thread.diameter().get(), grip + bore);
-            let name = screw(thread, between(least, most), most);
+            let name = screw(standard, thread, between(least, most), most);
             if insert {
                 inserts.push((thread, count * boxes));
             }
@@ -257,18 +266,18 @@ fn box_screws(job: &Job, plan: &Plan, enclosure: &Enclosure, buy: &mut Vec<Item>
         };
     let screws = &enclosure.screws;
     let (over_lid, standard) = match screws.closing {
-        Closing::Knobs => (knob::GRIP, "ISO 4017"),
-        Closing::Screws => (screws.thread.washer().thickness, "ISO 4762"),
+        Closing::Knobs => (knob::GRIP, HEXAGON),
+        Closing::Screws => (screws.thread.washer().thickness, CAP),
     };
-    let (name, count, place) = blind(
+    let mut found = vec![blind(
+        standard,
         screws.thread,
         enclosure.fasteners(),
         (enclosure.lid.thickness + over_lid).get(),
         screws.bore_depth.get(),
         true,
         "lid to box",
-    );
-    let mut found = vec![(name.replacen("ISO 4762", standard, 1), count, place)];
+    )];
     let thickest = plan.rails.iter().map(|r| {
         let saddle = &r.rail.saddle;
         saddle.front_y - saddle.flange_y.unwrap_or(saddle.passage_y[1])
@@ -279,6 +288,7 @@ fn box_screws(job: &Job, plan: &Plan, enclosure: &Enclosure, buy: &mut Vec<Item>
     // Two rails a box, a screw on either side of each.
     let grip = (flange + washer).get();
     found.push(blind(
+        CAP,
         enclosure.rail_thread,
         4,
         grip,
@@ -294,6 +304,7 @@ fn box_screws(job: &Job, plan: &Plan, enclosure: &Enclosure, buy: &mut Vec<Item>
         let post = &content.post;
         let count = content.holes.len() as u32;
         found.push(blind(
+            CAP,
             post.thread,
             count,
             clamped.get(),
@@ -305,11 +316,12 @@ fn box_screws(job: &Job, plan: &Plan, enclosure: &Enclosure, buy: &mut Vec<Item>
     for (name, count, place) in found {
         add(buy, name, count, &place);
     }
+    let fasteners = enclosure.fasteners() * boxes;
     if screws.closing == Closing::Screws {
-        add(buy, format!("ISO 7089 {}", screws.thread), count, "under the screws of the lid");
+        add(buy, format!("ISO 7089 {}", screws.thread), fasteners, "under the screws of the lid");
     }
     let ring = format!("rubber ring for {}, {} mm thick", screws.thread, number(RING));
-    add(buy, ring, count, "on the screws of the lid, under it, so that none drops");
+    add(buy, ring, fasteners, "on the screws of the lid, under it, so that none drops");
     add(buy, format!("ISO 7089 {}", enclosure.rail_thread), 4 * boxes, "rails to box");
     for thread in Thread::ALL {
         let count = inserts.iter().filter(|(t, _)| *t == thread).map(|(_, n)| n).sum();
@@ -397,6 +409,6 @@ mod tests {
         assert_eq!(at_least(20.0), Some(20.0));
         assert_eq!(between(14.0, 24.9), Some(20.0));
         assert_eq!(between(21.0, 24.9), None);
-        assert_eq!(screw(Thread::M4, None, 23.5), "ISO 4762 M4, cut to 23.5 mm");
+        assert_eq!(screw(CAP, Thread::M4, None, 23.5), "ISO 4762 M4, cut to 23.5 mm");
     }
 }

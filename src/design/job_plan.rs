@@ -380,12 +380,13 @@ fn settled_box(
 ) -> Result<(Enclosure, Rails), PlanError> {
     let usual = job.lid.close.unwrap_or(Closing::Knobs);
     let planned = rails_and_box(job, previous, common, usual);
-    if job.lid.close.is_some() || previous.prints_of(PrintKind::Box).next().is_none() {
+    let boxes = || previous.prints_of(PrintKind::Box).filter(|print| print.copies > 0);
+    if job.lid.close.is_some() || boxes().next().is_none() {
         return planned;
     }
     let reused = |(boxed, _): &(Enclosure, Rails)| {
         let asked = asked::enclosure(job, boxed);
-        previous.prints_of(PrintKind::Box).any(|print| print.record.serves(&asked).is_ok())
+        boxes().any(|print| print.record.serves(&asked).is_ok())
     };
     if planned.as_ref().is_ok_and(reused) {
         return planned;

@@ -129,8 +129,7 @@ impl PreviousSet {
         classes: &[(&SizeClass, &PrintRecord)],
     ) -> Vec<Print> {
         let kind = PrintKind::from(kind);
-        let had: Vec<&Print> =
-            self.prints.iter().filter(|p| self.already_printed && p.kind == kind).collect();
+        let had: Vec<&Print> = self.prints_of(kind).collect();
         let mut all: Vec<Print> = Vec::new();
         for (class, record) in classes {
             let old = had.iter().find(|p| class.kept && p.mark == class.mark);
@@ -151,10 +150,9 @@ impl PreviousSet {
         all
     }
 
-    /// Prints of one kind of which there are copies.
+    /// The prints of one kind, where the set was printed.
     pub(super) fn prints_of(&self, kind: PrintKind) -> impl Iterator<Item = &Print> {
-        let printed = self.prints.iter().filter(|_| self.already_printed);
-        printed.filter(move |p| p.kind == kind && p.copies > 0)
+        self.prints.iter().filter(move |p| self.already_printed && p.kind == kind)
     }
 
     /// Parts that are the same on all trunks: all that there are when `wanted` of what is asked are
@@ -165,8 +163,8 @@ impl PreviousSet {
         asked: Option<&PrintRecord>,
         wanted: u32,
     ) -> (Vec<Print>, u32) {
-        let had = self.prints.iter().filter(|p| self.already_printed && p.kind == kind);
-        let mut all: Vec<Print> = had.map(|p| Print { spare: p.copies, ..p.clone() }).collect();
+        let mut all: Vec<Print> =
+            self.prints_of(kind).map(|p| Print { spare: p.copies, ..p.clone() }).collect();
         let Some(asked) = asked else { return (all, 0) };
         let mut left = wanted;
         for print in &mut all {

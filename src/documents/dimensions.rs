@@ -327,7 +327,7 @@ fn body(mesh: &TriMesh, plan: &Enclosure) -> Views {
             section.gasket
         ),
         format!(
-            "{} fasteners {} of the lid, insert holes {} x {}",
+            "{} lid fasteners {}, insert holes {} x {}",
             plan.screws.points.len(),
             plan.screws.thread,
             mm(plan.screws.bore),
@@ -365,7 +365,7 @@ fn lid(mesh: &TriMesh, plan: &Enclosure) -> Views {
     let mm = |l: Length| trimmed(l.get(), 2);
     let notes = vec![
         format!(
-            "{} screw holes {}, below them pockets {} x {} for the rings",
+            "{} screw holes {}, ring pockets {} x {} on the inside",
             plan.screws.points.len(),
             mm(plan.lid.hole),
             mm(plan.lid.ring),

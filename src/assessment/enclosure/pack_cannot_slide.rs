@@ -27,8 +27,10 @@ pub(crate) fn judge(plan: &Enclosure, _job: &Job) -> Vec<Finding> {
     if free >= plan.slide - Length::mm(1e-6) {
         return Vec::new();
     }
-    let message =
-        format!("the pack slides {free} and then meets something; it needs {}", plan.slide);
+    let message = format!(
+        "the pack can slide only {free} before it meets something; it needs {}",
+        plan.slide
+    );
     let finding = Finding::new(RULE.code, Severity::Error, message)
         .measured(free, format!("at least {}", plan.slide))
         .part(PartId::BoxBody)

@@ -38,7 +38,8 @@ pub(crate) fn judge(screws: &SealScrews) -> Option<Finding> {
     if torque <= FINGERS {
         return None;
     }
-    let message = format!("a knob of the lid wants {torque}, and fingers in gloves give {FINGERS}");
+    let message =
+        format!("a knob of the lid needs {torque}, but gloved fingers give only {FINGERS}");
     let mut finding = Finding::new(RULE.code, Severity::Error, message)
         .measured(torque, FINGERS)
         .key("seal.line-load")

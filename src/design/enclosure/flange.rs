@@ -14,9 +14,10 @@ use std::f64::consts::{FRAC_1_SQRT_2, FRAC_PI_4};
 use super::glands::overhang;
 use super::knob::KNOB_ACROSS;
 use super::{
-    EnclosureError, Groove, LAND_LEAST, LID_CLEARANCE, Lanyard, Lid, RoundedRect, SKIN_LEAST,
+    EnclosureError, Groove, HAND, LAND_LEAST, LID_CLEARANCE, Lanyard, Lid, RoundedRect, SKIN_LEAST,
     SealScrews, Side, WALL_LEAST, layers, print_tolerance,
 };
+use crate::bisection::whole_border;
 use crate::design::Derived;
 use crate::design::enclosure::Flange;
 use crate::design::saddle::whole_lines;
@@ -59,8 +60,6 @@ const RING_POCKET: f64 = 2.4;
 /// Stiffness under a load of months over the short-term value. From memory: plastics creep to about
 /// half.
 const LID_CREEP: f64 = 0.5;
-/// Push of a hand on the lid's middle, newtons. Common practice, no source.
-const PUSH: f64 = 50.0;
 /// Deflection of a long simply supported plate under a load in its middle: w = 0.1851 F b2 / (E t3)
 /// (Roark's Formulas for Stress and Strain, Poisson's ratio 0.3; from memory). Shorter plates give
 /// less.
@@ -326,6 +325,11 @@ impl FlangeProfile {
         limit.map_or(0.0, Length::get).max(least_pitch(self.closing))
     }
 
+    /// Whether the fasteners hold the lid of this cavity down: corners alone may not.
+    pub(super) fn closes(&self, cavity: &RoundedRect) -> bool {
+        self.steps(cavity, self.height()).is_some()
+    }
+
     /// The fewest fasteners, and with them the shallowest skirt that holds the lid down between them;
     /// none when the corners alone do not hold it. The skirt stays beside the flange.
     pub(super) fn closure(
@@ -334,24 +338,15 @@ impl FlangeProfile {
         cavity: &RoundedRect,
         reasons: &mut Vec<Derived>,
     ) -> Option<(SealScrews, Lanyard, Lid)> {
+        let (line, steps) = self.steps(cavity, self.height())?;
+        // The least depth with which the steps are as few, in whole layers as the flange is.
         let layer = job.printer.layer.get();
-        let most = ((self.height() / layer) + 1e-6).floor();
-        let at = |layers: f64| self.steps(cavity, layers * layer);
-        let (line, steps) = at(most)?;
-        // The least depth with which the steps are as few.
-        let (mut enough, mut short) = (most, 0.0);
-        if at(0.0).is_some_and(|(_, found)| found == steps) {
-            enough = 0.0;
-        }
-        while enough - short > 1.0 {
-            let middle = f64::midpoint(short, enough).floor();
-            if at(middle).is_some_and(|(_, found)| found == steps) {
-                enough = middle;
-            } else {
-                short = middle;
-            }
-        }
-        let skirt = (enough * layer).max(layers(SKIRT_LEAST, &job.printer));
+        let deep = |layers: u32| f64::from(layers) * layer;
+        let as_few =
+            |layers: u32| self.steps(cavity, deep(layers)).is_some_and(|(_, s)| s == steps);
+        let most = (self.height() / layer).round() as u32;
+        let enough = if as_few(0) { 0 } else { whole_border(most, 0, as_few) };
+        let skirt = deep(enough).max(layers(SKIRT_LEAST, &job.printer));
         let mut points = Vec::new();
         let mut pitch = Length::ZERO;
         for (side, steps) in Side::ALL.into_iter().zip(steps) {
@@ -402,7 +397,7 @@ impl FlangeProfile {
         let modulus = polymer(job.polymer.kind).modulus.get() / 1000.0;
         // Half of the free height above the contents may go.
         let sag = LID_CLEARANCE.get() / 2.0;
-        let needed = libm::cbrt(PLATE * PUSH * span * span / (modulus * sag));
+        let needed = libm::cbrt(PLATE * HAND.get() * span * span / (modulus * sag));
         let panel = layers(needed.max(WALL_LEAST.get()), &job.printer);
         let least = self.strip.thickness.get();
         let thickness = least.max(panel);
@@ -412,7 +407,7 @@ impl FlangeProfile {
             "lid panel",
             Length::mm(panel),
             if recessed {
-                format!("a hand's {PUSH} N bends it {sag} mm at most over {}", Length::mm(span))
+                format!("a hand's {HAND} bends it {sag} mm at most over {}", Length::mm(span))
             } else {
                 format!("flat: a recess would be shallower than {RECESS_LEAST} mm")
             },

@@ -206,12 +206,11 @@ impl<'a> Given<'a> {
 
     /// Heights of the contents above the posts: battery with receiver, controller.
     fn heights(&self, pose: PackPose) -> [f64; 2] {
-        let battery = self.job.battery.as_ref().map_or(Length::ZERO, |b| match pose {
-            PackPose::Upright | PackPose::Across => b.receiver.thickness + b.height,
-            PackPose::OnEdge => b.width,
-            PackPose::EndOn => b.length,
+        let battery = self.job.battery.as_ref().map_or(0.0, |battery| {
+            let [_, _, pack] = pose.size(battery);
+            let plate = if pose.stands() { Length::ZERO } else { battery.receiver.thickness };
+            (plate + pack).get()
         });
-        let battery = battery.get();
         [battery, self.job.controller.as_ref().map_or(0.0, |c| c.height.get())]
     }
 
@@ -325,9 +324,7 @@ impl<'a> Given<'a> {
         let (battery_at, controller_at) = pieces(half);
         let controller = controller.map(|c| (c, controller_at));
         let battery = (battery, battery_at);
-        // The corners alone may not hold the lid down.
-        self.section.closure(self.job, &self.cavity(half), &mut Vec::new())?;
-        Some(Placement {
+        self.section.closes(&self.cavity(half)).then_some(Placement {
             layout,
             half,
             battery,
@@ -443,8 +440,8 @@ impl<'a> Given<'a> {
         let (lies, slides) = match layout.battery {
             PackPose::Upright => ("pack upright", "up"),
             PackPose::Across => ("pack across", "to the left"),
-            PackPose::OnEdge => ("pack on edge at a stand", "up"),
-            PackPose::EndOn => ("pack end-on at a stand", "out toward the lid"),
+            PackPose::OnEdge => ("pack on edge, on a stand", "up"),
+            PackPose::EndOn => ("pack end-on, on a stand", "out toward the lid"),
         };
         let beside = match layout.controller {
             None => "",

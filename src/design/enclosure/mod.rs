@@ -22,16 +22,16 @@ pub(crate) mod lid_drawing;
 mod mount;
 mod piece;
 pub(crate) mod rounded;
-pub(crate) mod stand;
+mod stand;
 
 use crate::bisection::border;
 use crate::design::Derived;
 use crate::design::saddle::whole_layers;
 use crate::engineering::seal::{self, Closing};
-use crate::params::{Job, Printer};
+use crate::params::{Battery, Job, Printer};
 use crate::solid::{Frame, Pose, Vec3, v};
 use crate::standards::{GlandSize, Thread};
-use crate::units::{Length, Mass};
+use crate::units::{Force, Length, Mass};
 
 pub(crate) use flange::RING;
 pub(crate) use glands::GLAND_GAP;
@@ -46,6 +46,8 @@ pub(crate) const SKIN_LEAST: Length = Length::mm(1.6);
 /// Plastic on either side of the groove: the least wall, so that a pressed-in insert does not bulge
 /// the groove's wall.
 pub(crate) const LAND_LEAST: Length = WALL_LEAST;
+/// A hand that pushes on the lid's middle, or pulls at the pack: common practice, no source.
+pub(crate) const HAND: Force = Force::newtons(50.0);
 /// Free height above the contents: wires, and the lid when it is leaned on.
 pub(crate) const LID_CLEARANCE: Length = Length::mm(4.0);
 /// Free space between contents and walls: print and size tolerance, and a finger nail.
@@ -175,13 +177,14 @@ impl PackPose {
         matches!(self, Self::OnEdge | Self::EndOn)
     }
 
-    /// The box axes of its length, its width and its height.
-    const fn axes(self) -> [usize; 3] {
+    /// How far the pack reaches along X, Y and Z.
+    const fn size(self, pack: &Battery) -> [Length; 3] {
+        let (length, width, height) = (pack.length, pack.width, pack.height);
         match self {
-            Self::Upright => [1, 0, 2],
-            Self::Across => [0, 1, 2],
-            Self::OnEdge => [1, 2, 0],
-            Self::EndOn => [2, 1, 0],
+            Self::Upright => [width, length, height],
+            Self::Across => [length, width, height],
+            Self::OnEdge => [height, length, width],
+            Self::EndOn => [height, width, length],
         }
     }
 }

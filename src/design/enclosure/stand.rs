@@ -4,14 +4,13 @@
 //! Box axes, millimetres. The stand is as thick as its screws are deep, or as a hand on the pack asks: a
 //! cantilever across the layers, 6 F l / (b t^2), pushed sideways at the pack's outer end.
 
-use super::{Cuboid, PackPose, SKIN_LEAST, Standoff, mount};
+use super::{Component, Cuboid, HAND, PackPose, SKIN_LEAST, Standoff, mount};
+use crate::design::cradle::pattern;
 use crate::design::job_inputs::print;
+use crate::engineering::strength::beam::cantilever_depth;
 use crate::engineering::strength::{Direction, Duration};
 use crate::params::{Battery, Job};
-use crate::units::{Force, Length};
-
-/// A hand that pulls the pack or leans on it: common practice, no source.
-pub(crate) const HAND: Force = Force::newtons(50.0);
+use crate::units::Length;
 
 /// A stand before it has a place: Y from the pack's middle, Z from the back.
 #[derive(Debug, Clone)]
@@ -33,16 +32,12 @@ pub(super) struct Stand {
 impl Stand {
     /// For a pack that stands on edge or end-on, `foot` above the back.
     pub(super) fn new(job: &Job, battery: &Battery, pose: PackPose, floor: f64, foot: f64) -> Self {
-        let size = [battery.length, battery.width, battery.height].map(Length::get);
-        let axes = pose.axes();
-        // How long the pack is along X, Y and Z.
-        let mut along = [0.0; 3];
-        axes.into_iter().zip(size).for_each(|(axis, length)| along[axis] = length);
-        let z = [foot, foot + along[2]];
+        let pack = pose.size(battery).map(Length::get);
+        let z = [foot, foot + pack[2]];
         let hole = mount::formed(battery.receiver.thread);
         let r = hole.radius.get();
         let middle = f64::midpoint(z[0], z[1]);
-        let pattern = crate::design::cradle::pattern::points(&battery.receiver.holes);
+        let pattern = pattern::points(&battery.receiver.holes);
         // The pattern's first axis runs along the pack's length.
         let holes: Vec<[f64; 2]> = pattern
             .into_iter()
@@ -57,14 +52,14 @@ impl Stand {
         };
         let y = [-edge(0, -1.0), edge(0, 1.0)];
         let top = edge(1, 1.0);
-        let limit = print(job).limit(Direction::AcrossLayers, Duration::Gust);
-        let by_hand = limit.map_or(0.0, |limit| {
-            // 1 kPa is 0.001 N/mm2.
-            (6.0 * HAND.get() * (z[1] - floor) / ((y[1] - y[0]) * limit.get() / 1000.0)).sqrt()
-        });
-        let thickness = (hole.bore_depth + SKIN_LEAST).get().max(by_hand);
+        let [arm, width] = [z[1] - floor, y[1] - y[0]].map(Length::mm);
+        // A print too soft for the day bears nothing; the rules say so.
+        let limit = print(job).limit(Direction::AcrossLayers, Duration::Gust).ok();
+        let by_hand = limit.and_then(|limit| cantilever_depth(HAND, arm, width, limit).ok());
+        let by_screws = hole.bore_depth + SKIN_LEAST;
+        let thickness = by_screws.max(by_hand.unwrap_or(Length::ZERO)).get();
         let plate = battery.receiver.thickness.get();
-        let half = [(thickness + plate + along[0]) / 2.0, along[1] / 2.0];
+        let half = [(thickness + plate + pack[0]) / 2.0, pack[1] / 2.0];
         Self { thickness, y, top, holes, hole, half, z, plate }
     }
 
@@ -75,7 +70,7 @@ impl Stand {
     }
 
     /// Stand, plate, pack and holes about this middle, on this floor.
-    pub(super) fn placed(&self, at: [f64; 2], floor: f64) -> super::Component {
+    pub(super) fn placed(&self, at: [f64; 2], floor: f64) -> Component {
         let [low, high] = self.foot(at);
         let mm = |low: [f64; 3], high: [f64; 3]| Cuboid {
             low: low.map(Length::mm),
@@ -84,7 +79,7 @@ impl Stand {
         let [from, to] = self.z;
         let (down, up) = (at[1] - self.half[1], at[1] + self.half[1]);
         let behind = high[0] + self.plate;
-        super::Component {
+        Component {
             body: mm([behind, down, from], [at[0] + self.half[0], up, to]),
             plate: Some(mm([high[0], down, from], [behind, up, to])),
             holes: self.holes.iter().map(|[y, z]| [at[1] + y, *z].map(Length::mm)).collect(),

@@ -47,6 +47,23 @@ pub(crate) fn cantilever_stress(
     Ok(stress)
 }
 
+/// Depth at which a cantilever of rectangular section bears a stress, `sqrt(6 F L / (b sigma))`: the
+/// inverse of [`cantilever_stress`].
+///
+/// # Errors
+/// As [`cantilever_stress`], or a stress that is not above zero.
+pub(crate) fn cantilever_depth(
+    force: Force,
+    arm: Length,
+    width: Length,
+    stress: Pressure,
+) -> Result<Length, OutOfRange> {
+    let limit = positive("the stress", stress.get())?;
+    // The stress falls with the square of the depth.
+    let at_one = cantilever_stress(force, arm, width, Length::mm(1.0))?;
+    Ok(Length::mm((at_one.get() / limit).sqrt()))
+}
+
 /// Tip deflection of a cantilever, `F L^3 / (3 E I)`.
 ///
 /// # Errors
