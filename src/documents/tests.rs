@@ -8,7 +8,8 @@ use super::pictures::{Shown, shots};
 use super::scene::{Appearance, Piece, PreviewMeshes};
 use super::sheet::{SheetInputs, file};
 use super::{Subject, beds, templates};
-use crate::design::PreviousSet;
+use crate::assessment::lists::StrapCut;
+use crate::design::{PreviousSet, seating};
 use crate::finding::{Finding, Severity};
 use crate::formats::sheet::PictureContent;
 use crate::mesh::{Bounds, measure};
@@ -269,4 +270,40 @@ fn a_blocked_part_has_no_templates_and_is_shown_in_red() {
         html.contains("box-lid with its dimensions") && !html.contains("box-body with its dim")
     );
     assert!(!html.contains("Hold the cradle with its arrow up"), "no steps to hang it");
+}
+
+/// No strap lies on bare bark: each has a sleeve as long as the bark that it touches, and the sleeves are
+/// to be bought, cut and slid on.
+#[test]
+fn sleeves_cover_the_bark_that_straps_touch() {
+    let mut set = quillmere();
+    let (_, _, html) = with_blocked(&mut set, &[]);
+    let subject = set.subject();
+    let (job, plan, lists) = (subject.job, subject.plan, &subject.sums.lists);
+    let mut compared = 0;
+    for (trunk, gets) in job.trunks.iter().zip(&plan.trunks) {
+        if trunk.fixtures != 1 || trunk.diameters.is_some() {
+            continue;
+        }
+        // From the mouths of the one cradle the strap runs along tangents to the round trunk.
+        let saddle = &plan.cradles[gets.cradle.unwrap()].saddle;
+        let radius = trunk.girth.get() / std::f64::consts::TAU;
+        let mouth = (saddle.half_width - saddle.mouth).get();
+        let out = radius + (seating::gap(job) + saddle.passage_y[0]).get();
+        let free = libm::atan2(mouth, out) + libm::acos(radius / libm::hypot(mouth, out));
+        let touched = radius * (std::f64::consts::TAU - 2.0 * free);
+        let of_trunk = |s: &&StrapCut| s.trunk == trunk.name && s.holds == "cradles";
+        let strap = lists.straps.iter().find(of_trunk).unwrap();
+        let sleeve = strap.sleeve.expect("a sleeve").get();
+        assert!((sleeve / touched - 1.0).abs() < 0.02, "{}: {sleeve} {touched}", trunk.name);
+        compared += 1;
+    }
+    assert!(compared > 0);
+    let all: f64 =
+        lists.straps.iter().map(|s| s.sleeve.expect("a sleeve").get() * f64::from(s.count)).sum();
+    let bought = lists.buy.iter().find(|item| item.name.starts_with("strap sleeve")).unwrap();
+    assert!(
+        (f64::from(bought.count) - all / 1000.0) < 1.0 && f64::from(bought.count) >= all / 1000.0
+    );
+    assert!(html.contains("Slide the sleeves over the straps") && html.contains("strap sleeve"));
 }
